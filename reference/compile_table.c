@@ -7,9 +7,11 @@
  *
  * The first makes one static array of the whole table, the second an X-macro
  * of the columns named: MACRO(X) is X(cell, cell) of each row.
- * Types: text, number, integer; any other type is the beginning of
- * enumerators, which the cell completes: `solid:SW_` and CALCITE give
- * SW_CALCITE, A|B gives SW_A | SW_B (declare the enum before the header).
+ * Types: text, number, integer; names (or units) is text whose names, separated
+ * by |, are in sw_NAME_names too, by their keys (quantity/keys.h); any other
+ * type is the beginning of enumerators, which the cell completes: `solid:SW_`
+ * and CALCITE give SW_CALCITE, A|B gives SW_A | SW_B (declare the enum before
+ * the header).
  * A first column of type `macro:SW_SAY_` makes words instead of an array: a row
  * is the macro SW_SAY_ and its first cell, which stands for the other cells
  * that are not empty, without the source.
@@ -17,8 +19,11 @@
  * Stops the build on anything unexpected: a column too many or too few, a
  * cell that is no number, a row without a source.
  */
+#include "quantity/keys.h"
+
 #include <csv.h>
 #include <ctype.h>
+#include <limits.h>
 #include <stdarg.h>
 #include <stdbool.h>
 #include <stdio.h>
@@ -33,8 +38,17 @@ typedef struct column {
     int place; /* in the file */
 } column;
 
+/* Of a cell of names. */
+typedef struct key_of {
+    char key[SW_KEY_SIZE];
+    int column;
+    unsigned long row;
+} key_of;
+
 typedef struct table {
     const char *path;
+    key_of *names;
+    size_t name_count;
     column columns[MAX_COLUMNS];
     int column_count;
     char *cells[MAX_COLUMNS];
@@ -105,12 +119,22 @@ static void put_enumerators(const table *t, const column *c, const char *cell)
     }
 }
 
+static bool is_names(const column *c)
+{
+    return !strcmp(c->type, "names") || !strcmp(c->type, "units");
+}
+
+static bool is_text(const column *c)
+{
+    return !strcmp(c->type, "text") || is_names(c);
+}
+
 static void put_cell(const table *t, const column *c)
 {
     const char *cell = t->cells[c->place];
     if (!strcmp(c->name, "source") && !*cell)
         fail(t, "no source given");
-    if (!strcmp(c->type, "text"))
+    if (is_text(c))
         put_text(t->out, cell);
     else if (!strcmp(c->type, "number"))
         put_number(t, c, cell);
@@ -176,6 +200,57 @@ static void put_words(const table *t)
     fputc('\n', t->out);
 }
 
+/* ---- Names --------------------------------------------------------------- */
+
+static void keep_name(table *t, const column *c, const char *one)
+{
+    t->names = realloc(t->names, (t->name_count + 1) * sizeof *t->names);
+    if (!t->names)
+        fail(t, "out of memory");
+    key_of *n = &t->names[t->name_count];
+    *n = (key_of){.column = (int)(c - t->columns), .row = t->row - 2};
+    if (!(strcmp(c->type, "units") ? sw_text_key : sw_unit_key)(one, n->key))
+        fail(t, "%s: '%s' is too long", c->name, one);
+    t->name_count += *n->key != '\0';
+}
+
+static void keep_names(table *t, const column *c)
+{
+    char *save, *cell = t->cells[c->place];
+    for (char *one = strtok_r(cell, "|", &save); one;
+         one = strtok_r(NULL, "|", &save))
+        keep_name(t, c, one);
+}
+
+static int by_key(const void *left, const void *right)
+{
+    const key_of *a = left, *b = right;
+    int order = strcmp(a->key, b->key);
+    if (order == 0)
+        order = a->column - b->column;
+    return order ? order : (a->row > b->row) - (a->row < b->row);
+}
+
+static void put_names(table *t, const char *of)
+{
+    size_t at = 0;
+    qsort(t->names, t->name_count, sizeof *t->names, by_key);
+    fprintf(t->out, "static const char sw_%s_keys[] =", of);
+    for (size_t i = 0; i < t->name_count; i++)
+        fprintf(t->out, "\n    \"%s\\0\"", t->names[i].key);
+    fprintf(t->out, ";\nstatic const sw_name sw_%s_name[] = {\n", of);
+    for (size_t i = 0; i < t->name_count; i++) {
+        fprintf(t->out, "    {%zu, %lu},\n", at, t->names[i].row);
+        at += strlen(t->names[i].key) + 1;
+    }
+    if (at > USHRT_MAX)
+        fail(t, "too many names");
+    fprintf(t->out,
+            "};\nstatic const sw_names sw_%s_names = "
+            "{sw_%s_keys, sw_%s_name, %zu};\n",
+            of, of, of, t->name_count);
+}
+
 static void put_row(table *t)
 {
     if (t->cell_count != t->header_cells)
@@ -190,6 +265,9 @@ static void put_row(table *t)
         fputs(i + 1 < t->column_count ? ", " : "", t->out);
     }
     fputs(t->is_list ? ")" : "},\n", t->out);
+    for (int i = 0; i < t->column_count; i++)
+        if (is_names(&t->columns[i]))
+            keep_names(t, &t->columns[i]);
 }
 
 static void on_row(int end, void *state)
@@ -219,10 +297,15 @@ static void read_columns(table *t, int count, char **arguments)
 
 static void put_head(const table *t, const char *name)
 {
+    for (int i = 0; i < t->column_count; i++)
+        if (is_names(&t->columns[i])) {
+            fputs("#include \"quantity/keys.h\"\n", t->out);
+            break;
+        }
     fprintf(t->out, "#include <math.h>\ntypedef struct sw_%s_row {\n", name);
     for (int i = 0; i < t->column_count; i++) {
         const column *c = &t->columns[i];
-        const char *type = !strcmp(c->type, "text")     ? "const char *"
+        const char *type = is_text(c)                   ? "const char *"
                            : !strcmp(c->type, "number") ? "double "
                                                         : "int ";
         fprintf(t->out, "    %s%s;\n", type, c->name);
@@ -252,6 +335,8 @@ static void put_table(table *t, const char *name, FILE *in)
     parse(t, in);
     fprintf(t->out, "};\nenum { sw_%s_count = %lu };\n", name,
             t->row ? t->row - 1 : 0);
+    if (t->name_count)
+        put_names(t, name);
 }
 
 static void put_list(table *t, const char *macro, FILE *in)

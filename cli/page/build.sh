@@ -21,9 +21,11 @@ loud() {
 # What makes tables of C of reference/ runs here, whatever they are for.
 compile_table() {
     local csv=$cache/sources/libcsv made=$cache/compile_table
-    [ "$top/reference/compile_table.c" -nt "$made" ] || return 0
-    cc -std=c17 -O1 -D_POSIX_C_SOURCE=200809L "-I$csv" -o "$made" \
-        "$top/reference/compile_table.c" "$csv/libcsv.c"
+    [ "$top/reference/compile_table.c" -nt "$made" ] ||
+        [ "$top/lib/quantity/keys.c" -nt "$made" ] || return 0
+    cc -std=c17 -O1 -D_POSIX_C_SOURCE=200809L "-I$csv" "-I$top/lib" -o "$made" \
+        "$top/reference/compile_table.c" "$top/lib/quantity/keys.c" \
+        "$csv/libcsv.c"
 }
 
 # command_of NAME FLAGS LINKING OPTION ... : the command against the libraries in

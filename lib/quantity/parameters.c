@@ -158,18 +158,6 @@ static void fill(const parameter_row *row, sw_parameter *p)
     p->component_per_meq = per_meq(p);
 }
 
-/* Our own spelling first: it is the usual one, and found sooner. */
-static const parameter_row *row_with_key(const char *key)
-{
-    for (size_t i = 0; *key && i < sw_parameters_count; i++)
-        if (sw_text_listed(sw_parameters_table[i].name, key))
-            return &sw_parameters_table[i];
-    for (size_t i = 0; *key && i < sw_parameters_count; i++)
-        if (sw_text_listed(sw_parameters_table[i].other_names, key))
-            return &sw_parameters_table[i];
-    return NULL;
-}
-
 /* Whether a name ends like "sulfate-S", whose key is that of "sulfates". */
 static bool ends_apart_in_s(const char *name, size_t length)
 {
@@ -194,7 +182,8 @@ static const parameter_row *row_named(const char *name)
     if (!sw_text_key(spelled, key) ||
         (!strcmp(key, "camg") && strpbrk(name, ":/"))) /* a ratio, no sum */
         return NULL;
-    return row_with_key(key);
+    int row = sw_names_row(&sw_parameters_names, key, 0);
+    return row < 0 ? NULL : &sw_parameters_table[row];
 }
 
 /*

@@ -6,30 +6,14 @@
 #ifndef SW_QUANTITY_TEXT_H
 #define SW_QUANTITY_TEXT_H
 
+#include "quantity/keys.h"
 #include "quantity/status.h"
-
-enum { SW_KEY_SIZE = 96 };
-
-/*
- * The character at *text as one ASCII character, and *text moved past it; 0 at
- * the end.  Subscripts and superscripts become digits and signs, a micro sign
- * `u`, every kind of dash `-`, every kind of multiplication dot `*`, a degree
- * sign `~`, odd spaces ` `, an accented letter its base; anything else not
- * ASCII, and broken UTF-8, `?`.
- */
-char sw_text_next(const char **text);
 
 /*
  * `text` folded, one byte per character, control characters as spaces, into
  * `out`.  False when it needs more than `size` bytes.
  */
 bool sw_text_fold(const char *text, char *out, size_t size);
-
-/*
- * A key for look-ups: folded, lower case, letters and digits only.  False
- * when it needs more than SW_KEY_SIZE bytes.
- */
-bool sw_text_key(const char *text, char key[SW_KEY_SIZE]);
 
 /* Appends what fits to a text of `size` bytes. */
 void sw_text_add(char *text, size_t size, const char *format, ...)
@@ -45,9 +29,6 @@ void sw_text_mend(char *text);
  * NaN where it is too small.
  */
 size_t sw_text_number(const char *text, double *value);
-
-/* Whether `key` is the key of one of the names in `list`, separated by `|`. */
-bool sw_text_listed(const char *list, const char *key);
 
 /* Whether `word` (in lower case) stands at `at` within `text` on its own. */
 bool sw_text_word_at(const char *text, const char *at, const char *word);

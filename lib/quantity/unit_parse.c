@@ -46,63 +46,6 @@ static sw_quantity quantity_named(const char *name)
     return quantity_names[i].quantity;
 }
 
-/*
- * The next character of a unit's key at *text; 0 at the end.  Case, spaces,
- * brackets and points play no part; a degree sign reads "deg", a minus counts
- * before a digit and in (-).
- */
-typedef struct key_reader {
-    const char *text;
-    const char *pending;
-} key_reader;
-
-static char next_key_char(key_reader *r)
-{
-    char c;
-    if (*r->pending)
-        return *r->pending++;
-    while ((c = sw_text_next(&r->text))) {
-        if (isalnum((unsigned char)c) || (c && strchr("/+%#", c)))
-            return (char)tolower((unsigned char)c);
-        if (c == '|')
-            return c;
-        if (c == '-' && (isdigit((unsigned char)*r->text) || *r->text == ')'))
-            return c;
-        if (c == '~') {
-            r->pending = "eg";
-            return 'd';
-        }
-    }
-    return '\0';
-}
-
-static void unit_key(const char *text, char key[MAX_UNIT])
-{
-    key_reader r = {text, ""};
-    size_t used = 0;
-    char c;
-    while ((c = next_key_char(&r)) && used + 1 < MAX_UNIT)
-        key[used++] = c;
-    key[used] = '\0';
-}
-
-/* Whether `key` is that of a name in a list separated by `|`. */
-static bool key_listed(const char *list, const char *key)
-{
-    while (*list) {
-        key_reader r = {list, ""};
-        const char *at = key;
-        char c;
-        while ((c = next_key_char(&r)) && c != '|' && c == *at)
-            at++;
-        if ((!c || c == '|') && !*at)
-            return true;
-        list += strcspn(list, "|");
-        list += *list == '|';
-    }
-    return false;
-}
-
 static double mg_per_mmol(const char *formula)
 {
     sw_parsed_formula parsed;
@@ -124,18 +67,13 @@ static double degree_meq_per_l(const char *name)
     return mg_caco3_per_l * 2 / mg_per_mmol("CaCO3");
 }
 
-/* The row whose name or other name has that key; NULL when none. */
-static const sw_units_row *row_of(const char *key)
+/* The row whose name or other name that is; NULL when none. */
+static const sw_units_row *row_of(const char *text)
 {
-    if (!*key)
-        return NULL;
-    for (size_t i = 0; i < sw_units_count; i++)
-        if (key_listed(sw_units_table[i].name, key))
-            return &sw_units_table[i];
-    for (size_t i = 0; i < sw_units_count; i++)
-        if (key_listed(sw_units_table[i].other_names, key))
-            return &sw_units_table[i];
-    return NULL;
+    char key[SW_KEY_SIZE];
+    bool whole = sw_unit_key(text, key);
+    int row = whole ? sw_names_row(&sw_units_names, key, 0) : -1;
+    return row < 0 ? NULL : &sw_units_table[row];
 }
 
 static void take_row(const sw_units_row *row, sw_unit *unit)
@@ -195,14 +133,12 @@ static char *split_ratio(char *text)
 /* Litres of "100 gal", "m3", "L"; 0 when it is not a volume. */
 static double denominator_l(const char *text, bool *us)
 {
-    char key[MAX_UNIT];
     double count = 1;
     sw_unit unit;
     while (*text == ' ')
         text++;
     text += sw_text_number(text, &count);
-    unit_key(text, key);
-    const sw_units_row *row = row_of(key);
+    const sw_units_row *row = row_of(text);
     if (!row)
         return 0;
     take_row(row, &unit);
@@ -234,14 +170,12 @@ static bool divide(sw_unit *unit, double litres)
 
 static bool parse_ratio(char *text, sw_unit *unit)
 {
-    char key[MAX_UNIT];
     char *below = split_ratio(text);
     if (!below)
         return false;
     bool us_below = false;
     double litres = denominator_l(below, &us_below);
-    unit_key(text, key);
-    const sw_units_row *row = row_of(key);
+    const sw_units_row *row = row_of(text);
     if (!row || litres == 0)
         return false;
     take_row(row, unit);
@@ -251,9 +185,7 @@ static bool parse_ratio(char *text, sw_unit *unit)
 
 static bool parse_plain(const char *text, sw_unit *unit)
 {
-    char key[MAX_UNIT];
-    unit_key(text, key);
-    const sw_units_row *row = row_of(key);
+    const sw_units_row *row = row_of(text);
     if (!row)
         return false;
     take_row(row, unit);
@@ -262,9 +194,7 @@ static bool parse_plain(const char *text, sw_unit *unit)
 
 static const char *choices_of(const char *text)
 {
-    char key[MAX_UNIT];
-    unit_key(text, key);
-    const sw_units_row *row = row_of(key);
+    const sw_units_row *row = row_of(text);
     return row ? row->remark : "";
 }
 

@@ -146,9 +146,9 @@ static matches match(const char *key)
 {
     matches found = {.count = 0};
     size_t count = sw_catalogue_count();
-    for (size_t i = 0; *key && i < count; i++)
-        if (sw_text_listed(sw_catalogue_table[i].name, key))
-            return (matches){.index = {i}, .count = 1};
+    int own = sw_names_row(&sw_catalogue_names, key, 0);
+    if (own >= 0)
+        return (matches){.index = {(size_t)own}, .count = 1};
     for (size_t i = 0; *key && i < count && found.count < SW_MOST_CHOICES; i++)
         if (sw_text_listed(sw_catalogue_table[i].other_names, key) ||
             is_salt(sw_catalogue_table[i].formula, key))

@@ -22,16 +22,18 @@ static bool is_numbered(const char *key)
 sw_word sw_word_of_head(const char *text, int *rank)
 {
     char key[SW_KEY_SIZE];
+    int at;
     if (!strcmp(text, "<"))
         return SW_WORD_QUALIFIER;
     if (!sw_text_key(text, key) || is_numbered(key))
         return SW_WORD_NONE;
-    for (size_t i = 0; i < sw_lab_words_count; i++) {
-        const sw_lab_words_row *row = &sw_lab_words_table[i];
-        if (row->role > SW_WORD_PART || !sw_text_listed(row->words, key))
+    for (size_t nth = 0;
+         (at = sw_names_row(&sw_lab_words_names, key, nth)) >= 0; nth++) {
+        const sw_lab_words_row *row = &sw_lab_words_table[at];
+        if (row->role > SW_WORD_PART)
             continue;
         if (rank)
-            *rank = (int)i;
+            *rank = at;
         return (sw_word)row->role;
     }
     return SW_WORD_NONE;
@@ -40,11 +42,12 @@ sw_word sw_word_of_head(const char *text, int *rank)
 bool sw_word_is(const char *text, sw_word role)
 {
     char key[SW_KEY_SIZE];
-    if (!sw_text_key(text, key) || !*key)
+    int at = -1;
+    if (!sw_text_key(text, key))
         return false;
-    for (size_t i = 0; i < sw_lab_words_count; i++)
-        if (sw_lab_words_table[i].role == (int)role &&
-            sw_text_listed(sw_lab_words_table[i].words, key))
+    for (size_t nth = 0;
+         (at = sw_names_row(&sw_lab_words_names, key, nth)) >= 0; nth++)
+        if (sw_lab_words_table[at].role == (int)role)
             return true;
     return false;
 }

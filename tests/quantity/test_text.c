@@ -3,6 +3,9 @@
 #include "suite.h"
 
 #include "quantity/text.h"
+#include "records/lab_words.h"
+
+#include "table_lab_words.h"
 
 #include <string.h>
 
@@ -69,6 +72,56 @@ START_TEST(lists_are_searched_name_by_name)
     ck_assert(!sw_text_listed("MKP|0-52-34", "mkp0"));
     ck_assert(!sw_text_listed("", ""));
     ck_assert(!sw_text_listed("-|--", ""));
+}
+END_TEST
+
+static bool has_row(const sw_names *names, const char *key, int row)
+{
+    int at = 0;
+    for (size_t nth = 0; (at = sw_names_row(names, key, nth)) >= 0; nth++)
+        if (at == row)
+            return true;
+    return false;
+}
+
+START_TEST(every_name_of_a_table_has_its_row)
+{
+    char key[SW_KEY_SIZE];
+    for (int i = 0; i < (int)sw_lab_words_count; i++) {
+        char words[8192];
+        strcpy(words, sw_lab_words_table[i].words);
+        for (char *save, *word = strtok_r(words, "|", &save); word;
+             word = strtok_r(NULL, "|", &save)) {
+            ck_assert(sw_text_key(word, key));
+            ck_assert_msg(has_row(&sw_lab_words_names, key, i), "%s", word);
+        }
+    }
+    for (size_t i = 0; i < sw_lab_words_names.count; i++) {
+        const sw_name *name = &sw_lab_words_names.name[i];
+        const sw_lab_words_row *row = &sw_lab_words_table[name->row];
+        ck_assert(
+            sw_text_listed(row->words, sw_lab_words_names.keys + name->key));
+    }
+    ck_assert_int_eq(sw_names_row(&sw_lab_words_names, "", 0), -1);
+    ck_assert_int_eq(sw_names_row(&sw_lab_words_names, "zzzz", 0), -1);
+}
+END_TEST
+
+START_TEST(keys_of_units_keep_strokes_and_powers)
+{
+    char key[SW_KEY_SIZE];
+    ck_assert(sw_unit_key("mg L-1", key));
+    ck_assert_str_eq(key, "mgl-1");
+    ck_assert(sw_unit_key("\u00b5S / cm", key));
+    ck_assert_str_eq(key, "us/cm");
+    ck_assert(sw_unit_key("\u00b0C", key));
+    ck_assert_str_eq(key, "degc");
+    ck_assert(sw_unit_key("mg-N (-)", key));
+    ck_assert_str_eq(key, "mgn-");
+    char endless[300];
+    memset(endless, 'a', sizeof endless - 1);
+    endless[sizeof endless - 1] = '\0';
+    ck_assert(!sw_unit_key(endless, key));
 }
 END_TEST
 
@@ -163,6 +216,8 @@ int main(void)
         folding_says_when_there_is_no_room,
         keys_hold_letters_and_digits_in_lower_case,
         lists_are_searched_name_by_name,
+        every_name_of_a_table_has_its_row,
+        keys_of_units_keep_strokes_and_powers,
         a_number_ends_where_it_ends,
         near_names_come_closest_first_and_at_most_three,
         near_names_of_a_list_show_what_they_stand_for,
