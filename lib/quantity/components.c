@@ -35,7 +35,8 @@ sw_component sw_component_called(const char *name)
 {
     int c = 0;
     while (c < SW_COMPONENT_COUNT &&
-           strcmp(sw_components_table[c].name, name) != 0)
+           (*sw_components_table[c].name != *name ||
+            strcmp(sw_components_table[c].name, name) != 0))
         c++;
     return (sw_component)c;
 }

@@ -16,15 +16,16 @@ _Static_assert((int)sw_atomic_weights_count <= (int)SW_MAX_ELEMENTS,
 
 /* Elements of formulas that are no component, or decided by their form. */
 static const struct rest {
-    const char *symbol;
+    char symbol;
     int oxidation_number;
-} rest[] = {{"H", 1}, {"O", -2}, {"C", 4}, {"N", 0}};
+} rest[] = {{'H', 1}, {'O', -2}, {'C', 4}, {'N', 0}};
 
 int sw_element_index(const char *symbol, size_t length)
 {
     for (int i = 0; i < (int)sw_atomic_weights_count; i++) {
         const char *known = sw_atomic_weights_table[i].symbol;
-        if (strlen(known) == length && !strncmp(known, symbol, length))
+        if (*known == *symbol && strlen(known) == length &&
+            !strncmp(known, symbol, length))
             return i;
     }
     return -1;
@@ -42,7 +43,7 @@ sw_element sw_element_at(int index)
     if (element.oxidation_number != 0)
         element.alkalinity = sw_charge_in_water(component);
     for (size_t i = 0; i < sizeof rest / sizeof *rest; i++)
-        if (!strcmp(rest[i].symbol, row->symbol)) {
+        if (rest[i].symbol == row->symbol[0] && !row->symbol[1]) {
             element.has_rule = true;
             element.oxidation_number = rest[i].oxidation_number;
         }

@@ -60,7 +60,7 @@ double sw_most_g_per_l(const sw_product *product)
 {
     if (product->density_g_per_ml > 0.0) /* false for NaN */
         return 1000.0 * product->density_g_per_ml;
-    for (size_t i = 0; i < sw_harm_count; i++)
+    for (size_t i = sw_harm_count; i-- > 0;) /* its last row */
         if (!strcmp(sw_harm_table[i].parameter, "product"))
             return sw_harm_table[i].danger;
     return INFINITY;

@@ -27,10 +27,16 @@ static const char declared[] = "declared ";
 
 /* ---- Which substance --------------------------------------------------- */
 
-static bool is_named(const char *list, const char *name)
+/* A product, and the keys it may be called by; "" where it has none. */
+typedef struct asked {
+    const sw_product *product;
+    char formula[SW_KEY_SIZE], name[SW_KEY_SIZE];
+} asked;
+
+static void make_key(const char *name, char key[SW_KEY_SIZE])
 {
-    char key[SW_KEY_SIZE];
-    return name && sw_text_key(name, key) && sw_text_listed(list, key);
+    if (!name || !sw_text_key(name, key))
+        *key = '\0';
 }
 
 /* No substance of the table has more; traces are added to many. */
@@ -69,7 +75,7 @@ static double share_of_content(const sw_content *pure, const sw_product *p)
     return 100.0 * share;
 }
 
-typedef double share_finder(const row *r, const sw_product *p);
+typedef double share_finder(const row *r, const asked *a);
 
 static bool is_on_content(const row *r)
 {
@@ -78,16 +84,17 @@ static bool is_on_content(const row *r)
 
 /* Each: per cent by mass of what the row is on in the product; NaN: none of
  * that.  By name or formula; */
-static double share_by_name(const row *r, const sw_product *p)
+static double share_by_name(const row *r, const asked *a)
 {
-    if (is_on_content(r) || (!is_named(r->substance, p->formula) &&
-                             !is_named(r->substance, p->catalogue_name)))
+    double purity = a->product->purity;
+    if (is_on_content(r) || (!sw_text_listed(r->substance, a->formula) &&
+                             !sw_text_listed(r->substance, a->name)))
         return NAN;
-    return isnan(p->purity) ? 100.0 : 100.0 * p->purity;
+    return isnan(purity) ? 100.0 : 100.0 * purity;
 }
 
 /* by what it carries; */
-static double share_by_content(const row *r, const sw_product *p)
+static double share_by_content(const row *r, const asked *a)
 {
     char first[64];
     sw_content pure;
@@ -96,7 +103,7 @@ static double share_by_content(const row *r, const sw_product *p)
     if (strchr(first, ' ') || /* a name */
         sw_formula_content(first, 1.0, &pure, NULL, NULL) != SW_OK)
         return NAN;
-    return share_of_content(&pure, p);
+    return share_of_content(&pure, a->product);
 }
 
 /* ---- What it declares -------------------------------------------------- */
@@ -110,10 +117,11 @@ static double base_mg_per_g(const sw_content *c)
 }
 
 /* by what it declares. */
-static double share_declared(const row *r, const sw_product *p)
+static double share_declared(const row *r, const asked *a)
 {
     if (!is_on_content(r))
         return NAN;
+    const sw_product *p = a->product;
     const char *what = r->substance + sizeof declared - 1;
     const sw_content *c = &p->per_g;
     const bool solid = isnan(p->density_g_per_ml);
@@ -220,27 +228,31 @@ static bool is_within(const row *r, double percent)
 }
 
 /* False where no row is on this product. */
-static bool add_rows(sw_product *product, share_finder *find)
+static bool add_rows(sw_hazards *to, share_finder *find, const asked *a)
 {
     bool any = false;
     for (size_t i = 0; i < sw_hazards_count; i++) {
         const row *r = &sw_hazards_table[i];
-        double percent = find(r, product);
+        double percent = find(r, a);
         any = any || !isnan(percent);
         if (percent > 0.0 && is_within(r, percent))
-            add_row(&product->hazards, r);
+            add_row(to, r);
     }
     return any;
 }
 
 void sw_hazards_find(sw_product *product, bool own_label)
 {
-    product->hazards = (sw_hazards){.count = 0};
-    bool named = add_rows(product, share_by_name);
+    asked a = {.product = product};
+    sw_hazards *found = &product->hazards;
+    *found = (sw_hazards){.count = 0};
+    make_key(product->formula, a.formula);
+    make_key(product->catalogue_name, a.name);
+    bool named = add_rows(found, share_by_name, &a);
     if ((!named || own_label) &&
-        (is_mixture(product) || !add_rows(product, share_by_content)))
-        (void)add_rows(product, share_declared);
-    drop_covered(&product->hazards);
+        (is_mixture(product) || !add_rows(found, share_by_content, &a)))
+        (void)add_rows(found, share_declared, &a);
+    drop_covered(found);
 }
 
 bool sw_has_hazard(const sw_product *product, const char *code)

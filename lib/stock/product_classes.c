@@ -57,7 +57,7 @@ static const struct {
 sw_class sw_class_called(const char *name)
 {
     for (size_t i = 0; i < sizeof names / sizeof *names; i++)
-        if (strcmp(names[i].name, name) == 0)
+        if (*names[i].name == *name && strcmp(names[i].name, name) == 0)
             return names[i].class;
     return (sw_class)0;
 }

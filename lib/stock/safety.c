@@ -86,13 +86,18 @@ static void say_water(sentences *to, const sw_product *p)
     }
 }
 
-/* A product of these classes and another; most pairs concern neither. */
-static bool meet(const sw_meeting *pair, unsigned classes, const sw_product *q)
+/* Whether some of them are on one side of the pair, products of these classes
+ * on the other; most pairs concern none. */
+static bool meet(const sw_meeting *pair, unsigned classes,
+                 const sw_product *const *held, size_t count)
 {
     unsigned one = sw_class_called(pair->one);
     unsigned other = sw_class_called(pair->other);
-    return (classes & one && sw_meeting_side_is(pair->other, q)) ||
-           (classes & other && sw_meeting_side_is(pair->one, q));
+    unsigned facing = (classes & one ? other : 0) | (classes & other ? one : 0);
+    for (size_t k = 0; k < count && facing; k++)
+        if (sw_classes_of(held[k]) & facing)
+            return true;
+    return false;
 }
 
 static void say_meetings(sentences *to, const sw_product *added,
@@ -101,11 +106,8 @@ static void say_meetings(sentences *to, const sw_product *added,
     unsigned classes = sw_classes_of(added);
     for (size_t i = 0; i < sw_meeting_count(); i++) {
         sw_meeting pair = sw_meeting_at(i);
-        for (size_t k = 0; k < count && *pair.advice; k++)
-            if (meet(&pair, classes, held[k])) {
-                say(to, pair.gives, ": ", pair.advice);
-                break;
-            }
+        if (*pair.advice && meet(&pair, classes, held, count))
+            say(to, pair.gives, ": ", pair.advice);
     }
 }
 
