@@ -6,7 +6,6 @@
 #include "records/amounts.h"
 
 #include "quantity/units.h"
-#include "records/utf8.h"
 #include "table_refusals.h"
 
 #include <math.h>
@@ -27,119 +26,92 @@ static size_t product_count(const sw_amounts *r)
 
 /* ---- Finding the product ----------------------------------------------- */
 
-static sw_status fail_two(sw_amounts *r, const char *first, const char *second)
+/* Products that are the same entry of the catalogue: the first. */
+static size_t find_entry(sw_amounts *r, const sw_product *entry)
 {
-    const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_PRODUCT);
-    char shown[SW_SHOWN_BYTES];
-    sw_shorten(sw_table_text(&r->table, SW_AMOUNTS_PRODUCT), shown);
-    return sw_fail_at(r->error, &place, SW_BAD_PRODUCT_UNCLEAR, shown, first,
-                      second);
-}
-
-/* Products that are the same entry of the catalogue; the first in *index. */
-static sw_status find_entry(sw_amounts *r, const sw_product *entry,
-                            size_t *index)
-{
-    *index = product_count(r);
+    size_t index = product_count(r);
     for (size_t i = 0; i < product_count(r); i++) {
         const char *name = product_at(r, i)->catalogue_name;
         if (!name || strcmp(name, entry->catalogue_name) != 0)
             continue;
-        if (*index < product_count(r))
-            return fail_two(r, product_at(r, *index)->name,
-                            product_at(r, i)->name);
-        *index = i;
+        if (index < product_count(r))
+            sw_table_refuse(&r->table, SW_AMOUNTS_PRODUCT,
+                            SW_BAD_PRODUCT_UNCLEAR,
+                            sw_table_shown(&r->table, SW_AMOUNTS_PRODUCT).text,
+                            product_at(r, index)->name, product_at(r, i)->name);
+        else
+            index = i;
     }
-    return SW_OK;
+    return index;
 }
 
-static sw_status append_entry(sw_amounts *r, sw_product *entry)
+static void append_entry(sw_amounts *r, sw_product *entry)
 {
-    entry->name = sw_copy_text(sw_table_text(&r->table, SW_AMOUNTS_PRODUCT));
-    if (!entry->name)
-        return sw_fail_memory(r->error);
-    if (product_count(r) < SW_MAX_PRODUCTS)
-        return sw_shelf_append(&r->added, entry, r->error);
-    const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_PRODUCT);
-    return sw_fail_at(r->error, &place, SW_BAD_PRODUCTS_MANY, SW_MAX_PRODUCTS);
+    sw_error cause;
+    entry->name = sw_table_name(&r->table, SW_AMOUNTS_PRODUCT);
+    if (product_count(r) == SW_MAX_PRODUCTS)
+        sw_table_refuse(&r->table, SW_AMOUNTS_PRODUCT, SW_BAD_PRODUCTS_MANY,
+                        SW_MAX_PRODUCTS);
+    else if (entry->name && sw_shelf_append(&r->added, entry, &cause))
+        sw_table_lack(&r->table);
 }
 
 /* The catalogue's product, which the shelf may have under another name. */
-static sw_status find_in_catalogue(sw_amounts *r, const char *name,
-                                   size_t *index)
+static size_t find_in_catalogue(sw_amounts *r, const char *name)
 {
     sw_product entry = sw_product_blank();
     sw_error cause;
     sw_status status = sw_product_find(name, &entry, &cause);
     if (status) {
-        const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_PRODUCT);
-        return sw_fail_at(r->error, &place, status,
-                          "%s; expected a product of the catalogue, such as "
-                          "potassium nitrate, or one that the shelf describes",
-                          cause.message);
+        sw_table_refuse(&r->table, SW_AMOUNTS_PRODUCT, status,
+                        "%s; expected a product of the catalogue, such as "
+                        "potassium nitrate, or one that the shelf describes",
+                        cause.message);
+        return 0;
     }
-    status = find_entry(r, &entry, index);
-    if (!status && *index == product_count(r))
-        status = append_entry(r, &entry);
+    size_t index = find_entry(r, &entry);
+    if (index == product_count(r))
+        append_entry(r, &entry);
     sw_product_clear(&entry);
-    return status;
+    return index;
 }
 
-static sw_status find_product(sw_amounts *r, size_t *index)
+/* On the shelf, among what was appended, or in the catalogue. */
+static size_t find_product(sw_amounts *r)
 {
-    const char *name = sw_table_text(&r->table, SW_AMOUNTS_PRODUCT);
-    const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_PRODUCT);
-    if (!*name)
-        return sw_fail_at(r->error, &place, SW_BAD_PRODUCT_MISSING);
-    sw_status status = sw_check_name(&place, name, r->error);
-    if (status)
-        return status;
-    *index = sw_shelf_index(r->shelf, name);
-    if (*index < r->shelf->count)
-        return SW_OK;
-    size_t added = sw_shelf_index(&r->added, name);
-    *index = r->shelf->count + added;
-    return added < r->added.count ? SW_OK : find_in_catalogue(r, name, index);
+    char *name = sw_table_name(&r->table, SW_AMOUNTS_PRODUCT);
+    if (!name) {
+        sw_table_refuse(&r->table, SW_AMOUNTS_PRODUCT, SW_BAD_PRODUCT_MISSING);
+        return 0;
+    }
+    size_t index = sw_shelf_index(r->shelf, name);
+    if (index == r->shelf->count)
+        index += sw_shelf_index(&r->added, name);
+    if (index == product_count(r))
+        index = find_in_catalogue(r, name);
+    free(name);
+    return index;
 }
 
 /* ---- Its amount -------------------------------------------------------- */
 
-static sw_status read_value(sw_amounts *r, double *value)
-{
-    const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_AMOUNT);
-    sw_status status =
-        sw_table_amount(&r->table, SW_AMOUNTS_AMOUNT, value, r->error);
-    if (!status && isnan(*value))
-        return sw_fail_at(r->error, &place, SW_BAD_AMOUNT_MISSING);
-    return status;
-}
-
-static sw_status check_repeated(sw_amounts *r, const sw_given *given)
-{
-    if (given->line == 0)
-        return SW_OK;
-    const sw_place place = sw_table_place(&r->table, SW_AMOUNTS_PRODUCT);
-    char shown[SW_SHOWN_BYTES];
-    sw_shorten(sw_table_text(&r->table, SW_AMOUNTS_PRODUCT), shown);
-    return sw_fail_at(r->error, &place, SW_BAD_PRODUCT_AGAIN, shown,
-                      given->line, r->slots > 1 ? " for this tank" : "");
-}
-
-static sw_status read_row(void *context)
+static void read_row(void *context)
 {
     sw_amounts *r = context;
-    size_t index = 0, slot = 0;
-    double value = NAN;
-    sw_given given = {0};
-    sw_status status = find_product(r, &index);
-    if (!status)
-        status = read_value(r, &value);
-    if (!status)
-        status = r->convert(r, product_at(r, index), value, &given, &slot);
-    if (!status)
-        status = check_repeated(r, &r->given[index * r->slots + slot]);
-    r->given[index * r->slots + slot] = given;
-    return status;
+    sw_table *t = &r->table;
+    size_t slot = 0, index = find_product(r);
+    if (sw_table_is_refused(t))
+        return;
+    double value = sw_table_amount(t, SW_AMOUNTS_AMOUNT);
+    if (isnan(value))
+        sw_table_refuse(t, SW_AMOUNTS_AMOUNT, SW_BAD_AMOUNT_MISSING);
+    double g = r->convert(t, product_at(r, index), value, &slot);
+    sw_given *given = &r->given[index * r->slots + slot];
+    if (given->line)
+        sw_table_refuse(t, SW_AMOUNTS_PRODUCT, SW_BAD_PRODUCT_AGAIN,
+                        sw_table_shown(t, SW_AMOUNTS_PRODUCT).text, given->line,
+                        r->slots > 1 ? " for this tank" : "");
+    *given = (sw_given){g, sw_table_place(t, SW_AMOUNTS_AMOUNT).line};
 }
 
 /* ---- The whole --------------------------------------------------------- */
@@ -149,13 +121,13 @@ size_t sw_amounts_products(const sw_amounts *r)
     return product_count(r);
 }
 
-sw_status sw_amounts_keep(sw_amounts *r)
+sw_status sw_amounts_keep(sw_amounts *r, sw_error *error)
 {
     size_t count = product_count(r);
     sw_product *products =
         realloc(r->shelf->products, count * sizeof *products);
     if (!products)
-        return sw_fail_memory(r->error);
+        return sw_fail_memory(error);
     for (size_t i = 0; i < r->added.count; i++)
         products[r->shelf->count++] = r->added.products[i];
     r->shelf->products = products;
@@ -163,19 +135,15 @@ sw_status sw_amounts_keep(sw_amounts *r)
     return SW_OK;
 }
 
-sw_status sw_amounts_read(sw_amounts *r, FILE *stream)
+sw_status sw_amounts_read(sw_amounts *r, FILE *stream, sw_error *error)
 {
     size_t room = (r->shelf->count + SW_MAX_PRODUCTS) * r->slots;
     r->given = calloc(room, sizeof *r->given);
     if (!r->given)
-        return sw_fail_memory(r->error);
-    sw_status status =
-        sw_table_open(&r->table, r->kind, stream, r->name, r->error);
-    if (status)
-        return status;
-    status = sw_table_read(&r->table, read_row, r, r->error);
-    sw_table_close(&r->table);
-    return status;
+        return sw_fail_memory(error);
+    sw_table_open(&r->table, r->kind, stream, r->name);
+    sw_table_read(&r->table, read_row, r);
+    return sw_table_close(&r->table, error);
 }
 
 void sw_amounts_clear(sw_amounts *r)

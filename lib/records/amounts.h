@@ -29,10 +29,9 @@ typedef struct sw_amounts {
     const char *name;
     sw_shelf *shelf; /* the caller's, as it was */
     size_t slots;    /* amounts a product may have: tanks; or 1 */
-    /* The row's `value` as an amount, and its slot; blames its column. */
-    sw_status (*convert)(struct sw_amounts *file, const sw_product *product,
-                         double value, sw_given *given, size_t *slot);
-    sw_error *error;
+    /* The row's `value` as grams, NaN where refused, and its slot. */
+    double (*convert)(sw_table *table, const sw_product *product, double value,
+                      size_t *slot);
     /* the rest is the reader's */
     sw_table table;
     sw_shelf added;  /* what is to be appended to the shelf */
@@ -44,12 +43,12 @@ typedef struct sw_amounts {
  * the shelf and each that is to be appended.  Release with sw_amounts_clear
  * whatever is returned.
  */
-sw_status sw_amounts_read(sw_amounts *file, FILE *stream);
+sw_status sw_amounts_read(sw_amounts *file, FILE *stream, sw_error *error);
 /* How many products that are. */
 size_t sw_amounts_products(const sw_amounts *file);
 /* Appends them to the shelf; last of all, since the shelf stays as it was when
  * anything fails. */
-sw_status sw_amounts_keep(sw_amounts *file);
+sw_status sw_amounts_keep(sw_amounts *file, sw_error *error);
 void sw_amounts_clear(sw_amounts *file);
 
 #endif

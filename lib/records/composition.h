@@ -23,21 +23,16 @@ enum {
     SW_SHELF_COLUMNS
 };
 
-/* Fails at a cell of the current row. */
-sw_status sw_shelf_fail(sw_table *table, size_t column, sw_error *error,
-                        sw_status status, const char *text);
-
 /*
  * Composition, purity, density, chelator and hazards of the current row into
- * *product (blank before; the caller clears it, also after a failure).  A
+ * *product (blank before; the caller clears it, also after a refusal).  A
  * label is the composition; beside it a formula only documents.  Else the
  * formula with its purity; else the catalogue's entry of that name.
  */
-sw_status sw_shelf_compose(sw_table *table, sw_product *product,
-                           sw_error *error);
+void sw_shelf_compose(sw_table *table, sw_product *product);
 
 /* Notes on a composition that is doubtful. */
-sw_status sw_shelf_doubt(const sw_product *product, sw_notes *notes,
-                         const char *file);
+void sw_shelf_doubt(const sw_product *product, sw_notes *notes,
+                    const char *file);
 
 #endif

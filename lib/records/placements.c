@@ -6,7 +6,6 @@
 #include "quantity/units.h"
 #include "quantity/status.h"
 #include "records/amounts.h"
-#include "records/utf8.h"
 #include "table_refusals.h"
 
 #include <math.h>
@@ -25,53 +24,47 @@ static const sw_table_kind tanks_kind = {
 /* A hundred tonnes: no tank holds more. */
 static const double most_g = 1e8;
 
-static sw_status find_tank(sw_amounts *file, size_t *slot)
+static size_t find_tank(sw_table *table)
 {
-    const char *tank = sw_table_text(&file->table, SW_AMOUNTS_TANK);
-    const sw_place place = sw_table_place(&file->table, SW_AMOUNTS_TANK);
     static const char *const names[] = {"A", "B", "C", "acid"};
+    const char *tank = sw_table_text(table, SW_AMOUNTS_TANK);
     for (size_t i = 0; i < sizeof names / sizeof *names; i++)
-        if (sw_same_name(tank, names[i])) {
-            *slot = i < SW_TANKS ? i : SW_TANK_C;
-            return SW_OK;
-        }
-    char shown[SW_SHOWN_BYTES];
-    sw_shorten(tank, shown);
-    return sw_fail_at(file->error, &place, *tank ? SW_ERR_NAME : SW_ERR_MISSING,
-                      "'%s' is not a tank, expected A, B or C", shown);
+        if (sw_same_name(tank, names[i]))
+            return i < SW_TANKS ? i : SW_TANK_C;
+    sw_table_refuse(table, SW_AMOUNTS_TANK,
+                    *tank ? SW_ERR_NAME : SW_ERR_MISSING,
+                    "'%s' is not a tank, expected A, B or C",
+                    sw_table_shown(table, SW_AMOUNTS_TANK).text);
+    return 0;
 }
 
-static sw_status convert(sw_amounts *file, const sw_product *product,
-                         double value, sw_given *given, size_t *slot)
+static double convert(sw_table *table, const sw_product *product, double value,
+                      size_t *slot)
 {
     double g_per_unit = NAN, trial = NAN;
     char one[SW_SHOWN_BYTES + 2];
-    char unit[SW_SHOWN_BYTES];
-    const sw_place place = sw_table_place(&file->table, SW_AMOUNTS_AMOUNT);
-    sw_status status = find_tank(file, slot);
-    if (status)
-        return status;
-    sw_shorten(sw_table_text(&file->table, SW_AMOUNTS_UNIT), unit);
-    snprintf(one, sizeof one, "1%s", unit);
-    const sw_place unit_place = sw_table_place(&file->table, SW_AMOUNTS_UNIT);
+    const sw_shown unit = sw_table_shown(table, SW_AMOUNTS_UNIT);
+    snprintf(one, sizeof one, "1%s", unit.text);
+    *slot = find_tank(table);
     if (sw_pack_convert(one, 1, &trial, NULL))
-        return sw_fail_at(file->error, &unit_place, SW_BAD_TANK_UNIT, unit);
+        sw_table_refuse(table, SW_AMOUNTS_UNIT, SW_BAD_TANK_UNIT, unit.text);
     if (sw_pack_convert(one, product->density_g_per_ml, &g_per_unit, NULL))
-        return sw_fail_at(file->error, &unit_place, SW_BAD_TANK_UNIT_DENSITY,
-                          unit);
-    *given = (sw_given){value * g_per_unit, place.line};
-    if (!(given->amount <= most_g))
-        return sw_fail_at(file->error, &place, SW_BAD_TANK_AMOUNT);
-    return SW_OK;
+        sw_table_refuse(table, SW_AMOUNTS_UNIT, SW_BAD_TANK_UNIT_DENSITY,
+                        unit.text);
+    double g = value * g_per_unit;
+    if (!(g <= most_g))
+        sw_table_refuse(table, SW_AMOUNTS_AMOUNT, SW_BAD_TANK_AMOUNT);
+    return g;
 }
 
-static sw_status expect_something(const sw_amounts *file, size_t products)
+static sw_status expect_something(const sw_amounts *file, size_t products,
+                                  sw_error *error)
 {
     const sw_place place = {.file = file->name};
     for (size_t i = 0; i < products * SW_TANKS; i++)
         if (file->given[i].amount > 0)
             return SW_OK;
-    return sw_fail_at(file->error, &place, SW_BAD_TANKS_EMPTY);
+    return sw_fail_at(error, &place, SW_BAD_TANKS_EMPTY);
 }
 
 sw_status sw_placements_read(FILE *stream, const char *name, sw_shelf *shelf,
@@ -82,13 +75,12 @@ sw_status sw_placements_read(FILE *stream, const char *name, sw_shelf *shelf,
                        .name = name,
                        .shelf = shelf,
                        .slots = SW_TANKS,
-                       .convert = convert,
-                       .error = error};
+                       .convert = convert};
     sw_placement *made = NULL;
-    sw_status status = sw_amounts_read(&file, stream);
+    sw_status status = sw_amounts_read(&file, stream, error);
     size_t count = sw_amounts_products(&file);
     if (!status)
-        status = expect_something(&file, count);
+        status = expect_something(&file, count, error);
     if (!status) {
         made = calloc(count + 1, sizeof *made);
         status = made ? SW_OK : sw_fail_memory(error);
@@ -98,7 +90,7 @@ sw_status sw_placements_read(FILE *stream, const char *name, sw_shelf *shelf,
         made[i / SW_TANKS].line[i % SW_TANKS] = file.given[i].line;
     }
     if (!status)
-        status = sw_amounts_keep(&file);
+        status = sw_amounts_keep(&file, error);
     sw_amounts_clear(&file);
     if (status)
         free(made);

@@ -12,7 +12,6 @@
 #include "records/harm.h"
 #include "records/product.h"
 #include "records/recipe.h"
-#include "records/utf8.h"
 #include "table_refusals.h"
 
 #include <math.h>
@@ -90,55 +89,50 @@ static sw_status rate_of(const char *unit, const sw_product *product,
 
 /* Bare "ppm": the trade means that much of nitrogen, or of whatever nutrient
  * the product is bought for, and others that much of the product. */
-static sw_status check_ppm(sw_amounts *file, const sw_product *product)
+static void check_ppm(sw_table *table, const sw_product *product)
 {
     const double *per_g = product->per_g.amount;
-    const char *value = sw_table_text(&file->table, SW_AMOUNTS_AMOUNT);
-    const char *unit = sw_table_text(&file->table, SW_AMOUNTS_UNIT);
+    const char *value = sw_table_text(table, SW_AMOUNTS_AMOUNT);
+    const char *unit = sw_table_text(table, SW_AMOUNTS_UNIT);
     char key[SW_KEY_SIZE];
     int most = SW_N;
     if (!sw_text_key(unit, key) || strcmp(key, "ppm") != 0)
-        return SW_OK;
+        return;
     for (int i = 0; i < SW_N && !(per_g[SW_N] > 0); i++)
         if (per_g[i] > per_g[most])
             most = i;
     const char *of = most == SW_N ? "N" : sw_component_name((sw_component)most);
-    sw_status status =
-        sw_fail(file->error, SW_BAD_PPM_UNCLEAR, value, unit, value, value, of);
-    return sw_table_blame(&file->table, SW_AMOUNTS_UNIT, status, file->error);
+    sw_table_refuse(table, SW_AMOUNTS_UNIT, SW_BAD_PPM_UNCLEAR, value, unit,
+                    value, value, of);
 }
 
-static sw_status convert(sw_amounts *file, const sw_product *product,
-                         double value, sw_given *given, size_t *slot)
+static double convert(sw_table *table, const sw_product *product, double value,
+                      size_t *slot)
 {
-    double g_per_l_per_unit = 0.0;
-    const sw_place place = sw_table_place(&file->table, SW_AMOUNTS_AMOUNT);
-    sw_status status = check_ppm(file, product);
-    if (status)
-        return status;
-    status = rate_of(sw_table_text(&file->table, SW_AMOUNTS_UNIT), product,
-                     &g_per_l_per_unit, file->error);
-    if (status)
-        return sw_table_blame(&file->table, SW_AMOUNTS_UNIT, status,
-                              file->error);
-    char shown[SW_SHOWN_BYTES];
-    sw_shorten(sw_table_text(&file->table, SW_AMOUNTS_AMOUNT), shown);
+    double g_per_l_per_unit = NAN;
+    sw_error cause;
     *slot = 0;
-    *given = (sw_given){value * g_per_l_per_unit, place.line};
-    if (!(given->amount <= sw_most_g_per_l(product)))
-        return sw_fail_at(file->error, &place, SW_BAD_RECIPE_OVER_LITRE, shown,
-                          product->density_g_per_ml > 0.0
-                              ? "a litre of it in a litre"
-                              : "a kilogram in a litre");
-    return SW_OK;
+    check_ppm(table, product);
+    if (rate_of(sw_table_text(table, SW_AMOUNTS_UNIT), product,
+                &g_per_l_per_unit, &cause))
+        sw_table_blame(table, SW_AMOUNTS_UNIT, &cause);
+    double g_per_l = value * g_per_l_per_unit;
+    if (!(g_per_l <= sw_most_g_per_l(product)))
+        sw_table_refuse(table, SW_AMOUNTS_AMOUNT, SW_BAD_RECIPE_OVER_LITRE,
+                        sw_table_shown(table, SW_AMOUNTS_AMOUNT).text,
+                        product->density_g_per_ml > 0.0
+                            ? "a litre of it in a litre"
+                            : "a kilogram in a litre");
+    return g_per_l;
 }
 
-static sw_status take(const sw_amounts *file, sw_recipe *recipe)
+static sw_status take(const sw_amounts *file, sw_recipe *recipe,
+                      sw_error *error)
 {
     recipe->count = sw_amounts_products(file);
     recipe->g_per_l = malloc((recipe->count + 1) * sizeof *recipe->g_per_l);
     if (!recipe->g_per_l)
-        return sw_fail_memory(file->error);
+        return sw_fail_memory(error);
     for (size_t i = 0; i < recipe->count; i++)
         recipe->g_per_l[i] = file->given[i].amount;
     return SW_OK;
@@ -152,16 +146,15 @@ sw_status sw_recipe_read(FILE *stream, const char *name, sw_shelf *shelf,
                        .name = name,
                        .shelf = shelf,
                        .slots = 1,
-                       .convert = convert,
-                       .error = error};
+                       .convert = convert};
     sw_recipe *made = calloc(1, sizeof *made);
     if (!made)
         return sw_fail_memory(error);
-    sw_status status = sw_amounts_read(&file, stream);
+    sw_status status = sw_amounts_read(&file, stream, error);
     if (!status)
-        status = take(&file, made);
+        status = take(&file, made, error);
     if (!status)
-        status = sw_amounts_keep(&file);
+        status = sw_amounts_keep(&file, error);
     sw_amounts_clear(&file);
     if (status)
         sw_recipe_free(made);

@@ -8,7 +8,6 @@
 #include "quantity/units.h"
 #include "records/composition.h"
 #include "records/product.h"
-#include "records/utf8.h"
 #include "table_refusals.h"
 #include "table_words.h"
 
@@ -31,49 +30,24 @@ static const sw_table_kind shelf_kind = {
 typedef struct reading {
     sw_table table;
     sw_shelf *shelf;
-    sw_error *error;
 } reading;
-
-static sw_status fail(reading *r, size_t column, sw_status status,
-                      const char *text)
-{
-    return sw_shelf_fail(&r->table, column, r->error, status, text);
-}
 
 /* ---- Limits ------------------------------------------------------------ */
 
-static sw_status read_rate(reading *r, size_t column, double g_per_l_per_unit,
-                           double *g_per_l)
+static void read_limits(sw_table *t, sw_product *p)
 {
-    sw_status status = sw_table_amount(&r->table, column, g_per_l, r->error);
-    *g_per_l *= g_per_l_per_unit;
-    return status;
-}
-
-static sw_status check_limits(reading *r, const sw_product *p)
-{
-    if (p->min_g_per_l > p->max_g_per_l)
-        return fail(r, SW_SHELF_MIN, SW_BAD_SHELF_MIN_ABOVE_MAX);
-    if (p->fixed_g_per_l < p->min_g_per_l || p->fixed_g_per_l > p->max_g_per_l)
-        return fail(r, SW_SHELF_FIXED, SW_BAD_SHELF_FIXED);
-    return SW_OK;
-}
-
-static sw_status read_limits(reading *r, sw_product *p)
-{
+    sw_error cause;
     double g_per_l_per_unit = 0.0;
-    sw_status status =
-        sw_rate_convert(sw_table_text(&r->table, SW_SHELF_UNIT),
-                        p->density_g_per_ml, &g_per_l_per_unit, r->error);
-    if (status)
-        return sw_table_blame(&r->table, SW_SHELF_UNIT, status, r->error);
-    status = read_rate(r, SW_SHELF_MIN, g_per_l_per_unit, &p->min_g_per_l);
-    if (!status)
-        status = read_rate(r, SW_SHELF_MAX, g_per_l_per_unit, &p->max_g_per_l);
-    if (!status)
-        status =
-            read_rate(r, SW_SHELF_FIXED, g_per_l_per_unit, &p->fixed_g_per_l);
-    return status ? status : check_limits(r, p);
+    if (sw_rate_convert(sw_table_text(t, SW_SHELF_UNIT), p->density_g_per_ml,
+                        &g_per_l_per_unit, &cause))
+        sw_table_blame(t, SW_SHELF_UNIT, &cause);
+    p->min_g_per_l = g_per_l_per_unit * sw_table_amount(t, SW_SHELF_MIN);
+    p->max_g_per_l = g_per_l_per_unit * sw_table_amount(t, SW_SHELF_MAX);
+    p->fixed_g_per_l = g_per_l_per_unit * sw_table_amount(t, SW_SHELF_FIXED);
+    if (p->min_g_per_l > p->max_g_per_l)
+        sw_table_refuse(t, SW_SHELF_MIN, SW_BAD_SHELF_MIN_ABOVE_MAX);
+    if (p->fixed_g_per_l < p->min_g_per_l || p->fixed_g_per_l > p->max_g_per_l)
+        sw_table_refuse(t, SW_SHELF_FIXED, SW_BAD_SHELF_FIXED);
 }
 
 /* ---- Price and tank ---------------------------------------------------- */
@@ -82,87 +56,74 @@ static sw_status read_limits(reading *r, sw_product *p)
 static const double least_pack_g = 1e-3, most_pack_g = 1e9, most_price = 1e9;
 
 /* A pack that only lacks a density is told so by the conversion itself. */
-static sw_status fail_pack(reading *r, const char *pack, sw_status status)
+static void read_pack(sw_table *t, sw_product *p)
 {
+    sw_error cause;
     double g = 0.0;
-    char shown[SW_SHOWN_BYTES];
-    const sw_place place = sw_table_place(&r->table, SW_SHELF_PACK);
-    if (sw_pack_convert(pack, 1.0, &g, NULL) == SW_OK)
-        return sw_table_blame(&r->table, SW_SHELF_PACK, status, r->error);
-    sw_shorten(pack, shown);
-    return sw_fail_at(
-        r->error, &place, status,
-        "the pack '%s' is not a mass or volume above 0, expected a "
-        "number and its unit, such as 25kg or 10 L",
-        shown);
-}
-
-static sw_status read_pack(reading *r, sw_product *p)
-{
-    const char *pack = sw_table_text(&r->table, SW_SHELF_PACK);
+    const char *pack = sw_table_text(t, SW_SHELF_PACK);
     if (!*pack)
-        return SW_OK;
+        return;
     sw_status status =
-        sw_pack_convert(pack, p->density_g_per_ml, &p->pack_g, r->error);
-    if (status)
-        return fail_pack(r, pack, status);
-    if (p->pack_g >= least_pack_g && p->pack_g <= most_pack_g)
-        return SW_OK;
-    return fail(r, SW_SHELF_PACK, SW_BAD_PACK_SIZE);
+        sw_pack_convert(pack, p->density_g_per_ml, &p->pack_g, &cause);
+    if (status && sw_pack_convert(pack, 1.0, &g, NULL) == SW_OK)
+        sw_table_blame(t, SW_SHELF_PACK, &cause);
+    else if (status)
+        sw_table_refuse(t, SW_SHELF_PACK, status,
+                        "the pack '%s' is not a mass or volume above 0, "
+                        "expected a number and its unit, such as 25kg or 10 L",
+                        sw_table_shown(t, SW_SHELF_PACK).text);
+    else if (p->pack_g < least_pack_g || p->pack_g > most_pack_g)
+        sw_table_refuse(t, SW_SHELF_PACK, SW_BAD_PACK_SIZE);
 }
 
-static sw_status read_price(reading *r, sw_product *p)
+static void read_price(reading *r, sw_product *p)
 {
-    double price = NAN;
-    const char *unit = sw_table_text(&r->table, SW_SHELF_PRICE_UNIT);
-    sw_status status =
-        sw_table_amount(&r->table, SW_SHELF_PRICE, &price, r->error);
-    if (status || isnan(price))
-        return status;
+    sw_error cause;
+    sw_table *t = &r->table;
+    double price = sw_table_amount(t, SW_SHELF_PRICE);
+    const char *unit = sw_table_text(t, SW_SHELF_PRICE_UNIT);
+    if (isnan(price))
+        return;
     if (price > most_price)
-        return fail(r, SW_SHELF_PRICE, SW_BAD_PRICE_SIZE);
-    if (!*unit)
-        return sw_notes_add(&r->shelf->notes, SW_SAY_PRICE_WITHOUT_UNIT,
-                            p->name, r->shelf->name, p->line)
-                   ? sw_fail_memory(r->error)
-                   : SW_OK;
-    status = sw_price_convert(price, unit, p->pack_g, p->density_g_per_ml,
-                              &p->price_per_kg, r->error);
-    return status ? sw_table_blame(&r->table, SW_SHELF_PRICE_UNIT, status,
-                                   r->error)
-                  : SW_OK;
+        sw_table_refuse(t, SW_SHELF_PRICE, SW_BAD_PRICE_SIZE);
+    else if (!*unit)
+        sw_notes_add(&r->shelf->notes, SW_SAY_PRICE_WITHOUT_UNIT, p->name,
+                     r->shelf->name, p->line);
+    else if (sw_price_convert(price, unit, p->pack_g, p->density_g_per_ml,
+                              &p->price_per_kg, &cause))
+        sw_table_blame(t, SW_SHELF_PRICE_UNIT, &cause);
 }
 
 /* A letter, kept as a capital; the tank for acid is C. */
-static sw_status read_tank(reading *r, sw_product *p)
+static void read_tank(sw_table *t, sw_product *p)
 {
-    const char *tank = sw_table_text(&r->table, SW_SHELF_TANK);
+    const char *tank = sw_table_text(t, SW_SHELF_TANK);
     if (!*tank)
-        return SW_OK;
+        return;
     bool acid = sw_same_name(tank, "acid");
     if (!acid && (!isalpha((unsigned char)tank[0]) || tank[1]))
-        return fail(r, SW_SHELF_TANK, SW_BAD_SHELF_TANK);
+        sw_table_refuse(t, SW_SHELF_TANK, SW_BAD_SHELF_TANK);
     p->tank = strdup(acid ? "C" : tank);
-    if (!p->tank)
-        return sw_fail_memory(r->error);
-    p->tank[0] = (char)toupper((unsigned char)p->tank[0]);
-    return SW_OK;
+    if (p->tank)
+        p->tank[0] = (char)toupper((unsigned char)p->tank[0]);
+    else
+        sw_table_lack(t);
 }
 
 /* ---- The whole --------------------------------------------------------- */
 
-static sw_status read_name(reading *r)
+/* Owned; what was refused may be NULL. */
+static char *read_name(reading *r)
 {
-    const char *name = sw_table_text(&r->table, SW_SHELF_PRODUCT);
-    const sw_place place = sw_table_place(&r->table, SW_SHELF_PRODUCT);
-    if (!*name)
-        return fail(r, SW_SHELF_PRODUCT, SW_BAD_SHELF_NO_PRODUCT);
-    sw_status status = sw_check_name(&place, name, r->error);
-    size_t same = sw_shelf_index(r->shelf, name);
-    if (status || same == r->shelf->count)
-        return status;
-    return sw_fail_at(r->error, &place, SW_BAD_SHELF_PRODUCT_AGAIN, name,
-                      r->shelf->products[same].line, name);
+    sw_table *t = &r->table;
+    char *name = sw_table_name(t, SW_SHELF_PRODUCT);
+    size_t same = name ? sw_shelf_index(r->shelf, name) : r->shelf->count;
+    if (!name)
+        sw_table_refuse(t, SW_SHELF_PRODUCT, SW_BAD_SHELF_NO_PRODUCT);
+    else if (same < r->shelf->count)
+        sw_table_refuse(t, SW_SHELF_PRODUCT, SW_BAD_SHELF_PRODUCT_AGAIN, name,
+                        r->shelf->products[same].line, name);
+    return name;
 }
 
 static bool same_content(const sw_content *a, const sw_content *b)
@@ -182,78 +143,64 @@ static bool same_entry(const sw_product *a, const sw_product *b)
 }
 
 /* One catalogue entry under two of its names is one product. */
-static sw_status check_entry(reading *r, const sw_product *p)
+static void check_entry(reading *r, const sw_product *p)
 {
-    const sw_place place = sw_table_place(&r->table, SW_SHELF_PRODUCT);
-    bool own = *sw_table_text(&r->table, SW_SHELF_FORMULA) ||
-               *sw_table_text(&r->table, SW_SHELF_LABEL);
-    size_t i = 0;
-    while (i < r->shelf->count && !same_entry(&r->shelf->products[i], p))
-        i++;
-    if (own || i == r->shelf->count)
-        return SW_OK;
-    const sw_product *other = &r->shelf->products[i];
-    return sw_fail_at(r->error, &place, SW_BAD_SHELF_ENTRY_AGAIN, p->name,
-                      other->name, other->line, p->catalogue_name);
+    sw_table *t = &r->table;
+    bool own = *sw_table_text(t, SW_SHELF_FORMULA) ||
+               *sw_table_text(t, SW_SHELF_LABEL);
+    for (size_t i = 0; i < r->shelf->count && !own; i++) {
+        const sw_product *other = &r->shelf->products[i];
+        if (same_entry(other, p))
+            sw_table_refuse(t, SW_SHELF_PRODUCT, SW_BAD_SHELF_ENTRY_AGAIN,
+                            p->name, other->name, other->line,
+                            p->catalogue_name);
+    }
 }
 
-static sw_status fill(reading *r, sw_product *p)
+static void fill(reading *r, sw_product *p)
 {
-    sw_status status = sw_shelf_compose(&r->table, p, r->error);
-    if (status)
-        return status;
-    p->line = sw_table_place(&r->table, SW_SHELF_PRODUCT).line;
-    p->name = sw_copy_text(sw_table_text(&r->table, SW_SHELF_PRODUCT));
-    if (!p->name)
-        return sw_fail_memory(r->error);
-    status = check_entry(r, p);
-    if (!status)
-        status = read_limits(r, p);
-    if (!status)
-        status = read_pack(r, p);
-    if (!status)
-        status = read_price(r, p);
-    if (!status)
-        status = read_tank(r, p);
-    if (!status && sw_shelf_doubt(p, &r->shelf->notes, r->shelf->name))
-        status = sw_fail_memory(r->error);
-    return status;
+    check_entry(r, p);
+    read_limits(&r->table, p);
+    read_pack(&r->table, p);
+    read_price(r, p);
+    read_tank(&r->table, p);
+    sw_shelf_doubt(p, &r->shelf->notes, r->shelf->name);
 }
 
-static sw_status read_row(void *context)
+static void read_row(void *context)
 {
     reading *r = context;
+    sw_error cause;
     sw_product product = sw_product_blank();
-    sw_status status = read_name(r);
-    if (!status)
-        status = fill(r, &product);
-    if (!status) {
-        status = sw_shelf_append(r->shelf, &product, r->error);
-        if (status)
-            status =
-                sw_table_blame(&r->table, SW_SHELF_PRODUCT, status, r->error);
+    char *name = read_name(r);
+    if (!sw_table_is_refused(&r->table))
+        sw_shelf_compose(&r->table, &product);
+    product.name = name;
+    product.line = sw_table_place(&r->table, SW_SHELF_PRODUCT).line;
+    if (!sw_table_is_refused(&r->table)) {
+        fill(r, &product);
+        if (sw_shelf_append(r->shelf, &product, &cause))
+            sw_table_blame(&r->table, SW_SHELF_PRODUCT, &cause);
     }
     sw_product_clear(&product);
-    return status;
 }
 
 sw_status sw_shelf_read(FILE *stream, const char *name, sw_shelf **shelf,
                         sw_error *error)
 {
     SW_REQUIRE_FOR(shelf, error, stream, name);
-    reading r = {.error = error};
-    sw_status status = sw_shelf_new(name, shelf, error);
+    reading r = {.shelf = NULL};
+    sw_status status = sw_shelf_new(name, &r.shelf, error);
     if (status)
         return status;
-    r.shelf = *shelf;
-    status = sw_table_open(&r.table, &shelf_kind, stream, name, error);
-    if (!status) {
-        status = sw_table_read(&r.table, read_row, &r, error);
-        sw_table_close(&r.table);
-    }
-    if (status) {
-        sw_shelf_free(*shelf);
-        *shelf = NULL;
-    }
+    sw_table_open(&r.table, &shelf_kind, stream, name);
+    sw_table_read(&r.table, read_row, &r);
+    status = sw_table_close(&r.table, error);
+    if (!status)
+        status = sw_notes_status(&r.shelf->notes, error);
+    if (status)
+        sw_shelf_free(r.shelf);
+    else
+        *shelf = r.shelf;
     return status;
 }

@@ -10,6 +10,7 @@
 
 #include <ctype.h>
 #include <math.h>
+#include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -62,18 +63,74 @@ static void list_columns(const sw_table_kind *kind, char *to, size_t size)
                                    i ? ", " : "", kind->columns[i]);
 }
 
-static sw_status fail_unknown(const sw_table *table, const sw_csv_cell *cell,
-                              sw_error *error)
+/* ---- What is wrong ------------------------------------------------------ */
+
+bool sw_table_is_refused(const sw_table *table)
+{
+    return table->refused.status != SW_OK;
+}
+
+/* Where a defect is told to; NULL: it is not the first. */
+static sw_error *first_of(sw_table *table)
+{
+    return sw_table_is_refused(table) ? NULL : &table->refused;
+}
+
+static void refuse(sw_table *table, const sw_place *place, sw_status status,
+                   const char *format, va_list list)
+{
+    char text[sizeof table->refused.message];
+    (void)vsnprintf(text, sizeof text, format, list);
+    (void)sw_fail_at(first_of(table), place, status, "%s", text);
+}
+
+void sw_table_refuse(sw_table *table, size_t column, sw_status status,
+                     const char *format, ...)
+{
+    const sw_place place = sw_table_place(table, column);
+    va_list list;
+    va_start(list, format);
+    refuse(table, &place, status, format, list);
+    va_end(list);
+}
+
+void sw_table_refuse_at(sw_table *table, const sw_place *place,
+                        sw_status status, const char *format, ...)
+{
+    va_list list;
+    va_start(list, format);
+    refuse(table, place, status, format, list);
+    va_end(list);
+}
+
+void sw_table_blame(sw_table *table, size_t column, const sw_error *error)
+{
+    const sw_place place = sw_csv_place_in(
+        table->reader, sw_table_cell(table, column), error->column);
+    (void)sw_fail_at(first_of(table), &place, error->status, "%s",
+                     error->message);
+}
+
+void sw_table_lack(sw_table *table)
+{
+    (void)sw_fail_memory(first_of(table));
+}
+
+/* ---- The header --------------------------------------------------------- */
+
+static void refuse_unknown(sw_table *table, const sw_csv_cell *cell)
 {
     char list[256];
     char shown[SW_SHOWN_BYTES];
     const sw_place place = sw_csv_place(table->reader, cell);
-    if (!*cell->text)
-        return sw_fail_at(error, &place, SW_BAD_COLUMN_UNNAMED);
     list_columns(table->kind, list, sizeof list);
     sw_shorten(cell->text, shown);
-    return sw_fail_at(error, &place, SW_BAD_COLUMN_UNKNOWN, table->kind->what,
-                      shown, list, table->kind->example);
+    if (!*cell->text)
+        sw_table_refuse_at(table, &place, SW_BAD_COLUMN_UNNAMED);
+    else
+        sw_table_refuse_at(table, &place, SW_BAD_COLUMN_UNKNOWN,
+                           table->kind->what, shown, list,
+                           table->kind->example);
 }
 
 static int column_of(const sw_table_kind *kind, const char *name)
@@ -84,36 +141,31 @@ static int column_of(const sw_table_kind *kind, const char *name)
     return -1;
 }
 
-static sw_status place_column(sw_table *table, const sw_csv_row *header,
-                              size_t at, sw_error *error)
+static void place_column(sw_table *table, const sw_csv_row *header, size_t at)
 {
     const sw_csv_cell *cell = &header->cells[at];
+    const sw_place place = sw_csv_place(table->reader, cell);
     int column = column_of(table->kind, cell->text);
     if (column < 0)
-        return fail_unknown(table, cell, error);
-    if (table->places[column] >= 0) {
-        const sw_place place = sw_csv_place(table->reader, cell);
-        return sw_fail_at(error, &place, SW_BAD_COLUMN_AGAIN,
-                          table->kind->columns[column]);
-    }
-    table->places[column] = (int)at;
-    return SW_OK;
+        refuse_unknown(table, cell);
+    else if (table->places[column] >= 0)
+        sw_table_refuse_at(table, &place, SW_BAD_COLUMN_AGAIN,
+                           table->kind->columns[column]);
+    else
+        table->places[column] = (int)at;
 }
 
-static sw_status check_required(const sw_table *table, const sw_csv_row *header,
-                                sw_error *error)
+static void check_required(sw_table *table, const sw_csv_row *header)
 {
     char list[256];
+    const sw_table_kind *kind = table->kind;
     const sw_place place = sw_csv_place(table->reader, &header->cells[0]);
-    for (size_t i = 0; i < table->kind->required; i++) {
-        if (table->places[i] >= 0)
-            continue;
-        list_columns(table->kind, list, sizeof list);
-        return sw_fail_at(error, &place, SW_BAD_COLUMN_MISSING,
-                          table->kind->columns[i], list, table->kind->what,
-                          table->kind->example);
-    }
-    return SW_OK;
+    list_columns(kind, list, sizeof list);
+    for (size_t i = 0; i < kind->required; i++)
+        if (table->places[i] < 0)
+            sw_table_refuse_at(table, &place, SW_BAD_COLUMN_MISSING,
+                               kind->columns[i], list, kind->what,
+                               kind->example);
 }
 
 /* Spreadsheets leave empty cells at the end of the header. */
@@ -125,87 +177,64 @@ static size_t header_width(const sw_csv_row *header)
     return width;
 }
 
-static sw_status start_table(sw_table *table, const sw_table_kind *kind,
-                             sw_csv_reader *reader, const sw_csv_row *header,
-                             sw_error *error)
-{
-    *table = (sw_table){.kind = kind, .reader = reader};
-    table->width = header_width(header);
-    for (size_t i = 0; i < kind->count; i++)
-        table->places[i] = -1;
-    for (size_t i = 0; i < table->width; i++) {
-        sw_status status = place_column(table, header, i, error);
-        if (status)
-            return status;
-    }
-    return check_required(table, header, error);
-}
-
-static sw_status read_header(sw_table *table, const sw_table_kind *kind,
-                             sw_csv_reader *reader, const char *name,
-                             sw_error *error)
+static void read_header(sw_table *table)
 {
     const sw_csv_row *header = NULL;
-    sw_status status = sw_csv_next(reader, &header, error);
-    if (status)
-        return status;
+    const sw_place file = {table->name, 0, 0};
+    (void)sw_csv_next(table->reader, &header, &table->refused);
     if (!header) {
-        const sw_place place = {name, 0, 0};
-        return sw_fail_at(error, &place, SW_BAD_TABLE_EMPTY, kind->what,
-                          kind->example);
+        sw_table_refuse_at(table, &file, SW_BAD_TABLE_EMPTY, table->kind->what,
+                           table->kind->example);
+        return;
     }
-    return start_table(table, kind, reader, header, error);
+    table->width = header_width(header);
+    for (size_t i = 0; i < table->kind->count; i++)
+        table->places[i] = -1;
+    for (size_t i = 0; i < table->width; i++)
+        place_column(table, header, i);
+    check_required(table, header);
 }
 
-sw_status sw_table_open(sw_table *table, const sw_table_kind *kind,
-                        FILE *stream, const char *name, sw_error *error)
+void sw_table_open(sw_table *table, const sw_table_kind *kind, FILE *stream,
+                   const char *name)
 {
-    sw_csv_reader *reader = NULL;
-    sw_status status = sw_csv_open(stream, name, true, &reader, error);
-    if (status)
-        return status;
-    status = read_header(table, kind, reader, name, error);
-    table->name = name;
-    if (status)
-        sw_csv_close(reader);
-    return status;
+    *table = (sw_table){.kind = kind, .name = name};
+    if (!sw_csv_open(stream, name, true, &table->reader, &table->refused))
+        read_header(table);
 }
 
-void sw_table_close(sw_table *table)
+sw_status sw_table_close(sw_table *table, sw_error *error)
 {
     sw_csv_close(table->reader);
     table->reader = NULL;
+    if (sw_table_is_refused(table) && error)
+        *error = table->refused;
+    return table->refused.status;
 }
 
-/* Moves to the next row; table->row is NULL at the end. */
-static sw_status next_row(sw_table *table, sw_error *error)
+/* ---- Rows --------------------------------------------------------------- */
+
+/* False at the end, or where something is wrong. */
+static bool next_row(sw_table *table)
 {
-    sw_status status = sw_csv_next(table->reader, &table->row, error);
-    if (status || !table->row)
-        return status;
-    return sw_csv_check_width(table->reader, table->row->cells,
-                              table->row->count, table->width, error);
+    sw_error *error = &table->refused;
+    if (sw_table_is_refused(table) ||
+        sw_csv_next(table->reader, &table->row, error) || !table->row)
+        return false;
+    return !sw_csv_check_width(table->reader, table->row->cells,
+                               table->row->count, table->width, error);
 }
 
-static sw_status fail_no_row(const sw_table *table, sw_error *error)
-{
-    const sw_table_kind *kind = table->kind;
-    const sw_place place = {table->name, 0, 0};
-    return sw_fail_at(error, &place, SW_BAD_TABLE_NO_ROWS, kind->what,
-                      kind->row, strstr(kind->example, "/ ") + 2);
-}
-
-sw_status sw_table_read(sw_table *table, sw_row_reader *read, void *context,
-                        sw_error *error)
+void sw_table_read(sw_table *table, sw_row_reader *read, void *context)
 {
     size_t rows = 0;
-    sw_status status = next_row(table, error);
-    for (; !status && table->row; rows++) {
-        status = read(context);
-        if (!status)
-            status = next_row(table, error);
-    }
-    return status || rows ? status : fail_no_row(table, error);
+    const sw_table_kind *kind = table->kind;
+    const sw_place file = {table->name, 0, 0};
+    for (; next_row(table); rows++)
+        read(context);
+    if (!rows)
+        sw_table_refuse_at(table, &file, SW_BAD_TABLE_NO_ROWS, kind->what,
+                           kind->row, strstr(kind->example, "/ ") + 2);
 }
 
 const sw_csv_cell *sw_table_cell(sw_table *table, size_t column)
@@ -224,43 +253,46 @@ const char *sw_table_text(sw_table *table, size_t column)
     return sw_table_cell(table, column)->text;
 }
 
+sw_shown sw_table_shown(sw_table *table, size_t column)
+{
+    sw_shown shown;
+    sw_shorten(sw_table_text(table, column), shown.text);
+    return shown;
+}
+
 sw_place sw_table_place(sw_table *table, size_t column)
 {
     return sw_csv_place(table->reader, sw_table_cell(table, column));
 }
 
-sw_status sw_table_number(sw_table *table, size_t column, double *value,
-                          sw_error *error)
+double sw_table_number(sw_table *table, size_t column)
 {
+    double value = NAN;
     const sw_csv_cell *cell = sw_table_cell(table, column);
-    *value = NAN;
-    if (!*cell->text)
-        return SW_OK;
-    return sw_csv_number(table->reader, cell, cell->text, value, error);
+    if (*cell->text &&
+        sw_csv_number(table->reader, cell, cell->text, &value, first_of(table)))
+        return NAN;
+    return value;
 }
 
-sw_status sw_table_amount(sw_table *table, size_t column, double *value,
-                          sw_error *error)
+double sw_table_amount(sw_table *table, size_t column)
 {
-    sw_status status = sw_table_number(table, column, value, error);
-    if (status || !(*value < 0.0))
-        return status;
+    double value = sw_table_number(table, column);
+    if (value < 0.0)
+        sw_table_refuse(table, column, SW_BAD_CELL_NEGATIVE,
+                        table->kind->columns[column],
+                        sw_table_shown(table, column).text);
+    return value;
+}
+
+char *sw_table_name(sw_table *table, size_t column)
+{
+    const char *text = sw_table_text(table, column);
     const sw_place place = sw_table_place(table, column);
-    char shown[SW_SHOWN_BYTES];
-    sw_shorten(sw_table_text(table, column), shown);
-    return sw_fail_at(error, &place, SW_BAD_CELL_NEGATIVE,
-                      table->kind->columns[column], shown);
-}
-
-sw_status sw_table_blame(sw_table *table, size_t column, sw_status status,
-                         sw_error *error)
-{
-    if (!error)
-        return status;
-    const sw_csv_cell *cell = sw_table_cell(table, column);
-    const sw_place place = sw_csv_place_in(table->reader, cell, error->column);
-    (void)snprintf(error->file, sizeof error->file, "%s", place.file);
-    error->line = place.line;
-    error->column = place.column;
-    return status;
+    if (!*text || sw_check_name(&place, text, first_of(table)))
+        return NULL;
+    char *name = sw_copy_text(text);
+    if (!name)
+        sw_table_lack(table);
+    return name;
 }

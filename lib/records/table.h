@@ -4,6 +4,7 @@
 #define SW_RECORDS_TABLE_H
 
 #include "records/csv_reader.h"
+#include "records/utf8.h"
 
 enum { SW_TABLE_COLUMNS = 16 };
 
@@ -24,49 +25,66 @@ typedef struct sw_table {
     size_t width;                 /* cells of the header */
     const sw_csv_row *row;        /* the current one; NULL at the end */
     sw_csv_cell absent;           /* stands for a cell the row lacks */
+    sw_error refused;             /* the first defect; status SW_OK: none yet */
 } sw_table;
 
 /*
  * Opens `stream` and reads the header.  Columns are matched without regard to
  * case and spaces; unknown, repeated and missing ones are refused by name.
- * SW_ERR_MISSING, _NAME, _DUPLICATE and those of sw_csv_next.  On failure
- * nothing is left open.
+ * SW_ERR_MISSING, _NAME, _DUPLICATE and those of sw_csv_next.  Close it in any
+ * case, which tells the first defect.
  */
-sw_status sw_table_open(sw_table *table, const sw_table_kind *kind,
-                        FILE *stream, const char *name, sw_error *error);
-void sw_table_close(sw_table *table);
+void sw_table_open(sw_table *table, const sw_table_kind *kind, FILE *stream,
+                   const char *name);
+sw_status sw_table_close(sw_table *table, sw_error *error);
 
 /*
- * Hands every row to `read`, which finds it in the table, until one fails.
- * SW_ERR_MISSING: there is none.
+ * Hands every row to `read`, which finds it in the table, as long as nothing is
+ * wrong.  SW_ERR_MISSING: there is none.
  */
-typedef sw_status sw_row_reader(void *context);
-sw_status sw_table_read(sw_table *table, sw_row_reader *read, void *context,
-                        sw_error *error);
+typedef void sw_row_reader(void *context);
+void sw_table_read(sw_table *table, sw_row_reader *read, void *context);
 
 /* The cell of a column in the current row; its text is "" when absent. */
 const sw_csv_cell *sw_table_cell(sw_table *table, size_t column);
 
 /* Its text; never NULL. */
 const char *sw_table_text(sw_table *table, size_t column);
+/* The same as sw_shorten shows it. */
+typedef struct sw_shown {
+    char text[SW_SHOWN_BYTES];
+} sw_shown;
+sw_shown sw_table_shown(sw_table *table, size_t column);
 
-/* The place of that cell, for an error. */
+/* The place of that cell. */
 sw_place sw_table_place(sw_table *table, size_t column);
 
-/* Its number, NaN when empty. */
-sw_status sw_table_number(sw_table *table, size_t column, double *value,
-                          sw_error *error);
+/* Its number; NaN when empty, or refused. */
+double sw_table_number(sw_table *table, size_t column);
+/* The same; a negative one is refused (SW_ERR_VALUE). */
+double sw_table_amount(sw_table *table, size_t column);
 
-/* The same; SW_ERR_VALUE when negative. */
-sw_status sw_table_amount(sw_table *table, size_t column, double *value,
-                          sw_error *error);
+/* A copy of its text on one line; NULL when empty, refused (SW_ERR_LIMIT, of
+ * more than a name has), or without memory. */
+char *sw_table_name(sw_table *table, size_t column);
+
+/* ---- What is wrong ------------------------------------------------------ */
 
 /*
- * Gives an error of another room, which counted columns within the cell, its
- * place in the file.  Returns `status`.
+ * The table keeps the first defect and is deaf to any other, so that a row is
+ * read without asking after each cell.  What follows a defect counts for
+ * nothing.
  */
-sw_status sw_table_blame(sw_table *table, size_t column, sw_status status,
-                         sw_error *error);
+void sw_table_refuse(sw_table *table, size_t column, sw_status status,
+                     const char *format, ...) SW_PRINTF(4, 5);
+void sw_table_refuse_at(sw_table *table, const sw_place *place,
+                        sw_status status, const char *format, ...)
+    SW_PRINTF(4, 5);
+/* An error of another room, which counted columns within the cell. */
+void sw_table_blame(sw_table *table, size_t column, const sw_error *error);
+/* Memory ran out. */
+void sw_table_lack(sw_table *table);
+bool sw_table_is_refused(const sw_table *table);
 
 /* Whether two names differ at most by case and spaces. */
 bool sw_same_name(const char *a, const char *b);

@@ -47,15 +47,7 @@ typedef struct reading {
     char blanks[200];       /* names of rows without numbers: a form's */
     sw_place blank;         /* of the first of them */
     sw_parameter parameter; /* of the current row, unless it is a ratio */
-    sw_error *error;
 } reading;
-
-static sw_status fail(reading *r, size_t column, sw_status status,
-                      const char *text)
-{
-    const sw_place place = sw_table_place(&r->table, column);
-    return sw_fail_at(r->error, &place, status, "%s", text);
-}
 
 /* ---- What a row is about ----------------------------------------------- */
 
@@ -76,22 +68,20 @@ static sw_status find_parameter(const char *name, const char *unit,
 }
 
 /* One side of a ratio; only what is itself a component will do. */
-static sw_status read_side(reading *r, const char *name, sw_component *side)
+static sw_component read_side(sw_table *t, const char *name)
 {
-    sw_parameter p;
-    const sw_place place = sw_table_place(&r->table, PARAMETER);
+    sw_parameter p = {.component = SW_COMPONENT_COUNT};
+    sw_error cause;
     char shown[SW_SHOWN_BYTES];
-    sw_status status = find_parameter(name, "", &p, r->error);
-    if (status)
-        return sw_table_blame(&r->table, PARAMETER, status, r->error);
-    *side = p.component;
-    if (p.kind == SW_READS_COMPONENT && p.component_per_mg == 1.0)
-        return SW_OK;
     sw_shorten(name, shown);
-    if (p.kind == SW_READS_COMPONENT)
-        return sw_fail_at(r->error, &place, SW_BAD_RATIO_NOT_ELEMENT, shown,
-                          sw_component_name(p.component));
-    return sw_fail_at(r->error, &place, SW_BAD_RATIO_NOT_COMPONENT, shown);
+    if (find_parameter(name, "", &p, &cause))
+        sw_table_blame(t, PARAMETER, &cause);
+    else if (p.kind != SW_READS_COMPONENT)
+        sw_table_refuse(t, PARAMETER, SW_BAD_RATIO_NOT_COMPONENT, shown);
+    else if (p.component_per_mg != 1.0)
+        sw_table_refuse(t, PARAMETER, SW_BAD_RATIO_NOT_ELEMENT, shown,
+                        sw_component_name(p.component));
+    return p.component;
 }
 
 static void trim_end(char *text)
@@ -101,93 +91,92 @@ static void trim_end(char *text)
         text[--length] = '\0';
 }
 
-static sw_status split_ratio(reading *r, sw_target_row *row, char *first)
+static void split_ratio(sw_table *t, sw_target_row *row, char *first)
 {
     char *second = strchr(first, ':');
     *second++ = '\0';
     second += strspn(second, " ");
     trim_end(first);
     if (!*first || !*second || strchr(second, ':'))
-        return fail(r, PARAMETER, SW_BAD_RATIO_SIDES);
-    sw_status status = read_side(r, first, &row->component);
-    if (!status)
-        status = read_side(r, second, &row->other);
-    if (!status && row->component == row->other)
-        return fail(r, PARAMETER, SW_BAD_RATIO_OF_SAME);
-    return status;
+        sw_table_refuse(t, PARAMETER, SW_BAD_RATIO_SIDES);
+    row->component = read_side(t, first);
+    row->other = read_side(t, second);
+    if (row->component == row->other)
+        sw_table_refuse(t, PARAMETER, SW_BAD_RATIO_OF_SAME);
 }
 
-static sw_status read_ratio(reading *r, sw_target_row *row)
+static void read_ratio(sw_table *t, sw_target_row *row)
 {
     row->kind = SW_TARGET_RATIO;
-    if (*sw_table_text(&r->table, UNIT))
-        return fail(r, UNIT, SW_BAD_RATIO_UNIT);
+    if (*sw_table_text(t, UNIT))
+        sw_table_refuse(t, UNIT, SW_BAD_RATIO_UNIT);
     char *sides = strdup(row->name);
-    if (!sides)
-        return sw_fail_memory(r->error);
-    sw_status status = split_ratio(r, row, sides);
+    if (sides)
+        split_ratio(t, row, sides);
+    else
+        sw_table_lack(t);
     free(sides);
-    return status;
 }
 
-static sw_status read_kind(reading *r, sw_target_row *row)
+static void read_kind(reading *r, sw_target_row *row)
 {
-    sw_status status = find_parameter(row->name, sw_table_text(&r->table, UNIT),
-                                      &r->parameter, r->error);
-    if (status)
-        return sw_table_blame(&r->table, PARAMETER, status, r->error);
-    row->component = row->other = r->parameter.component;
-    bool lumped =
-        r->parameter.partial && r->parameter.kind != SW_READS_ALKALINITY;
-    switch (lumped ? SW_READS_OTHER : r->parameter.kind) {
+    sw_error cause;
+    sw_table *t = &r->table;
+    sw_parameter *p = &r->parameter;
+    if (find_parameter(row->name, sw_table_text(t, UNIT), p, &cause)) {
+        sw_table_blame(t, PARAMETER, &cause);
+        return;
+    }
+    row->component = row->other = p->component;
+    bool lumped = p->partial && p->kind != SW_READS_ALKALINITY;
+    switch (lumped ? SW_READS_OTHER : p->kind) {
     case SW_READS_COMPONENT:
         row->kind = SW_TARGET_COMPONENT;
-        return SW_OK;
+        break;
     case SW_READS_PH:
         row->kind = SW_TARGET_PH;
         row->aired = is_aired(row->name);
-        return SW_OK;
+        break;
     case SW_READS_EC:
         row->kind = SW_TARGET_EC;
-        return SW_OK;
+        break;
     case SW_READS_ALKALINITY:
-        return fail(r, PARAMETER, SW_BAD_TARGET_ALKALINITY);
+        sw_table_refuse(t, PARAMETER, SW_BAD_TARGET_ALKALINITY);
+        break;
     default:
-        return fail(r, PARAMETER, SW_BAD_TARGET_PARAMETER);
+        sw_table_refuse(t, PARAMETER, SW_BAD_TARGET_PARAMETER);
     }
 }
 
-static sw_status read_name(reading *r, sw_target_row *row)
+static void read_name(reading *r, sw_target_row *row)
 {
-    const char *name = sw_table_text(&r->table, PARAMETER);
-    const sw_place place = sw_table_place(&r->table, PARAMETER);
-    if (!*name)
-        return fail(r, PARAMETER, SW_BAD_TARGET_NO_NAME);
-    sw_status status = sw_check_name(&place, name, r->error);
-    if (status)
-        return status;
-    row->line = place.line;
-    row->column = sw_table_place(&r->table, TARGET).column;
-    row->name = sw_copy_text(name);
+    sw_table *t = &r->table;
+    row->line = sw_table_place(t, PARAMETER).line;
+    row->column = sw_table_place(t, TARGET).column;
+    row->name = sw_table_name(t, PARAMETER);
     if (!row->name)
-        return sw_fail_memory(r->error);
-    return strchr(name, ':') ? read_ratio(r, row) : read_kind(r, row);
+        sw_table_refuse(t, PARAMETER, SW_BAD_TARGET_NO_NAME);
+    else if (strchr(row->name, ':'))
+        read_ratio(t, row);
+    else
+        read_kind(r, row);
 }
 
 /* ---- Its numbers ------------------------------------------------------- */
 
-static sw_status convert(reading *r, const sw_target_row *row, double *value)
+static double convert(reading *r, const sw_target_row *row, double value)
 {
+    sw_error cause;
     const char *unit = sw_table_text(&r->table, UNIT);
-    if (row->kind == SW_TARGET_RATIO || isnan(*value))
-        return SW_OK;
+    if (row->kind == SW_TARGET_RATIO || isnan(value))
+        return value;
     if (!*unit)
         unit = row->kind == SW_TARGET_EC   ? "mS/cm"
                : row->kind == SW_TARGET_PH ? ""
                                            : "mg/L";
-    sw_status status =
-        sw_reading_convert(&r->parameter, *value, unit, value, r->error);
-    return status ? sw_table_blame(&r->table, UNIT, status, r->error) : SW_OK;
+    if (sw_reading_convert(&r->parameter, value, unit, &value, &cause))
+        sw_table_blame(&r->table, UNIT, &cause);
+    return value;
 }
 
 static bool is_nitrogen_share(const sw_target_row *row)
@@ -196,49 +185,38 @@ static bool is_nitrogen_share(const sw_target_row *row)
            row->component <= SW_UREA_N;
 }
 
-static sw_status fail_ph(reading *r, size_t column, double value)
-{
-    const sw_place place = sw_table_place(&r->table, column);
-    return sw_fail_at(r->error, &place, SW_BAD_TARGET_PH, value, least_feed_ph,
-                      most_feed_ph);
-}
-
-static sw_status check_domain(reading *r, const sw_target_row *row,
-                              size_t column, double value)
+static void check_domain(sw_table *t, const sw_target_row *row, size_t column,
+                         double value)
 {
     if (row->kind == SW_TARGET_PH &&
         (value < least_feed_ph || value > most_feed_ph))
-        return fail_ph(r, column, value);
+        sw_table_refuse(t, column, SW_BAD_TARGET_PH, value, least_feed_ph,
+                        most_feed_ph);
     if (row->kind == SW_TARGET_EC && value > most_ec_ms_per_cm)
-        return fail(r, column, SW_BAD_TARGET_EC);
+        sw_table_refuse(t, column, SW_BAD_TARGET_EC);
     if (is_nitrogen_share(row) && value > 1.0)
-        return fail(r, column, SW_BAD_TARGET_N_SHARE);
-    return SW_OK;
+        sw_table_refuse(t, column, SW_BAD_TARGET_N_SHARE);
 }
 
 /* mg/L, ratios and weights: a litre weighs a kilogram, a nanogram in it is
  * found by nobody, and the solver is lost in wider ranges. */
 static const double least_size = 1e-6, most_size = 1e6;
 
-static sw_status check_size(reading *r, size_t column, double value)
+static void check_size(sw_table *t, size_t column, double value)
 {
-    const sw_place place = sw_table_place(&r->table, column);
-    if (isnan(value) || value == 0.0 ||
-        (value >= least_size && value <= most_size))
-        return SW_OK;
-    return sw_fail_at(r->error, &place, SW_BAD_TARGET_SIZE, value,
-                      value > most_size ? "too large" : "too small");
+    if (!isnan(value) && value != 0.0 &&
+        (value < least_size || value > most_size))
+        sw_table_refuse(t, column, SW_BAD_TARGET_SIZE, value,
+                        value > most_size ? "too large" : "too small");
 }
 
-static sw_status read_number(reading *r, const sw_target_row *row,
-                             size_t column, double *value)
+static double read_number(reading *r, const sw_target_row *row, size_t column)
 {
-    sw_status status = sw_table_amount(&r->table, column, value, r->error);
-    if (!status)
-        status = convert(r, row, value);
-    if (!status && row->kind <= SW_TARGET_RATIO)
-        status = check_size(r, column, *value);
-    return status ? status : check_domain(r, row, column, *value);
+    double value = convert(r, row, sw_table_amount(&r->table, column));
+    if (row->kind <= SW_TARGET_RATIO)
+        check_size(&r->table, column, value);
+    check_domain(&r->table, row, column, value);
+    return value;
 }
 
 static const char no_numbers[] =
@@ -250,63 +228,40 @@ static bool has_numbers(const sw_target_row *row)
     return !isnan(row->target) || !isnan(row->min) || !isnan(row->max);
 }
 
-static sw_status check_order(reading *r, const sw_target_row *row)
+static void check_order(sw_table *t, const sw_target_row *row)
 {
     if (!has_numbers(row) && !isnan(row->weight))
-        return fail(r, PARAMETER, SW_ERR_MISSING, no_numbers);
+        sw_table_refuse(t, PARAMETER, SW_ERR_MISSING, no_numbers);
     if (row->min > row->max)
-        return fail(r, MIN, SW_BAD_TARGET_MIN_ABOVE_MAX);
+        sw_table_refuse(t, MIN, SW_BAD_TARGET_MIN_ABOVE_MAX);
     if (row->target < row->min)
-        return fail(r, TARGET, SW_BAD_TARGET_BELOW_MIN);
+        sw_table_refuse(t, TARGET, SW_BAD_TARGET_BELOW_MIN);
     if (row->target > row->max)
-        return fail(r, TARGET, SW_BAD_TARGET_ABOVE_MAX);
-    return SW_OK;
+        sw_table_refuse(t, TARGET, SW_BAD_TARGET_ABOVE_MAX);
 }
 
 /* A unit is checked even where no number needs it yet. */
-static sw_status read_numbers(reading *r, sw_target_row *row)
+static void read_numbers(reading *r, sw_target_row *row)
 {
-    double unit = 1.0;
-    sw_status status = convert(r, row, &unit);
-    if (!status)
-        status = read_number(r, row, TARGET, &row->target);
-    if (!status)
-        status = read_number(r, row, MIN, &row->min);
-    if (!status)
-        status = read_number(r, row, MAX, &row->max);
-    if (!status)
-        status = sw_table_amount(&r->table, WEIGHT, &row->weight, r->error);
-    if (!status)
-        status = check_size(r, WEIGHT, row->weight);
-    return status ? status : check_order(r, row);
-}
-
-/* Of the crop; an empty cell is of every stage. */
-static sw_status read_stage(reading *r, sw_target_row *row)
-{
-    const char *name = sw_table_text(&r->table, STAGE);
-    const sw_place place = sw_table_place(&r->table, STAGE);
-    if (!*name)
-        return SW_OK;
-    sw_status status = sw_check_name(&place, name, r->error);
-    if (status)
-        return status;
-    row->stage = sw_copy_text(name);
-    return row->stage ? SW_OK : sw_fail_memory(r->error);
+    (void)convert(r, row, 1.0);
+    row->target = read_number(r, row, TARGET);
+    row->min = read_number(r, row, MIN);
+    row->max = read_number(r, row, MAX);
+    row->weight = sw_table_amount(&r->table, WEIGHT);
+    check_size(&r->table, WEIGHT, row->weight);
+    check_order(&r->table, row);
 }
 
 /* ---- One row beside the others ----------------------------------------- */
 
-static sw_status check_repeated(reading *r, const sw_target_row *row)
+static void check_repeated(reading *r, const sw_target_row *row)
 {
-    const sw_place place = sw_table_place(&r->table, PARAMETER);
     for (size_t i = 0; i < r->target->count; i++) {
         const sw_target_row *other = &r->target->rows[i];
         if (sw_same_subject(other, row) && sw_same_stage(other, row))
-            return sw_fail_at(r->error, &place, SW_BAD_TARGET_AGAIN, row->name,
-                              other->name, other->line);
+            sw_table_refuse(&r->table, PARAMETER, SW_BAD_TARGET_AGAIN,
+                            row->name, other->name, other->line);
     }
-    return SW_OK;
 }
 
 /* mg/L above which a target without a row of harm is more than any solution for
@@ -318,20 +273,16 @@ static double largest(const sw_target_row *row)
     return fmax(row->target, fmax(row->min, row->max));
 }
 
-static sw_status note_row(reading *r, const sw_target_row *row)
+static void note_row(const sw_target_row *row, sw_target *target)
 {
-    sw_notes *notes = &r->target->notes;
     double value = row->kind == SW_TARGET_PH ? row->target : largest(row);
     bool much = row->kind == SW_TARGET_COMPONENT && value > improbable_mg_per_l;
-    if ((much || sw_feed_harms(row->kind, row->component, value)) &&
-        sw_notes_add(notes, SW_SAY_TARGET_IMPROBABLE, row->name, value,
-                     r->target->name, row->line))
-        return sw_fail_memory(r->error);
-    if (isnan(row->target) && !isnan(row->weight) &&
-        sw_notes_add(notes, SW_SAY_WEIGHT_UNUSED, row->name, r->target->name,
-                     row->line))
-        return sw_fail_memory(r->error);
-    return SW_OK;
+    if (much || sw_feed_harms(row->kind, row->component, value))
+        sw_notes_add(&target->notes, SW_SAY_TARGET_IMPROBABLE, row->name, value,
+                     target->name, row->line);
+    if (isnan(row->target) && !isnan(row->weight))
+        sw_notes_add(&target->notes, SW_SAY_WEIGHT_UNUSED, row->name,
+                     target->name, row->line);
 }
 
 static bool is_new_stage(const sw_target *target, const char *stage)
@@ -342,83 +293,77 @@ static bool is_new_stage(const sw_target *target, const char *stage)
     return stage != NULL;
 }
 
-static sw_status check_bounds(reading *r, const sw_target_row *row)
+static void check_bounds(reading *r, const sw_target_row *row)
 {
-    const sw_place place = sw_table_place(&r->table, PARAMETER);
-    const sw_place stage = sw_table_place(&r->table, STAGE);
     if (r->target->count == SW_MAX_TARGET_ROWS)
-        return sw_fail_at(r->error, &place, SW_BAD_TARGET_ROWS_MANY,
-                          SW_MAX_TARGET_ROWS);
+        sw_table_refuse(&r->table, PARAMETER, SW_BAD_TARGET_ROWS_MANY,
+                        SW_MAX_TARGET_ROWS);
     r->stages += is_new_stage(r->target, row->stage);
     if (r->stages > SW_MAX_STAGES)
-        return sw_fail_at(r->error, &stage, SW_BAD_TARGET_STAGES_MANY,
-                          SW_MAX_STAGES);
-    return SW_OK;
+        sw_table_refuse(&r->table, STAGE, SW_BAD_TARGET_STAGES_MANY,
+                        SW_MAX_STAGES);
 }
 
 /* ---- What the file starts from ------------------------------------------- */
 
 /* The columns beside the name in a row that takes a set, or takes a row away.
  */
-static sw_status check_bare(reading *r)
+static void check_bare(sw_table *t)
 {
     for (size_t column = MIN; column <= UNIT; column++)
-        if (*sw_table_text(&r->table, column))
-            return fail(r, column, SW_BAD_BASE_CELLS);
-    return SW_OK;
+        if (*sw_table_text(t, column))
+            sw_table_refuse(t, column, SW_BAD_BASE_CELLS);
 }
 
 /* One set for each stage, or one for all. */
-static sw_status check_base_repeated(reading *r, const sw_target *set)
+static void check_base_repeated(reading *r, const sw_target *set)
 {
     for (size_t i = 0; i < r->base.count; i++)
         for (size_t k = 0; k < set->count; k++)
             if (sw_same_subject(&r->base.rows[i], &set->rows[k]) &&
                 sw_same_stage(&r->base.rows[i], &set->rows[k]))
-                return fail(r, PARAMETER, SW_BAD_BASE_AGAIN);
-    return SW_OK;
+                sw_table_refuse(&r->table, PARAMETER, SW_BAD_BASE_AGAIN);
 }
 
-static sw_status read_base(reading *r)
+static void read_base(reading *r)
 {
+    sw_error cause;
     sw_target *set = NULL;
-    sw_status status = check_bare(r);
-    if (status)
-        return status;
-    status = sw_base_open(sw_table_text(&r->table, TARGET),
-                          sw_table_text(&r->table, STAGE), &set, r->error);
-    if (status)
-        return sw_table_blame(&r->table, TARGET, status, r->error);
-    status = check_base_repeated(r, set);
-    if (!status && !sw_base_join(&r->base, set))
-        status = sw_fail_memory(r->error);
+    sw_table *t = &r->table;
+    check_bare(t);
+    if (sw_base_open(sw_table_text(t, TARGET), sw_table_text(t, STAGE), &set,
+                     &cause)) {
+        sw_table_blame(t, TARGET, &cause);
+        return;
+    }
+    check_base_repeated(r, set);
+    if (!sw_base_join(&r->base, set))
+        sw_table_lack(t);
     sw_target_free(set);
-    return status;
 }
 
 /* ---- The whole ----------------------------------------------------------- */
 
-static sw_status read_values(reading *r, sw_target_row *row)
+static void read_values(reading *r, sw_target_row *row)
 {
-    if (!sw_same_name(sw_table_text(&r->table, TARGET), "none"))
-        return read_numbers(r, row);
+    if (!sw_same_name(sw_table_text(&r->table, TARGET), "none")) {
+        read_numbers(r, row);
+        return;
+    }
     row->set = sw_base_none;
     row->target = row->min = row->max = NAN;
-    return check_bare(r);
+    check_bare(&r->table);
 }
 
-static sw_status keep_row(reading *r, sw_target_row *row)
+static void keep_row(reading *r, sw_target_row *row)
 {
-    sw_status status = check_bounds(r, row);
-    if (!status)
-        status = check_repeated(r, row);
-    if (!status)
-        status = note_row(r, row);
+    check_bounds(r, row);
+    check_repeated(r, row);
+    note_row(row, r->target);
     if (isnan(row->weight))
         row->weight = 1.0;
-    if (!status && !sw_target_add(r->target, row))
-        status = sw_fail_memory(r->error);
-    return status;
+    if (!sw_target_add(r->target, row))
+        sw_table_lack(&r->table);
 }
 
 /* A row of a form that was left blank asks for nothing. */
@@ -431,60 +376,65 @@ static void pass_blank(reading *r, const sw_target_row *row)
              used ? ", " : "", row->name);
 }
 
-static sw_status conclude_blanks(reading *r)
+static void conclude_blanks(reading *r)
 {
+    bool nothing = !r->target->count && !r->base.count;
     if (!r->blanks[0])
-        return SW_OK;
-    if (!r->target->count && !r->base.count && !strchr(r->blanks, ','))
-        return sw_fail_at(r->error, &r->blank, SW_ERR_MISSING, "%s",
-                          no_numbers);
-    if (!r->target->count && !r->base.count)
-        return sw_fail_at(r->error, &(sw_place){.file = r->blank.file},
-                          SW_BAD_TARGET_BLANK);
-    return sw_notes_add(&r->target->notes, SW_SAY_TARGET_BLANK, r->blanks)
-               ? sw_fail_memory(r->error)
-               : SW_OK;
+        return;
+    if (nothing && !strchr(r->blanks, ','))
+        sw_table_refuse_at(&r->table, &r->blank, SW_ERR_MISSING, no_numbers);
+    else if (nothing)
+        sw_table_refuse_at(&r->table, &(sw_place){.file = r->blank.file},
+                           SW_BAD_TARGET_BLANK);
+    else
+        sw_notes_add(&r->target->notes, SW_SAY_TARGET_BLANK, r->blanks);
 }
 
-static sw_status read_row(void *context)
+static void read_row(void *context)
 {
     reading *r = context;
     sw_target_row row = {.weight = NAN};
-    if (sw_same_name(sw_table_text(&r->table, PARAMETER), "base"))
-        return read_base(r);
-    sw_status status = read_name(r, &row);
-    if (!status)
-        status = read_values(r, &row);
-    if (!status)
-        status = read_stage(r, &row);
-    if (!status && row.set != sw_base_none && !has_numbers(&row))
-        pass_blank(r, &row);
-    else if (!status)
-        status = keep_row(r, &row);
+    if (sw_same_name(sw_table_text(&r->table, PARAMETER), "base")) {
+        read_base(r);
+        return;
+    }
+    read_name(r, &row);
+    if (!sw_table_is_refused(&r->table)) {
+        read_values(r, &row);
+        row.stage = sw_table_name(&r->table, STAGE); /* none: of every one */
+        if (row.set != sw_base_none && !has_numbers(&row))
+            pass_blank(r, &row);
+        else
+            keep_row(r, &row);
+    }
     free(row.name);
     free(row.stage);
-    return status;
+}
+
+static sw_status read_all(reading *r, FILE *stream, const char *name,
+                          sw_error *error)
+{
+    sw_target *target = r->target;
+    target->name = strdup(name);
+    if (!target->name)
+        return sw_fail_memory(error);
+    sw_table_open(&r->table, &target_kind, stream, name);
+    sw_table_read(&r->table, read_row, r);
+    conclude_blanks(r);
+    sw_status status = sw_table_close(&r->table, error);
+    if (!status)
+        status = sw_base_lay(target, &r->base, error);
+    return status ? status : sw_notes_status(&target->notes, error);
 }
 
 sw_status sw_target_read(FILE *stream, const char *name, sw_target **target,
                          sw_error *error)
 {
     SW_REQUIRE_FOR(target, error, stream, name);
-    reading r = {.target = calloc(1, sizeof *r.target), .error = error};
-    if (r.target)
-        r.target->name = strdup(name);
-    sw_status status =
-        r.target && r.target->name
-            ? sw_table_open(&r.table, &target_kind, stream, name, error)
-            : sw_fail_memory(error);
-    if (!status) {
-        status = sw_table_read(&r.table, read_row, &r, error);
-        if (!status)
-            status = conclude_blanks(&r);
-        sw_table_close(&r.table);
-    }
-    if (!status)
-        status = sw_base_lay(r.target, &r.base, error);
+    reading r = {.target = calloc(1, sizeof *r.target)};
+    if (!r.target)
+        return sw_fail_memory(error);
+    sw_status status = read_all(&r, stream, name, error);
     sw_target_clear(&r.base);
     if (status)
         sw_target_free(r.target);
