@@ -53,8 +53,8 @@ sw_status sw_notes_bounded(sw_notes *notes, const sw_note *note)
     return sw_notes_append(notes, &one);
 }
 
-sw_status sw_builder_note(sw_builder *builder, sw_severity severity,
-                          const char *code, const char *format, ...)
+void sw_builder_note(sw_builder *builder, sw_severity severity,
+                     const char *code, const char *format, ...)
 {
     va_list args;
     sw_note note = {.severity = severity};
@@ -62,8 +62,7 @@ sw_status sw_builder_note(sw_builder *builder, sw_severity severity,
     va_start(args, format);
     (void)vsnprintf(note.text, sizeof note.text, format, args);
     va_end(args);
-    sw_status status = sw_notes_bounded(builder->notes, &note);
-    return status ? sw_fail_memory(builder->error) : SW_OK;
+    (void)sw_notes_bounded(builder->notes, &note);
 }
 
 sw_status sw_builder_fail(const sw_builder *builder, const sw_reading *reading,
@@ -173,11 +172,11 @@ static sw_status fail_contrary(const sw_builder *b, const sw_slot *first,
                            f->line, f->column, second->amount, first->amount);
 }
 
-static sw_status note_agreement(sw_builder *b, const sw_slot *first,
-                                const sw_slot *second)
+static void note_agreement(sw_builder *b, const sw_slot *first,
+                           const sw_slot *second)
 {
     const sw_slot *kept = first->slack <= second->slack ? first : second;
-    return sw_builder_note(
+    sw_builder_note(
         b, SW_SAY_READINGS_AGREE, first->reading->parameter,
         second->reading->parameter, b->water->file, first->reading->line,
         first->reading->column, second->reading->line, second->reading->column,
@@ -203,10 +202,10 @@ static sw_status add_second(sw_builder *b, sw_slot *slot, const sw_slot *second)
         return fail_repeated(b, slot, r);
     if (!agree(slot, second))
         return fail_contrary(b, slot, second);
-    sw_status status = note_agreement(b, slot, second);
+    note_agreement(b, slot, second);
     if (second->slack < slot->slack)
         *slot = *second;
-    return status;
+    return SW_OK;
 }
 
 static sw_status sort_one(sw_builder *b, sw_reading *r,
@@ -269,6 +268,6 @@ sw_status sw_water_build(sw_water *water, const sw_measure *measures,
     if (!status && !builder.wrong)
         status = pass_on(&builder, sw_builder_combine(&builder));
     if (!status && !builder.wrong)
-        status = pass_on(&builder, sw_builder_doubt(&builder));
-    return status;
+        sw_builder_doubt(&builder);
+    return status ? status : sw_notes_status(notes, error);
 }

@@ -71,9 +71,8 @@ sw_status sw_water_build(sw_water *water, const sw_measure *measures,
                          sw_notes *notes, const sw_told *told, sw_error *error);
 
 /* A note about the water, within the bound. */
-sw_status sw_builder_note(sw_builder *builder, sw_severity severity,
-                          const char *code, const char *format, ...)
-    SW_PRINTF(4, 5);
+void sw_builder_note(sw_builder *builder, sw_severity severity,
+                     const char *code, const char *format, ...) SW_PRINTF(4, 5);
 
 /* An error at a reading. */
 sw_status sw_builder_fail(const sw_builder *builder, const sw_reading *reading,
@@ -82,6 +81,6 @@ sw_status sw_builder_fail(const sw_builder *builder, const sw_reading *reading,
 
 /* Steps of sw_water_build, in their order. */
 sw_status sw_builder_combine(sw_builder *builder);
-sw_status sw_builder_doubt(sw_builder *builder);
+void sw_builder_doubt(sw_builder *builder);
 
 #endif

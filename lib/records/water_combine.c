@@ -5,6 +5,7 @@
  * reference/methods.md, Records.
  */
 #include "quantity/components.h"
+#include "quantity/text.h"
 #include "records/water_build.h"
 #include "table_refusals.h"
 #include "table_words.h"
@@ -51,7 +52,7 @@ static const sw_reading *nitrite_of(const sw_water *water)
 /* Nitrate where only its sum with nitrite is reported, less the nitrite where
  * that is: in wells and rivers there is hardly any (common practice, no
  * source). */
-static sw_status take_nitrate(sw_builder *b)
+static void take_nitrate(sw_builder *b)
 {
     const sw_slot *sum = &b->slots[SW_SLOT_NO3_NO2];
     const sw_reading *nitrite = nitrite_of(b->water);
@@ -59,26 +60,26 @@ static sw_status take_nitrate(sw_builder *b)
     const char *says = "is taken as nitrate-N; nitrite, which harms roots, is "
                        "in it: where there may be some, have it reported apart";
     if (!sum->reading || nitrate->reading)
-        return SW_OK;
+        return;
     *nitrate = *sum;
     if (nitrite) {
         double apart = nitrite->below_detection ? 0.0 : nitrite->amount;
         nitrate->amount = fmax(0.0, sum->amount - apart);
         says = "less the nitrite reported apart is taken as nitrate-N";
     }
-    return sw_builder_note(b, SW_SAY_TAKEN_AS, b->water->sample,
-                           sum->reading->parameter, says, b->water->file,
-                           sum->reading->line);
+    sw_builder_note(b, SW_SAY_TAKEN_AS, b->water->sample,
+                    sum->reading->parameter, says, b->water->file,
+                    sum->reading->line);
 }
 
-static sw_status take_ec(sw_builder *b)
+static void take_ec(sw_builder *b)
 {
     const sw_slot *cold = &b->slots[SW_SLOT_EC_20];
     if (!cold->reading || has(b, SW_SLOT_EC))
-        return SW_OK;
+        return;
     b->slots[SW_SLOT_EC] = *cold;
-    return sw_builder_note(b, SW_SAY_EC_AT_20, b->water->sample, cold->amount,
-                           b->water->file, cold->reading->line);
+    sw_builder_note(b, SW_SAY_EC_AT_20, b->water->sample, cold->amount,
+                    b->water->file, cold->reading->line);
 }
 
 static void combine_components(sw_builder *b)
@@ -105,41 +106,34 @@ static void combine_nitrogen(sw_water *water)
 
 /* ---- Hardness ---------------------------------------------------------- */
 
-/* mg per meq of Ca or Mg. */
-static sw_status equivalent(const sw_builder *b, const char *metal,
-                            double *mg_per_meq)
+/* What a component of the water comes to, meq/L. */
+static double meq_of(const sw_builder *b, sw_component metal)
 {
-    sw_parameter p;
-    sw_status status = sw_parameter_find(metal, &p, b->error);
-    if (!status)
-        status = sw_reading_convert(&p, 1.0, "meq/L", mg_per_meq, b->error);
-    return status;
+    return b->water->per_l.amount[metal] * sw_meq_per_mg(metal);
 }
 
 /* A metal from what is left of a hardness; slightly negative is none. */
-static sw_status derive(sw_builder *b, sw_component metal, double meq_per_l,
-                        double mg_per_meq)
+static void derive(sw_builder *b, sw_component metal, double meq_per_l)
 {
     const sw_slot *slot =
         &b->slots[has(b, SW_SLOT_HARDNESS) ? SW_SLOT_HARDNESS
                                            : SW_SLOT_CA_HARDNESS];
     const sw_reading *hardness = slot->reading;
-    set_component(b->water, metal, fmax(meq_per_l, 0.0) * mg_per_meq,
+    set_component(b->water, metal, fmax(meq_per_l, 0.0) / sw_meq_per_mg(metal),
                   slot->below);
-    return sw_builder_note(b, SW_SAY_METAL_OF_HARDNESS,
-                           sw_component_name(metal),
-                           b->water->per_l.amount[metal], b->water->file,
-                           hardness->line, hardness->column);
+    sw_builder_note(b, SW_SAY_METAL_OF_HARDNESS, sw_component_name(metal),
+                    b->water->per_l.amount[metal], b->water->file,
+                    hardness->line, hardness->column);
 }
 
-static sw_status doubt_hardness(sw_builder *b, const sw_slot *hardness,
-                                const char *what, double metals_meq_per_l)
+static void doubt_hardness(sw_builder *b, const sw_slot *hardness,
+                           const char *what, double metals_meq_per_l)
 {
-    return sw_builder_note(
-        b, SW_SAY_HARDNESS_CONTRADICTS, hardness->reading->parameter,
-        hardness->reading->value, hardness->reading->unit, b->water->file,
-        hardness->reading->line, hardness->reading->column, hardness->amount,
-        what, metals_meq_per_l);
+    sw_builder_note(b, SW_SAY_HARDNESS_CONTRADICTS,
+                    hardness->reading->parameter, hardness->reading->value,
+                    hardness->reading->unit, b->water->file,
+                    hardness->reading->line, hardness->reading->column,
+                    hardness->amount, what, metals_meq_per_l);
 }
 
 static bool exceeds(double a, double b, double slack)
@@ -148,68 +142,46 @@ static bool exceeds(double a, double b, double slack)
 }
 
 /* What a metal below its limit of detection may be, meq/L. */
-static double hidden(const sw_builder *b, sw_component metal, double mg_per_meq)
+static double hidden(const sw_builder *b, sw_component metal)
 {
     const sw_slot *slot = &b->slots[metal];
-    return slot->reading && slot->below ? slot->slack / mg_per_meq : 0.0;
+    return slot->reading && slot->below ? slot->slack * sw_meq_per_mg(metal)
+                                        : 0.0;
 }
 
-static sw_status use_ca_hardness(sw_builder *b, double ca_mg_per_meq)
+static void use_ca_hardness(sw_builder *b)
 {
     const sw_slot *slot = &b->slots[SW_SLOT_CA_HARDNESS];
+    double ca = meq_of(b, SW_CA);
     if (!slot->reading)
-        return SW_OK;
+        return;
     if (!b->water->reported[SW_CA])
-        return derive(b, SW_CA, slot->amount, ca_mg_per_meq);
-    double ca = b->water->per_l.amount[SW_CA] / ca_mg_per_meq;
-    double unseen = hidden(b, SW_CA, ca_mg_per_meq);
-    if (exceeds(ca, slot->amount, slot->slack) ||
-        exceeds(slot->amount, ca, slot->slack + unseen))
-        return doubt_hardness(b, slot, "the Ca readings", ca);
-    return SW_OK;
+        derive(b, SW_CA, slot->amount);
+    else if (exceeds(ca, slot->amount, slot->slack) ||
+             exceeds(slot->amount, ca, slot->slack + hidden(b, SW_CA)))
+        doubt_hardness(b, slot, "the Ca readings", ca);
 }
 
 /* Total hardness beside both metals, one of them, or none. */
-static sw_status use_hardness(sw_builder *b, double ca_mg_per_meq,
-                              double mg_mg_per_meq)
+static void use_hardness(sw_builder *b)
 {
     const sw_slot *slot = &b->slots[SW_SLOT_HARDNESS];
     const sw_water *w = b->water;
-    double ca = w->per_l.amount[SW_CA] / ca_mg_per_meq;
-    double mg = w->per_l.amount[SW_MG] / mg_mg_per_meq;
-    if (!slot->reading)
-        return SW_OK;
-    if (!w->reported[SW_CA] && !w->reported[SW_MG])
-        return sw_builder_note(b, SW_SAY_HARDNESS_OF_BOTH,
-                               slot->reading->parameter, w->file,
-                               slot->reading->line, slot->reading->column);
+    double ca = meq_of(b, SW_CA), mg = meq_of(b, SW_MG);
+    double unseen = hidden(b, SW_CA) + hidden(b, SW_MG);
     bool both = w->reported[SW_CA] && w->reported[SW_MG];
-    double unseen =
-        hidden(b, SW_CA, ca_mg_per_meq) + hidden(b, SW_MG, mg_mg_per_meq);
-    if (exceeds(ca + mg, slot->amount, slot->slack) ||
-        (both && exceeds(slot->amount, ca + mg, slot->slack + unseen)))
-        return doubt_hardness(b, slot, "Ca and Mg", ca + mg);
-    if (both)
-        return SW_OK;
-    return w->reported[SW_CA]
-               ? derive(b, SW_MG, slot->amount - ca, mg_mg_per_meq)
-               : derive(b, SW_CA, slot->amount - mg, ca_mg_per_meq);
-}
-
-static sw_status combine_hardness(sw_builder *b)
-{
-    double ca_mg_per_meq = 0.0;
-    double mg_mg_per_meq = 0.0;
-    if (!has(b, SW_SLOT_HARDNESS) && !has(b, SW_SLOT_CA_HARDNESS))
-        return SW_OK;
-    sw_status status = equivalent(b, "Ca", &ca_mg_per_meq);
-    if (!status)
-        status = equivalent(b, "Mg", &mg_mg_per_meq);
-    if (!status)
-        status = use_ca_hardness(b, ca_mg_per_meq);
-    if (!status)
-        status = use_hardness(b, ca_mg_per_meq, mg_mg_per_meq);
-    return status;
+    if (!slot->reading)
+        return;
+    if (!w->reported[SW_CA] && !w->reported[SW_MG])
+        sw_builder_note(b, SW_SAY_HARDNESS_OF_BOTH, slot->reading->parameter,
+                        w->file, slot->reading->line, slot->reading->column);
+    else if (exceeds(ca + mg, slot->amount, slot->slack) ||
+             (both && exceeds(slot->amount, ca + mg, slot->slack + unseen)))
+        doubt_hardness(b, slot, "Ca and Mg", ca + mg);
+    else if (!w->reported[SW_MG])
+        derive(b, SW_MG, slot->amount - ca);
+    else if (!w->reported[SW_CA])
+        derive(b, SW_CA, slot->amount - mg);
 }
 
 /* ---- Alkalinity -------------------------------------------------------- */
@@ -260,35 +232,40 @@ static sw_status compare_alkalinity(sw_builder *b, const sw_slot *parts)
     double larger = fmax(parts->amount, total->amount);
     if (fabs(parts->amount - total->amount) <=
         alkalinity_agreement * larger + parts->slack + total->slack)
-        return sw_builder_note(b, SW_SAY_ALKALINITY_AGREES, b->water->file,
-                               total->reading->line, total->reading->column,
-                               parts->reading->line, parts->reading->column);
-    if (carbonate_explains(b, parts))
-        return sw_builder_note(b, SW_SAY_ALKALINITY_OVER_HCO3, b->water->file,
-                               total->reading->line, total->reading->column);
-    return fail_alkalinity(b, parts);
+        sw_builder_note(b, SW_SAY_ALKALINITY_AGREES, b->water->file,
+                        total->reading->line, total->reading->column,
+                        parts->reading->line, parts->reading->column);
+    else if (carbonate_explains(b, parts))
+        sw_builder_note(b, SW_SAY_ALKALINITY_OVER_HCO3, b->water->file,
+                        total->reading->line, total->reading->column);
+    else
+        return fail_alkalinity(b, parts);
+    return SW_OK;
 }
 
-static sw_status use_parts(sw_builder *b, const sw_slot *parts)
+static void use_parts(sw_builder *b, const sw_slot *parts)
 {
     b->water->per_l.amount[SW_ALKALINITY] = parts->amount;
     b->water->alkalinity_reported = has(b, SW_SLOT_HCO3) || parts->amount > 0.0;
     if (has(b, SW_SLOT_HCO3) && !has(b, SW_SLOT_CO3) &&
         amount_or_nan(b, SW_SLOT_PH) >= carbonate_ph)
-        return sw_builder_note(b, SW_SAY_ALKALINITY_HIGHER,
-                               b->slots[SW_SLOT_PH].amount, b->water->file,
-                               parts->reading->line, parts->reading->column);
-    return SW_OK;
+        sw_builder_note(b, SW_SAY_ALKALINITY_HIGHER,
+                        b->slots[SW_SLOT_PH].amount, b->water->file,
+                        parts->reading->line, parts->reading->column);
 }
 
 static sw_status combine_alkalinity(sw_builder *b)
 {
     const sw_slot parts = sum_of_parts(b);
-    if (!has(b, SW_SLOT_ALKALINITY))
-        return parts.reading ? use_parts(b, &parts) : SW_OK;
-    b->water->per_l.amount[SW_ALKALINITY] = b->slots[SW_SLOT_ALKALINITY].amount;
-    b->water->alkalinity_reported = true;
-    return parts.reading ? compare_alkalinity(b, &parts) : SW_OK;
+    if (has(b, SW_SLOT_ALKALINITY)) {
+        b->water->per_l.amount[SW_ALKALINITY] =
+            b->slots[SW_SLOT_ALKALINITY].amount;
+        b->water->alkalinity_reported = true;
+        return parts.reading ? compare_alkalinity(b, &parts) : SW_OK;
+    }
+    if (parts.reading)
+        use_parts(b, &parts);
+    return SW_OK;
 }
 
 /* ---- The whole --------------------------------------------------------- */
@@ -313,45 +290,39 @@ static void combine_measures(sw_builder *b)
 
 /* What decides salts and acid in most waters, where it is not reported; of a
  * solution the pH tells the alkalinity. */
-static sw_status note_missing(sw_builder *b)
+static void note_missing(sw_builder *b)
 {
     static const sw_component needed[] = {SW_CA, SW_MG,    SW_NA,
                                           SW_CL, SW_NO3_N, SW_S};
     const sw_water *w = b->water;
+    bool alkalinity = w->alkalinity_reported || w->is_solution;
     char list[96] = "";
-    size_t length = 0;
     for (size_t i = 0; i < sizeof needed / sizeof *needed; i++)
         if (!w->reported[needed[i]])
-            length += (size_t)snprintf(list + length, sizeof list - length,
-                                       "%s%s", length ? ", " : "",
-                                       sw_component_name(needed[i]));
-    if (!w->alkalinity_reported && !w->is_solution)
-        length += (size_t)snprintf(list + length, sizeof list - length,
-                                   "%salkalinity", length ? ", " : "");
-    if (length == 0)
-        return SW_OK;
+            sw_text_add(list, sizeof list, "%s%s", *list ? ", " : "",
+                        sw_component_name(needed[i]));
+    if (!alkalinity)
+        sw_text_add(list, sizeof list, "%salkalinity", *list ? ", " : "");
     bool grave = !(w->ec_ms_per_cm < SW_PURE_MS_PER_CM) &&
-                 ((!w->alkalinity_reported && !w->is_solution) ||
-                  !w->reported[SW_CA] || !w->reported[SW_MG]);
-    return sw_builder_note(b, grave ? SW_WARNING : SW_INFO, "not-reported",
-                           "%s: not reported, so taken as 0: %s (%s).",
-                           w->sample, list, w->file);
+                 (!alkalinity || !w->reported[SW_CA] || !w->reported[SW_MG]);
+    if (*list)
+        sw_builder_note(b, grave ? SW_WARNING : SW_INFO, "not-reported",
+                        "%s: not reported, so taken as 0: %s (%s).", w->sample,
+                        list, w->file);
 }
 
 sw_status sw_builder_combine(sw_builder *builder)
 {
     reset(builder->water);
-    sw_status status = take_nitrate(builder);
-    if (!status)
-        status = take_ec(builder);
+    take_nitrate(builder);
+    take_ec(builder);
     combine_components(builder);
     combine_nitrogen(builder->water);
     combine_measures(builder);
+    use_ca_hardness(builder);
+    use_hardness(builder);
+    sw_status status = combine_alkalinity(builder);
     if (!status)
-        status = combine_hardness(builder);
-    if (!status)
-        status = combine_alkalinity(builder);
-    if (!status)
-        status = note_missing(builder);
+        note_missing(builder);
     return status;
 }

@@ -86,53 +86,44 @@ static shown suggest(const sw_builder *b, int slot)
     return s;
 }
 
-static sw_status doubt_ranges(sw_builder *b)
+static void doubt_ranges(sw_builder *b)
 {
     for (size_t i = 0; i < sw_water_ranges_count; i++) {
         const sw_water_ranges_row *row = &sw_water_ranges_table[i];
         int slot = slot_named(row->name);
         const sw_slot *at = &b->slots[slot];
-        if (!at->reading || at->amount <= row->factor * row->usual_high)
-            continue;
-        sw_status status =
+        if (at->reading && at->amount > row->factor * row->usual_high)
             sw_builder_note(b, SW_SAY_DOUBT_MUCH, show(b, at->reading).text,
                             row->usual_high, row->unit, suggest(b, slot).text);
-        if (status)
-            return status;
     }
-    return SW_OK;
 }
 
-static sw_status doubt_ph(sw_builder *b)
+static void doubt_ph(sw_builder *b)
 {
     const sw_reading *r = reading_of(b, SW_SLOT_PH);
     if (r && (r->value < 4.5 || r->value > 10.0))
-        return sw_builder_note(b, SW_SAY_DOUBT_PH, show(b, r).text);
-    return SW_OK;
+        sw_builder_note(b, SW_SAY_DOUBT_PH, show(b, r).text);
 }
 
-static sw_status doubt_potassium(sw_builder *b)
+static void doubt_potassium(sw_builder *b)
 {
     const sw_slot *k = &b->slots[SW_K];
     const sw_slot *na = &b->slots[SW_NA];
     if (k->reading && na->reading && k->amount > 10.0 &&
         k->amount > 10.0 * na->amount)
-        return sw_builder_note(b, SW_SAY_DOUBT_POTASSIUM,
-                               show(b, k->reading).text);
-    return SW_OK;
+        sw_builder_note(b, SW_SAY_DOUBT_POTASSIUM, show(b, k->reading).text);
 }
 
-static sw_status doubt_tds(sw_builder *b)
+static void doubt_tds(sw_builder *b)
 {
     const sw_slot *ec = &b->slots[SW_SLOT_EC];
     const sw_slot *tds = &b->slots[SW_SLOT_TDS];
     if (!ec->reading || !tds->reading || !(ec->amount > 0.0))
-        return SW_OK;
+        return;
     double ratio = tds->amount / (1000.0 * ec->amount);
-    if (ratio >= tds_per_ec_low && ratio <= tds_per_ec_high)
-        return SW_OK;
-    return sw_builder_note(b, SW_SAY_DOUBT_TDS, show(b, tds->reading).text,
-                           show(b, ec->reading).text, ratio);
+    if (ratio < tds_per_ec_low || ratio > tds_per_ec_high)
+        sw_builder_note(b, SW_SAY_DOUBT_TDS, show(b, tds->reading).text,
+                        show(b, ec->reading).text, ratio);
 }
 
 /* Of what the water carries; the alkalinity is an anion. */
@@ -146,28 +137,28 @@ static double ions_meq_per_l(const sw_builder *b, bool cations)
     return sum;
 }
 
-static sw_status doubt_ec(sw_builder *b)
+static void doubt_ec(sw_builder *b)
 {
     const sw_slot *ec = &b->slots[SW_SLOT_EC];
     double expected = ions_meq_per_l(b, true) / cations_per_ec;
     if (!ec->reading || !reading_of(b, SW_CA) || !reading_of(b, SW_MG) ||
         !reading_of(b, SW_NA) || expected < 0.02)
-        return SW_OK;
-    if (ec->amount < gross * expected && ec->amount > expected / gross)
-        return SW_OK;
-    return sw_builder_note(b, SW_SAY_DOUBT_EC, show(b, ec->reading).text,
-                           expected);
+        return;
+    if (ec->amount >= gross * expected || ec->amount <= expected / gross)
+        sw_builder_note(b, SW_SAY_DOUBT_EC, show(b, ec->reading).text,
+                        expected);
 }
 
-static sw_status note_nitrite(sw_builder *b)
+static void note_nitrite(sw_builder *b)
 {
     const sw_water *w = b->water;
-    for (size_t i = 0; i < w->reading_count; i++) {
-        const sw_reading *r = &w->readings[i];
-        if (!strcmp(r->name, "NO2-N") && !r->below_detection && r->amount > 0.0)
-            return sw_builder_note(b, SW_SAY_NITRITE_APART, show(b, r).text);
-    }
-    return SW_OK;
+    size_t i = 0;
+    while (i < w->reading_count &&
+           (strcmp(w->readings[i].name, "NO2-N") != 0 ||
+            w->readings[i].below_detection || !(w->readings[i].amount > 0.0)))
+        i++;
+    if (i < w->reading_count)
+        sw_builder_note(b, SW_SAY_NITRITE_APART, show(b, &w->readings[i]).text);
 }
 
 /* Of what is in no mass balance; nitrite has its note, and a reported SAR is
@@ -184,24 +175,22 @@ static bool is_judged(const sw_reading *r)
     return false;
 }
 
-static sw_status note_unused(sw_builder *b)
+static void note_unused(sw_builder *b)
 {
     char list[120] = "";
-    size_t used = 0;
     for (size_t i = 0; i < b->water->reading_count; i++) {
         const sw_reading *r = &b->water->readings[i];
         if (r->kind != SW_READS_OTHER || is_judged(r))
             continue;
-        if (used + strlen(r->parameter) + 8 > sizeof list) {
-            used += (size_t)snprintf(list + used, sizeof list - used, " ...");
+        if (strlen(list) + strlen(r->parameter) + 8 > sizeof list) {
+            sw_text_add(list, sizeof list, " ...");
             break;
         }
-        used += (size_t)snprintf(list + used, sizeof list - used, "%s%s",
-                                 used ? ", " : "", r->parameter);
+        sw_text_add(list, sizeof list, "%s%s", *list ? ", " : "", r->parameter);
     }
-    return used ? sw_builder_note(b, SW_SAY_KNOWN_UNUSED, b->water->sample,
-                                  list, b->water->file)
-                : SW_OK;
+    if (*list)
+        sw_builder_note(b, SW_SAY_KNOWN_UNUSED, b->water->sample, list,
+                        b->water->file);
 }
 
 /* ---- Limits of detection ------------------------------------------------ */
@@ -241,7 +230,7 @@ static double equivalents(int slot, double amount)
 }
 
 /* What may be there unseen: up to the limit of detection. */
-static sw_status doubt_unseen(sw_builder *b, int slot)
+static void doubt_unseen(sw_builder *b, int slot)
 {
     const sw_slot *at = &b->slots[slot];
     const sw_harm_row *entry;
@@ -249,27 +238,23 @@ static sw_status doubt_unseen(sw_builder *b, int slot)
     double ions = fmax(ions_meq_per_l(b, true), ions_meq_per_l(b, false));
     double meq = equivalents(slot, at->slack);
     if (at->slack > limit)
-        return sw_builder_note(b, SW_SAY_DETECTION_OVER_LIMIT,
-                               show(b, at->reading).text, limit,
-                               slot < SW_N ? "mg/L" : "meq/L", entry->use);
-    if (meq > fmax(hidden_share * ions, hidden_meq_per_l))
-        return sw_builder_note(b, SW_SAY_DETECTION_OVER_IONS,
-                               show(b, at->reading).text, meq, ions);
-    return SW_OK;
+        sw_builder_note(b, SW_SAY_DETECTION_OVER_LIMIT,
+                        show(b, at->reading).text, limit,
+                        slot < SW_N ? "mg/L" : "meq/L", entry->use);
+    else if (meq > fmax(hidden_share * ions, hidden_meq_per_l))
+        sw_builder_note(b, SW_SAY_DETECTION_OVER_IONS,
+                        show(b, at->reading).text, meq, ions);
 }
 
-static sw_status doubt_detection(sw_builder *b)
+static void doubt_detection(sw_builder *b)
 {
-    sw_status status = SW_OK;
-    for (int slot = 0; slot <= SW_SLOT_OH && !status; slot++)
+    for (int slot = 0; slot <= SW_SLOT_OH; slot++)
         if (b->slots[slot].reading && b->slots[slot].below)
-            status = doubt_unseen(b, slot);
-    return status;
+            doubt_unseen(b, slot);
 }
 
-/* Of a nutrient solution what waters do not hold is no doubt. */
 /* Limits that are ours, since the report has none. */
-static sw_status note_assumed(sw_builder *b)
+static void note_assumed(sw_builder *b)
 {
     char list[200] = "";
     for (size_t i = 0; i < b->water->reading_count; i++) {
@@ -279,21 +264,23 @@ static sw_status note_assumed(sw_builder *b)
                         r->parameter, r->value, r->unit);
     }
     sw_text_mend(list);
-    return *list ? sw_builder_note(b, SW_SAY_DETECTION_USUAL, b->water->sample,
-                                   list, b->water->file)
-                 : SW_OK;
+    if (*list)
+        sw_builder_note(b, SW_SAY_DETECTION_USUAL, b->water->sample, list,
+                        b->water->file);
 }
 
-sw_status sw_builder_doubt(sw_builder *builder)
+/* Of a nutrient solution what waters do not hold is no doubt. */
+void sw_builder_doubt(sw_builder *builder)
 {
-    static sw_status (*const doubts[])(sw_builder *) = {
-        doubt_ranges, doubt_ph,    doubt_potassium, doubt_tds,   doubt_ec,
-        note_nitrite, note_unused, doubt_detection, note_assumed};
-    enum { ALL = sizeof doubts / sizeof *doubts, OF_WATERS = 5 };
-    for (size_t i = builder->water->is_solution ? OF_WATERS : 0; i < ALL; i++) {
-        sw_status status = doubts[i](builder);
-        if (status)
-            return status;
+    if (!builder->water->is_solution) {
+        doubt_ranges(builder);
+        doubt_ph(builder);
+        doubt_potassium(builder);
+        doubt_tds(builder);
+        doubt_ec(builder);
     }
-    return SW_OK;
+    note_nitrite(builder);
+    note_unused(builder);
+    doubt_detection(builder);
+    note_assumed(builder);
 }
