@@ -12,7 +12,7 @@ compiled alone and put before it by LD_PRELOAD.  The tests of its file and room,
 and those that have killed most for their time, come first, and the first that
 fails ends it.  500 take about an hour of a core.  What became of each
 fault goes into .build/mutants/log, one line of JSON each; begun again, it goes on
-behind them.  With SW_BUILT=1 it builds nothing: for a second one beside the first,
+behind them.  A fault may live through SW_MUTANT_SECONDS (20) of tests.  With SW_BUILT=1 it builds nothing: for a second one beside the first,
 of other rooms.  A fault that changes nothing the compiler sees is no fault; others
 that change nothing stand with the reason in tests/mutants.csv.  Not among them:
 words, what frees memory (tests/memory looks for that), whole numbers.
@@ -40,7 +40,8 @@ ROOMS = ["quantity", "solve", "records", "chemistry", "assess", "formulate",
          "stock", "decide", "cli"]
 # CPU seconds of tests not named for its file that a fault may live through
 # before it counts as not noticed; of one test; the share to be noticed.
-MANY, LONGEST, WANTED = 20.0, 10.0, 0.95
+MANY, LONGEST = float(os.environ.get("SW_MUTANT_SECONDS", 20)), 10.0
+WANTED = 0.95
 # What a fault makes of a line of code: each place of the pattern is one.
 SWAPS = [(r"\bfmin\(", "fmax("), (r"\bfmax\(", "fmin("),
          (r" < ", " <= "), (r" <= ", " < "), (r" > ", " >= "),
@@ -148,7 +149,7 @@ class Suites:
         when it is first asked for."""
         if name not in self.cost:
             start = resource.getrusage(resource.RUSAGE_CHILDREN)
-            passed = self.passes(name, "", 10 * LONGEST)
+            passed = self.passes(name, "", LONGEST)
             end = resource.getrusage(resource.RUSAGE_CHILDREN)
             self.cost[name] = (end.ru_utime - start.ru_utime + end.ru_stime -
                                start.ru_stime) if passed else LONGEST + 1
