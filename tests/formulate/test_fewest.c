@@ -2,6 +2,8 @@
 /* Recipes that count as equal; random ones: random/verify_fewest.py. */
 #include "kit.h"
 
+#include "quantity/formula.h"
+
 /* K and S from two salts that give one each, or from one that nearly has the
  * ratio: 2 : 1 with what is asked for 2 : (1 + off). */
 static void open_corner(sw_kit *kit, double off, double share)
@@ -140,6 +142,35 @@ START_TEST(what_is_not_named_does_not_rise)
 }
 END_TEST
 
+static void add_salt(sw_kit *kit, const char *formula)
+{
+    ck_assert_int_eq(
+        sw_formula_content(
+            formula, 1, &kit_product(kit, formula, SW_K, 0)->per_g, NULL, NULL),
+        SW_OK);
+}
+
+/* K and P of a buffer, 7.2 + log(4 / 96) = 5.8: nobody asks for a pH, but the
+ * monobasic salt alone, within a share of both, has another.  Of the chloride
+ * the pH does not depend. */
+START_TEST(a_ph_that_nobody_asked_for_stays_too)
+{
+    for (int buffered = 0; buffered < 2; buffered++) {
+        sw_kit kit;
+        kit_open(&kit);
+        kit_target(&kit, SW_P, 30.974);
+        kit_target(&kit, SW_K, 39.098 * 1.04);
+        add_salt(&kit, "KH2PO4");
+        add_salt(&kit, buffered ? "K2HPO4" : "KCl");
+        kit.problem.equal_share = 0.05;
+        ck_assert_int_eq(kit_solve(&kit), SW_OK);
+        ck_assert(kit.solution->fewer.proved);
+        ck_assert_uint_eq(kit.solution->fewer.products, buffered ? 2 : 1);
+        kit_close(&kit);
+    }
+}
+END_TEST
+
 /* Two sets of as many products: the dearer one is a hair closer. */
 START_TEST(as_many_products_are_chosen_by_price)
 {
@@ -171,6 +202,7 @@ int main(void)
         the_sum_of_the_recipe_taken_is_its_own,
         a_verdict_is_kept_even_within_the_share,
         what_is_not_named_does_not_rise,
+        a_ph_that_nobody_asked_for_stays_too,
         as_many_products_are_chosen_by_price,
         NULL};
     return run_suite(suite_of("fewest", tests));
