@@ -93,7 +93,7 @@ typedef struct sw_certificate {
     double kkt_residual; /* worst scaled violation of the KKT conditions */
     double ionic_strength_mol_per_kg; /* of the recipe; NaN: no pH in it */
     sw_levers levers;
-    int lp_rounds, pivots;
+    int pivots;
 } sw_certificate;
 /* Who set a limit: a line of a file, or the caller; or a rule of ours. */
 typedef enum sw_origin {

@@ -6,7 +6,7 @@
 #include "formulate/model.h"
 #include "solve/fit.h"
 
-/* The model's objective; adds to fit->lp_rounds. */
+/* The model's objective. */
 void sw_fit_model(sw_solver *solver, const sw_model *model, sw_fit *fit);
 
 /* Objective of cost per column: price per m3, or g/L when any price is missing.

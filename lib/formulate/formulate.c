@@ -95,7 +95,6 @@ sw_certificate sw_certificate_of(const sw_solver *solver, const sw_model *model,
         .kkt_residual = found ? fit->proof.kkt : NAN,
         .ionic_strength_mol_per_kg = ionic_strength,
         .levers = model->levers,
-        .lp_rounds = fit->lp_rounds,
         .pivots = solver->pivots,
     };
 }
@@ -294,7 +293,7 @@ static sw_status unfinished(const sw_solver *solver, sw_task *task)
     const char *cause = message[0] ? message : solver->complaint;
     solution->outcome = SW_LIMIT;
     solution->certificate =
-        (sw_certificate){NAN, NAN, NAN, NAN, NAN, SW_LEVERS_AGENTS, 0, 0};
+        (sw_certificate){NAN, NAN, NAN, NAN, NAN, SW_LEVERS_AGENTS, 0};
     return sw_notes_add(&solution->notes, SW_SAY_SOLVE_IMPOSSIBLE, cause);
 }
 

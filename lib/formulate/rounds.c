@@ -33,7 +33,7 @@ static void fit_all(sw_rounds *r)
     sw_mark mark = sw_solver_mark(r->solver);
     sw_form shape = shape_of(r->block.all);
     sw_point point = r->fit.point;
-    sw_fit fit = {.lp_rounds = r->fit.lp_rounds};
+    sw_fit fit = {0};
     sw_fit_model(r->solver, r->block.all, &fit);
     if (fit.has_point) {
         memcpy(point.y, fit.point.y, shape.columns * sizeof(double));

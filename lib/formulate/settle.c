@@ -16,7 +16,6 @@
 
 void sw_fit_model(sw_solver *solver, const sw_model *model, sw_fit *fit)
 {
-    int rounds = fit->lp_rounds;
     sw_order order = sw_order_of(solver, model);
     switch (sw_objective_facts_of(model->problem->objective)->kind) {
     case SW_OF_SQUARES:
@@ -29,7 +28,6 @@ void sw_fit_model(sw_solver *solver, const sw_model *model, sw_fit *fit)
         sw_fit_cost(solver, &model->form, &order, fit);
         break;
     }
-    fit->lp_rounds += rounds;
     /* What stopped short of a proof may not even keep the limits. */
     if (fit->outcome == SW_LIMIT && !(fit->proof.outside <= SW_KEPT))
         fit->has_point = false;

@@ -22,7 +22,7 @@ void sw_fit_cost(sw_solver *solver, const sw_form *form, const sw_order *order,
 {
     double *cost = (double *)order->cost[0];
     sw_active active = sw_active_take(solver, form);
-    *fit = (sw_fit){.point = sw_point_take(solver, form), .lp_rounds = 1};
+    *fit = (sw_fit){.point = sw_point_take(solver, form)};
     sw_lp_end end = sw_lp_corner(solver, form, cost, fit->point.y, &active);
     if (end == SW_LP_OPTIMAL) {
         sw_dense_prices(sw_frame_of(solver, form, &active), cost, &fit->point);

@@ -12,7 +12,6 @@ typedef struct sw_fit {
     sw_point point;
     double objective;
     sw_proof proof;
-    int lp_rounds;
 } sw_fit;
 
 /* Of points that are as good the one of the least of these costs, a number for

@@ -109,7 +109,6 @@ static sw_lp_end search_on_foot(sw_search *search, sw_fit *fit)
     const sw_form *form = search->form;
     sw_lp_end end =
         sw_lp_corner(search->solver, form, NULL, fit->point.y, &search->active);
-    fit->lp_rounds = 1;
     if (end != SW_LP_OPTIMAL)
         return end;
     sw_tuck_in(form, fit->point.y);

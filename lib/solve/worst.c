@@ -128,7 +128,7 @@ void sw_fit_worst(sw_solver *solver, const sw_form *form, const sw_terms *terms,
     sw_search search = new_search(solver, form, terms);
     double *y = search.point.y;
     sw_lp_end end = find_least(&search);
-    *fit = (sw_fit){.outcome = sw_outcome_of(end), .lp_rounds = 1};
+    *fit = (sw_fit){.outcome = sw_outcome_of(end)};
     if (end != SW_LP_OPTIMAL)
         return;
     find_closest(&search, order, fit);

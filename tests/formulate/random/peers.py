@@ -87,8 +87,8 @@ def parse_solved(values):
     record["status"] = int(values.one())
     if record["status"]:
         return record
-    names = ("outcome", "objective", "lower", "gap", "kkt", "rounds", "pivots")
-    record.update(zip(names, values.take(7)))
+    names = ("outcome", "objective", "lower", "gap", "kkt", "pivots")
+    record.update(zip(names, values.take(6)))
     record["recipe"] = values.take(int(values.one()))
     record["fractions"] = values.take(int(values.one()))
     record["limits"] = values.table(4)

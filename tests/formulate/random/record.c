@@ -101,7 +101,6 @@ void record_solution(sw_record *to, const sw_solution *solution)
     record_put(to, proof->lower_bound);
     record_put(to, proof->gap);
     record_put(to, proof->kkt_residual);
-    record_put(to, proof->lp_rounds);
     record_put(to, proof->pivots);
     record_put(to, (double)solution->recipe.count);
     put_all(to, solution->recipe.g_per_l, solution->recipe.count);
