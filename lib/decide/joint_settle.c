@@ -292,11 +292,11 @@ static bool is_over(const sw_branching *b)
     const sw_solver *solver = joint->solver;
     if (b->found && joint->rounds.keeps)
         return true;
-    bool long_enough =
-        b->nodes >= MOST_NODES || solver->pivots > solver->pivot_limit / 2;
-    if (long_enough && (b->found || joint->rounds.keeps))
-        joint->proved = false;
-    return !joint->proved;
+    bool over =
+        (b->found || joint->rounds.keeps) &&
+        (b->nodes >= MOST_NODES || solver->pivots > solver->pivot_limit / 2);
+    joint->proved &= !over;
+    return over;
 }
 
 /* More of acid than of base is poured in: the likelier setting comes first. */
@@ -321,6 +321,7 @@ static sw_status branch(sw_branching *b)
     sw_allowed kept[SW_MOST_JOINT];
     b->nodes++;
     sw_status status = settle_once(joint, b->error);
+    joint->proved &= joint->rounds.fit.outcome != SW_LIMIT;
     if (status != SW_OK || !is_better(b))
         return status;
     status = find_unsettled(b, kept, &at);

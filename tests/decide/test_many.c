@@ -213,6 +213,31 @@ START_TEST(each_water_gets_its_own_acid_or_base_and_never_both)
 }
 END_TEST
 
+START_TEST(a_search_cut_short_is_told_and_comes_no_closer)
+{
+    int cut_short = 0;
+    double proved = INFINITY;
+    for (int pivots = 100; pivots > 2; pivots -= pivots > 20 ? 80 : 1) {
+        sw_kit kit;
+        open_feed(&kit);
+        kit.problem.pivot_limit = pivots;
+        sw_many *many = one(&kit);
+        const sw_common *recipe = &many->recipes[0];
+        bool found = recipe->outcome == SW_OPTIMAL;
+        double objective = recipe->certificate.objective;
+        if (found && recipe->proved)
+            proved = objective;
+        else if (found)
+            ck_assert_double_ge(objective, proved * (1 - TOL_PROOF_GAP));
+        cut_short += found && !recipe->proved;
+        sw_many_free(many);
+        kit_close(&kit);
+    }
+    ck_assert(isfinite(proved));
+    ck_assert_int_gt(cut_short, 0);
+}
+END_TEST
+
 /* The only sulfur is of the acid, and the waters bear less than is asked for.
  */
 START_TEST(no_acid_is_poured_for_a_nutrient_beyond_the_ph)
@@ -392,6 +417,7 @@ int main(void)
         a_limit_holds_in_every_water_and_is_named_where_it_binds,
         limits_of_several_waters_give_way_by_the_least_sum,
         each_water_gets_its_own_acid_or_base_and_never_both,
+        a_search_cut_short_is_told_and_comes_no_closer,
         no_acid_is_poured_for_a_nutrient_beyond_the_ph,
         waters_in_shares_or_too_many_are_refused,
         waters_too_far_apart_get_recipes_of_their_own,
