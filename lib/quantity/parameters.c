@@ -378,9 +378,11 @@ static const parameter_row *find_row(char *name)
 /* "; did you mean A?", or "". */
 static void say_near(const char *name, char *text, size_t size)
 {
-    char key[SW_KEY_SIZE];
+    char key[SW_KEY_SIZE], folded[MAX_NAME];
     sw_near near = {.key = key};
-    if (!sw_text_key(name, key))
+    bool filled =
+        sw_text_fold(name, folded, sizeof folded) && blank_fillers(folded);
+    if (!sw_text_key(filled ? folded : name, key))
         key[0] = '\0';
     for (size_t i = 0; i < sw_parameters_count; i++) {
         const parameter_row *row = &sw_parameters_table[i];
@@ -392,12 +394,10 @@ static void say_near(const char *name, char *text, size_t size)
 
 bool sw_parameter_is_near(const char *name)
 {
-    char text[160], folded[MAX_NAME];
+    char text[160];
     const char *colon = strchr(name, ':');
-    bool empty = sw_text_fold(name, folded, sizeof folded) &&
-                 blank_fillers(folded) && !has_letter(folded);
-    if (empty || (colon && isalpha((unsigned char)colon[1])))
-        return false; /* "Total"; "Ca:Mg" */
+    if (colon && isalpha((unsigned char)colon[1]))
+        return false; /* "Ca:Mg" */
     say_near(name, text, sizeof text);
     return *text != '\0';
 }

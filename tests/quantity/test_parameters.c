@@ -110,6 +110,9 @@ START_TEST(a_slip_in_an_important_name_is_asked_about)
             is_asked(typo, name);
         }
     }
+    ck_assert(sw_parameter_is_near("Total calcim"));
+    ck_assert(!sw_parameter_is_near("Total"));
+    ck_assert(!sw_parameter_is_near("calcim:Mg"));
 }
 END_TEST
 
