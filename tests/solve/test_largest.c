@@ -120,10 +120,33 @@ START_TEST(nothing_to_keep_is_kept_and_failures_are_passed_on)
 }
 END_TEST
 
+enum { RIVALS = 30 };
+
+/* Of rivals seven hold: more conflicts than are searched through. */
+static sw_status holds_seven(void *context, const bool *kept, bool *yes)
+{
+    (void)context;
+    *yes = __builtin_popcount(bits_of(kept, RIVALS)) <= 7;
+    return SW_OK;
+}
+
+START_TEST(a_search_cut_short_says_so_and_keeps_what_holds)
+{
+    static bool conflicts[SW_MOST_CONFLICTS * RIVALS];
+    bool given_up[RIVALS], kept[RIVALS], proved = true;
+    const sw_largest search = {RIVALS, 0,         holds_seven,
+                               NULL,   conflicts, given_up};
+    ck_assert_int_eq(sw_largest_set(&search, kept, &proved), SW_OK);
+    ck_assert(!proved);
+    ck_assert_uint_eq(bits_of(kept, RIVALS), 0x7f);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
         no_set_that_holds_is_larger, of_two_that_conflict_the_last_is_given_up,
-        nothing_to_keep_is_kept_and_failures_are_passed_on, NULL};
+        nothing_to_keep_is_kept_and_failures_are_passed_on,
+        a_search_cut_short_says_so_and_keeps_what_holds, NULL};
     return run_suite(suite_of("largest", tests));
 }
