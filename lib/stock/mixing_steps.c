@@ -318,8 +318,8 @@ static void write_fill(const writer *w, sw_tank tank, double share,
             w->stock->tanks[tank].makes_lime ? "purified "
             : w->mixing->setup->make_up      ? "make-up "
                                              : "",
-            is_heated(w, tank) ? ", since what goes in heats it"
-                               : " of 30 to 40 °C where that can be had");
+            is_heated(w, tank) ? ", as it will heat up"
+                               : " of 30 to 40 °C if you can");
     if (tank != SW_TANKS && w->stock->tanks[tank].makes_lime)
         sw_text_add(step->text, sizeof step->text, " " SW_SAY_FILL_LIME,
                     w->mixing->setup->make_up ? "make-up water"
