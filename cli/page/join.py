@@ -4,6 +4,7 @@
 emscripten made (COMMAND.js and COMMAND.wasm) and the names of reference/, as one
 file that fetches nothing."""
 import base64
+import collections
 import csv
 import hashlib
 import html
@@ -11,6 +12,7 @@ import pathlib
 import re
 import subprocess
 import sys
+import unicodedata
 
 HERE = pathlib.Path(__file__).resolve().parent
 TOP = HERE.parent.parent
@@ -46,16 +48,46 @@ def crops():
     return "".join(f for crop in sorted(groups) for f in groups[crop])
 
 
-def products():
-    """One box each, found by every name it has."""
+def bare(name):
+    """As names are compared: letters without accents, figures, no spaces."""
+    plain = unicodedata.normalize("NFD", name).lower()
+    return re.sub(r"[^a-z0-9.%]", "", plain)
+
+
+def trade_name(names, shared):
+    """What a grower calls a product, as the command knows it: as the common straights
+    do, else without its water of crystallisation where no other hydrate is known."""
+    for straight in table("common_straights.csv"):
+        if straight["product"].split(" (")[0].lower() in map(str.lower, names):
+            return straight["product"]
+    dry = re.sub(r" \w+hydrate$", "", names[0])
+    return dry if dry in names and not shared(dry) else names[0]
+
+
+def boxes(rows):
     out = []
-    for row in table("catalogue.csv"):
-        names = "|".join((row["name"], row["other_names"], row["formula"]))
-        others = row["other_names"].split("|")[0]
-        out.append(f'<label class="tick" data-names="{html.escape(names.lower())}">'
-                   f'<input type="checkbox" name="product" value="{html.escape(row["name"])}">'
-                   f'{html.escape(row["name"])} <small>{html.escape(others)}</small></label>')
+    for shown, names, formula in sorted(rows, key=lambda row: row[0].lower()):
+        others = [n for n in names if bare(n) not in bare(shown)][:2]
+        known = html.escape("|".join(map(bare, (*names, formula))))
+        out.append(f'<label class="tick" data-names="{known}">'
+                   f'<input type="checkbox" name="product" value="{html.escape(shown)}" '
+                   f'data-was="{html.escape(names[0])}">{html.escape(shown)} '
+                   f'<small>{html.escape(", ".join(others))}</small></label>')
     return "".join(out)
+
+
+def products():
+    """One box each, found by every name it has: the common straights, then all others."""
+    catalogue = [[n for n in (row["name"], *row["other_names"].split("|")) if n]
+                 for row in table("catalogue.csv")]
+    count = collections.Counter(n for names in catalogue for n in set(names))
+    rows = [(trade_name(names, lambda name: count[name] > 1), names, row["formula"])
+            for names, row in zip(catalogue, table("catalogue.csv"))]
+    common = [row["product"] for row in table("common_straights.csv")]
+    return "".join(
+        f'<div class="group"><h3>{title}</h3>'
+        f'{boxes(row for row in rows if (row[0] in common) == known)}</div>'
+        for title, known in (("The common straights", True), ("All others", False)))
 
 
 def figures():
@@ -64,7 +96,7 @@ def figures():
         what, _, limit = name.partition(":")
         words = what + (" at most" if limit else "") + (" mS/cm" if what == "EC" else "")
         out.append(f'<label>{words} <input name="figure" data-of="{name}" size="4" '
-                   'inputmode="decimal" autocomplete="off"></label> ')
+                   'inputmode="decimal"></label> ')
     return "".join(out)
 
 

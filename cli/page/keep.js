@@ -5,15 +5,8 @@
 
 /* ---- Kept as one file: a folder, zipped ------------------------------------------ */
 
-const crcs = Uint32Array.from({length: 256}, (_, n) => {
-  for (let k = 0; k < 8; k++) n = n & 1 ? 0xedb88320 ^ (n >>> 1) : n >>> 1;
-  return n;
-});
-function crc(bytes) {
-  let c = ~0;
-  for (const b of bytes) c = crcs[(c ^ b) & 255] ^ (c >>> 8);
-  return ~c >>> 0;
-}
+const through = async (bytes, stream) =>
+  new Uint8Array(await new Response(new Blob([bytes]).stream().pipeThrough(stream)).arrayBuffer());
 
 /* Numbers of two or four bytes, the least first: [bytes, number], ... */
 function packed(...fields) {
@@ -23,14 +16,16 @@ function packed(...fields) {
   return Uint8Array.from(out);
 }
 
-/* PKWARE's APPNOTE, nothing compressed; names in UTF-8. */
-function zip(files) {
+/* PKWARE's APPNOTE; names in UTF-8.  A gzip of the bytes, which is ten bytes of head,
+ * what they deflate to, their CRC and their length (RFC 1952), has all of an entry. */
+async function zip(files) {
   const parts = [], index = [];
   let at = 0, indexSize = 0;
   for (const name in files) {
-    const bytes = files[name], label = encoded(name);
-    const head = [[2, 20], [2, 0x800], [2, 0], [2, 0], [2, 0x5a21], [4, crc(bytes)],
-      [4, bytes.length], [4, bytes.length], [2, label.length], [2, 0]];
+    const gzip = await through(files[name], new CompressionStream('gzip')), label = encoded(name);
+    const bytes = gzip.subarray(10, -8), crc = new DataView(gzip.buffer).getUint32(gzip.length - 8, true);
+    const head = [[2, 20], [2, 0x800], [2, 8], [2, 0], [2, 0x5a21], [4, crc],
+      [4, bytes.length], [4, files[name].length], [2, label.length], [2, 0]];
     const local = packed([4, 0x04034b50], ...head);
     const entry = packed([4, 0x02014b50], [2, 20], ...head, [2, 0], [2, 0], [2, 0], [4, 0], [4, at]);
     parts.push(local, label, bytes);
@@ -41,11 +36,6 @@ function zip(files) {
   const count = index.length / 2;
   return new Blob([...parts, ...index, packed([4, 0x06054b50], [2, 0], [2, 0], [2, count],
     [2, count], [4, indexSize], [4, at], [2, 0])], {type: 'application/zip'});
-}
-
-async function inflated(bytes) {
-  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('deflate-raw'));
-  return new Uint8Array(await new Response(stream).arrayBuffer());
 }
 
 async function unzip(buffer) {
@@ -60,7 +50,7 @@ async function unzip(buffer) {
     const name = new TextDecoder().decode(new Uint8Array(buffer, at + 46, length));
     const from = local + 30 + view.getUint16(local + 26, true) + view.getUint16(local + 28, true);
     const bytes = new Uint8Array(buffer.slice(from, from + size));
-    if (!name.endsWith('/')) files[name.split('/').pop()] = method ? await inflated(bytes) : bytes;
+    if (!name.endsWith('/')) files[name.split('/').pop()] = method ? await through(bytes, new DecompressionStream('deflate-raw')) : bytes;
     at += 46 + length + view.getUint16(at + 30, true) + view.getUint16(at + 32, true);
   }
   return files;
@@ -75,6 +65,9 @@ function blanks() {
   for (const what in given) kept.files[what] = given[what].map(file => file.name);
   return kept;
 }
+
+/* All of what would be lost. */
+const standing = () => JSON.stringify([blanks(), Object.values(given).flat().map(file => file.number)]);
 
 async function folder() {
   const made = await plan();
@@ -99,7 +92,7 @@ async function open(buffer) {
     if (field.type === 'checkbox') field.checked = !!kept[field.name];
     else field.value = kept[field.name] ?? field.defaultValue ?? ''; /* older folders lack some */
   }
-  for (const box of all('[name="product"]')) box.checked = kept.products.includes(box.value);
+  for (const box of all('[name="product"]')) box.checked = kept.products.some(name => [box.value, box.dataset.was].includes(name));
   for (const box of all('[name="figure"]')) box.value = kept.figures[box.dataset.of] || '';
   const draft = new Draft();
   draft.waters();
@@ -116,6 +109,7 @@ async function open(buffer) {
   await calculate();
   if (kept.sample !== undefined && samples.length > 1) blank('sample').value = kept.sample;
   changed();
+  safe = standing();
 }
 
 function download(blob, name) {
@@ -146,6 +140,7 @@ async function keep() {
   try {
     localStorage.setItem(prefix + name, base64(bytes));
     by('keeping').textContent = `Kept in this browser as ${name}.`;
+    safe = standing();
   } catch (e) {
     by('keeping').textContent = 'This browser keeps nothing for this page: save it as a file.';
   }

@@ -15,8 +15,8 @@ function element(tag, text, attributes = {}) {
 
 /* ---- The command in its worker ------------------------------------------ */
 
-let worker = null, running = null;
-const waiting = [];
+let worker = null, running = null; /* {done, since}: what it is at */
+let turn = Promise.resolve();      /* when all that was asked before is answered */
 
 function wake() {
   const code = new Blob([by('engine').textContent], {type: 'text/javascript'});
@@ -24,7 +24,6 @@ function wake() {
   try {
     worker = new Worker(url);
   } catch (e) {
-    waiting.length = 0;
     throw new Error('Here the sheet cannot fill itself in: open it in another browser, not in a viewer of files.');
   }
   URL.revokeObjectURL(url);
@@ -33,38 +32,27 @@ function wake() {
   worker.postMessage({wasm: by('wasm').textContent.trim()});
 }
 
-function next() {
-  if (running || !waiting.length) return;
-  if (!worker) wake();
-  running = waiting.shift();
-  running.since = performance.now();
-  worker.postMessage(running.job);
+/* Resolves to {code, out, err, made}; null where it was stopped. */
+function ask(argv, files = {}, want = []) {
+  turn = turn.then(() => new Promise(done => {
+    if (!worker) wake();
+    running = {done, since: performance.now()};
+    worker.postMessage({argv, files, want});
+  }));
+  return turn;
 }
 
 function end(result) {
-  if (!running) return;
-  const {done} = running;
+  const asked = running;
   running = null;
-  done(result);
-  next();
-}
-
-/* Resolves to {code, out, err, made}; null where it was stopped. */
-function ask(argv, files = {}, want = []) {
-  return new Promise(done => {
-    waiting.push({job: {argv, files, want}, done});
-    next();
-  });
+  asked?.done(result);
 }
 
 function stop() {
   if (!running) return;
   worker.terminate();
   worker = null;
-  const {done} = running;
-  running = null;
-  done(null);
-  next();
+  end(null);
 }
 
 /* What a command takes, as its help says. */
@@ -290,10 +278,10 @@ function lay(result) {
   const worker = main.querySelector('.worker:not(.stage)');
   const of = (title, part, byItself) =>
     parts.push(fold(title, [part], (first && byItself) || open(title) || !!part.querySelector('.stop')));
-  if (worker) of('Page 1: for who mixes it', worker, true);
+  if (worker) of('Page 1: for whoever mixes it', worker, true);
   if (worker && worker.querySelector('.stop')) parts.reverse(); /* nothing comes before that */
   const client = main.querySelector('.client');
-  if (worker && client.children.length) of('Page 2: for whom it is mixed', client, false);
+  if (worker && client.children.length) of('Page 2: for the client', client, false);
   else if (client)
     for (const section of [...client.children].filter(section => section !== verdict)) parts.push(foldSection(section, true));
   for (const stage of all('.stage', main)) {
@@ -328,23 +316,33 @@ function choice(meaning) {
   return made;
 }
 
-/* "FILE:LINE:COLUMN: error: words", told of the blank that the file was made of; so
- * is an option in the words, and a --read-as that they propose is one to choose. */
+/* What the command says in its own terms, in the blanks': an option by the blank that
+ * it came from or belongs to, a --read-as that it proposes as a choice. */
+const terms = /(--read-as "[^"]*"|--[a-z][a-z-]*|needs a unit)/;
+function term(word, from) {
+  const meaning = /^--read-as "(.*)"$/.exec(word)?.[1], option = word.replace(/^--/, '');
+  const box = from[word]?.box || all('[data-option], [data-mends]').find(box => [box.dataset.option, box.dataset.mends].includes(option));
+  if (meaning) return choice(meaning);
+  if (box) return to(box, box.dataset.mends === word ? word : box.dataset.called);
+  return Object.values(known).some(takes => takes.has(option)) ? to(blank('more'), `${blank('more').dataset.called} ${word}`) : word;
+}
+
+function inTerms(part, from = {}) {
+  const walk = document.createTreeWalker(part, NodeFilter.SHOW_TEXT), found = [];
+  while (walk.nextNode()) if (terms.test(walk.currentNode.data)) found.push(walk.currentNode);
+  for (const text of found)
+    text.replaceWith(...text.data.split(terms).map((word, i) => (i % 2 ? term(word, from) : word)));
+}
+
+/* "FILE:LINE:COLUMN: error: words", told of the blank that the file was made of. */
 function complaint(line, from) {
   const [, place, row, severity, words] =
     /^(.*?)(?::(\d+))?(?::\d+)?: (error|warning|note): (.*)$/.exec(line) || [line, 'saltwright', '', 'error', line];
-  const item = element('li', '', severity === 'error' ? {class: 'danger'} : {});
-  const called = box => box?.dataset.called, {box, lines, was} = from[place] || {};
+  const item = element('li', words, severity === 'error' ? {class: 'danger'} : {});
+  const {box, lines, was} = from[place] || {};
   const at = row ? `, ${lines?.[row - 1] || `line ${row}`}` : '';
-  if (place !== 'saltwright') item.append(box ? to(box, called(box) + at) : (was || place) + at, ': ');
-  let end = 0;
-  for (const found of words.matchAll(/--read-as "([^"]*)"|--[a-z][a-z-]*/g)) {
-    const [token, meaning] = found;
-    const box = from[token]?.box || all('[data-option]').find(box => `--${box.dataset.option}` === token);
-    item.append(words.slice(end, found.index), meaning ? choice(meaning) : called(box) ? to(box, called(box)) : token);
-    end = found.index + token.length;
-  }
-  item.append(words.slice(end));
+  inTerms(item, from);
+  if (place !== 'saltwright') item.prepend(box ? to(box, box.dataset.called + at) : (was || place) + at, ': ');
   return item;
 }
 
@@ -374,6 +372,7 @@ function show(made, result) {
   const failed = result.code > 1 || !result.made['sheet.html'];
   if (failed) by('answer').replaceChildren();
   else lay(result);
+  inTerms(by('answer'), made.from);
   const said = result.err.split('\n');
   const aside = line => /^(?:(?!error:).)*\b(note|warning): /.test(line);
   list(failed ? said.filter(line => !aside(line)).join('\n') : '', by('wrong'), made.from);
@@ -436,6 +435,7 @@ async function understand() {
     const part = element('div');
     if (fails(result)) list(result.err, part, draft.from);
     else tellWater(result, part);
+    inTerms(part, draft.from);
     if (names.length > 1) part.prepend(element('h3', names[i]));
     by('understood').append(part);
   }
@@ -637,7 +637,7 @@ function add(what, name, bytes) {
   given[what].push({name: free, was: name, bytes, number: ++numbered});
 }
 
-const alike = (a, b) => a.length === b.length && crc(a) === crc(b);
+const alike = (a, b) => String(a) === String(b);
 
 async function take(what, list) {
   const taken = await Promise.all([...list].map(async file =>
@@ -705,14 +705,12 @@ addEventListener('drop', e => {
   e.preventDefault();
   take(hit(e.target), e.dataTransfer.files);
 });
+/* Names are compared as join.py bares them. */
 by('find').addEventListener('input', () => {
-  const sought = by('find').value.trim().toLowerCase().split(/\s+/);
-  let count = 0;
-  for (const product of all('#products > label')) {
-    product.hidden = !sought.every(word => product.dataset.names.includes(word));
-    count += !product.hidden;
-  }
-  by('found').textContent = sought[0] ? `${count} found` : '';
+  const sought = by('find').value.normalize('NFD').toLowerCase().split(/\s+/).map(word => word.replace(/[^a-z0-9.%]/g, '')).filter(Boolean);
+  const boxes = all('#products label');
+  for (const product of boxes) product.hidden = !sought.every(word => product.dataset.names.includes(word));
+  by('found').textContent = sought.length ? `${boxes.filter(product => !product.hidden).length} found` : '';
 });
 by('stop').onclick = stop;
 by('go-on').onclick = changed;
@@ -725,7 +723,10 @@ addEventListener('beforeprint', toPaper);
 addEventListener('afterprint', fromPaper);
 by('save-sheet').onclick = () =>
   download(new Blob([last.result.made['sheet.html']], {type: 'text/html'}), `${nameOfClient()}.html`);
-by('save').onclick = async () => download(await folder(), `${nameOfClient()}.zip`);
+by('save').onclick = async () => {
+  download(await folder(), `${nameOfClient()}.zip`);
+  safe = standing();
+};
 by('open').onchange = async () => {
   const file = by('open').files[0];
   by('open').value = '';
@@ -741,19 +742,18 @@ by('reopen').onclick = () => {
   const text = by('kept').value && localStorage.getItem(prefix + by('kept').value);
   if (text) open(Uint8Array.from(atob(text), c => c.charCodeAt(0)).buffer);
 };
-const forget = by('forget');
-const unsure = () => { forget.textContent = 'forget'; };
-forget.onblur = by('kept').onchange = unsure;
-forget.onclick = () => {
-  const name = by('kept').value, sure = `really forget ${name}`;
-  if (name && forget.textContent !== sure) {
-    forget.textContent = sure;
-    return;
-  }
-  if (name) localStorage.removeItem(prefix + name);
-  unsure();
+by('forget').onclick = () => {
+  const name = by('kept').value;
+  if (name && confirm(`Forget what is kept as ${name}?`)) localStorage.removeItem(prefix + name);
   offerKept();
 };
+/* Of what is neither saved nor kept the browser asks, before it is left. */
+addEventListener('beforeunload', e => {
+  if (standing() === safe) return;
+  e.preventDefault();
+  e.returnValue = true; /* for older ones */
+});
 offerKept();
 optionsOf('formulate').catch(e => missing(e.message)); /* and so the command is ready */
 changed();
+let safe = standing();

@@ -43,7 +43,13 @@ const requests = [], problems = [];
 page.on('request', r => requests.push(r.url()));
 page.on('pageerror', e => problems.push(String(e)));
 page.on('console', m => m.type() === 'error' && problems.push(m.text()));
-page.on('dialog', d => { problems.push(`dialog ${d.message()}`); d.dismiss(); });
+let agree = false;   /* to what the page asks */
+const questions = []; /* that it asked */
+page.on('dialog', d => {
+  if (d.type() === 'alert' || d.type() === 'prompt') problems.push(`dialog ${d.message()}`);
+  questions.push(d.type());
+  return agree || d.type() === 'beforeunload' ? d.accept() : d.dismiss();
+});
 
 /* Until it holds in the page; asked from here, since in an older Firefox what waits
  * there is made of text, which the page's policy lets nobody do. */
@@ -80,7 +86,7 @@ async function fresh() {
       before = now;
     }, 5);
   });
-  await until(() => !waiting.length && !running);
+  await page.evaluate(async () => { await turn; });
 }
 
 /* Drops files on their blank, or where it is said. */
@@ -110,7 +116,7 @@ async function fill(session) {
   for (const what in session.texts || {})
     for (const [name, text] of session.texts[what]) await drop(what, [[name, Buffer.from(text).toString('base64')]]);
   for (const what in session.bytes || {}) await drop(what, session.bytes[what].map(([name, bytes]) => [name, bytes.toString('base64')]));
-  for (const product of session.products || []) await set(`[name="product"][value="${product}"]`, true);
+  for (const product of session.products || []) await set(`[name="product"][data-was="${product}"]`, true);
   for (const of in session.figures || {}) await set(`[data-of="${of}"]`, String(session.figures[of]));
   const {crop, ...others} = session.blanks || {};
   if (crop) await set('[name="crop"]', crop);
@@ -426,6 +432,8 @@ async function waterFirst() {
   };
   await set('#water', 'Ca = 62');
   await says('First the water');
+  await page.click('#understood .to:last-of-type');
+  check(await page.evaluate(() => document.activeElement.name) === 'units', 'a missing unit does not lead to the blank of units');
   await set('[name="units"]', 'mg/L');
   await says('Now the crop.');
 }
@@ -453,8 +461,49 @@ async function kept() {
   check((await shown()).command === before.command, 'a folder of another kind empties the blanks');
   await page.evaluate(() => by('forget').click());
   check(await page.evaluate(() => localStorage.length) === 1, 'it is forgotten unasked');
+  agree = true;
   await page.evaluate(() => by('forget').click());
+  agree = false;
   check(await page.evaluate(() => localStorage.length) === 0, 'it is not forgotten');
+}
+
+/* The browser asks before what is neither saved nor kept is left, and only then; in
+ * Firefox a driver is asked nothing. */
+async function leaving() {
+  const asked = async () => {
+    questions.length = 0;
+    await fresh();
+    return questions.includes('beforeunload');
+  };
+  await fresh();
+  await page.click('#water');
+  check(!await asked(), 'it is asked where nothing is lost');
+  await page.type('#water', 'Ca = 40 mg/L');
+  check(!chromium || await asked(), 'what is not saved is left unasked');
+  await page.type('#water', 'Ca = 40 mg/L');
+  await page.evaluate(() => keep());
+  check(!await asked(), 'it is asked where all is kept');
+  await page.evaluate(() => localStorage.clear());
+}
+
+/* Products are found by any name of theirs, and the command knows what stands there. */
+async function shelved() {
+  await fresh();
+  const found = async words => {
+    await set('#find', words);
+    return page.evaluate(() => all('#products label').filter(l => !l.hidden).map(l => l.firstChild.value));
+  };
+  for (const [words, product] of [['epsom', 'Epsom salt'], ['bittersalz', 'Epsom salt'], ['MgSO4 7H2O', 'Epsom salt'],
+    ['mkp', 'monopotassium phosphate (MKP)'], ['fe edta', 'iron EDTA 13 %'], ['Fe-EDTA', 'iron EDTA 13 %'], ['15.5', 'calcium nitrate 15.5-0-0'],
+    ['nitrate calcium', 'calcium nitrate 15.5-0-0'], ['borsaure', 'boric acid'], ['Bors\u00e4ure', 'boric acid']]) {
+    const names = await found(words);
+    check(names.includes(product) && names.length < 9, `${words} finds ${names}`);
+  }
+  const boxes = await page.evaluate(() => all('[name="product"]').map(box => [box.value, box.dataset.was]));
+  const told = name => spawnSync(command, ['catalogue', '--format', 'json', name], {encoding: 'utf8'}).stdout;
+  for (const [shown, was] of boxes.filter(([shown, was]) => shown !== was))
+    check(told(shown) && told(shown) === told(was), `${shown} stands there for another: ${was}`);
+  check(boxes.length > 100, `there are ${boxes.length} products`);
 }
 
 /* From the first blank to the weights without a mouse. */
@@ -487,7 +536,7 @@ for (const [number, session] of sessions.entries())
     } catch (e) {
       check(false, `${session.name}: ${e}`);
     }
-for (const more of [byKeys, closed, stopped, outdated, dropped, notUsed, askedAgain, mended, replaced, waterFirst, kept].filter(wanted))
+for (const more of [byKeys, closed, stopped, outdated, dropped, notUsed, askedAgain, mended, replaced, waterFirst, kept, leaving, shelved].filter(wanted))
   try {
     await more();
   } catch (e) {
