@@ -126,7 +126,8 @@ typedef struct sw_limit {
     double bound, price; /* change of the objective per unit of the bound */
     const char *unit;    /* of it: "mg/L", "g/L"; "": a ratio, a pH, a cost */
     sw_origin origin;
-    bool binds; /* its price is not 0, or sw_renew lets more out for it */
+    bool binds; /* its price is not 0, it keeps a pH from its range, or sw_renew
+                   lets more out for it */
     bool missed; /* a pH that gave way: the recipe passes it */
 } sw_limit;
 /* Whether a product of the shelf might serve, and if not, by which rule. */

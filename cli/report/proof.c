@@ -216,7 +216,7 @@ static void put_within(doc_record *out, const sw_solution *solution)
             text_join(rest, sizeof rest, "; ", "%s", limit->name);
     }
     if (missed[0])
-        doc_after(block, "Limits that gave way: %s.", missed);
+        doc_after(block, SAY_PROOF_GAVE_WAY, missed);
     if (rest[0])
         doc_after(block, SAY_PROOF_SLACK, rest);
 }

@@ -126,6 +126,8 @@ static sw_status tell_terms(const sw_attempt *a, sw_solution *solution)
         *limit = sw_side_limit(model, &model->sides[i], point);
         if (limit->binds)
             solution->limits[solution->limit_count++] = *limit;
+        limit->binds |= a->reached.is_held &&
+                        sw_side_binds(&model->sides[i], &a->reached.held);
         limit->missed = is_missed(a, &model->sides[i]);
     }
     for (size_t j = 0; j < products; j++)

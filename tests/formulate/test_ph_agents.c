@@ -373,6 +373,17 @@ START_TEST(an_acid_takes_its_own_nutrient_up_for_the_ph)
 }
 END_TEST
 
+/* The note says so, and the proof counts it among what holds back. */
+static bool is_said_to_stop(const sw_kit *kit, const char *limit)
+{
+    const sw_solution *s = kit->solution;
+    bool binds = false;
+    for (size_t i = 0; i < s->within_count; i++)
+        binds |= s->within[i].binds &&
+                 !strncmp(s->within[i].name, limit, strlen(limit));
+    return binds && strstr(note_of(kit, "acid-short"), limit);
+}
+
 START_TEST(a_limit_stops_the_acid_and_is_named)
 {
     sw_kit kit;
@@ -381,7 +392,7 @@ START_TEST(a_limit_stops_the_acid_and_is_named)
     kit_optimum(&kit);
     ck_assert_double_le(kit_finished(&kit).amount[SW_NO3_N], 61 * (1 + 1e-9));
     ck_assert_double_gt(kit_ph(&kit), 5.9);
-    ck_assert_ptr_nonnull(strstr(note_of(&kit, "acid-short"), "NO3-N max 61"));
+    ck_assert(is_said_to_stop(&kit, "NO3-N max 61"));
     kit_close(&kit);
 }
 END_TEST
@@ -397,7 +408,7 @@ START_TEST(phosphorus_stops_phosphoric_acid_at_our_cap)
     kit.row[kit.target.count - 1].max = 6.3;
     kit_optimum(&kit);
     ck_assert_double_eq_tol(kit_finished(&kit).amount[SW_P], 44, 1e-6);
-    ck_assert_ptr_nonnull(strstr(note_of(&kit, "acid-short"), "P max 44"));
+    ck_assert(is_said_to_stop(&kit, "P max 44"));
     kit_close(&kit);
 }
 END_TEST
@@ -409,8 +420,7 @@ START_TEST(a_cap_stops_the_acid_and_is_named)
     kit.product[5].max_g_per_l = 0.1;
     kit_optimum(&kit);
     ck_assert_double_eq(amount_of(&kit, "HNO3"), 0.1);
-    ck_assert_ptr_nonnull(
-        strstr(note_of(&kit, "acid-short"), "HNO3 max 0.1 g/L"));
+    ck_assert(is_said_to_stop(&kit, "HNO3 max 0.1 g/L"));
     kit_close(&kit);
 }
 END_TEST
