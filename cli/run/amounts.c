@@ -155,8 +155,8 @@ cli_figure printed_amount(const cli_report *report, size_t product, double g,
 
 double printed_g(const cli_report *report, size_t product, double g)
 {
-    const cli_printed_item *item =
-        find(report, product, g, (cli_way){.by_mass = true});
+    cli_way way = {.by_mass = is_liquid(report, product)};
+    const cli_printed_item *item = find(report, product, g, way);
     return item ? item->amount.value * item->unit.size : g;
 }
 

@@ -390,6 +390,25 @@ class Printed(unittest.TestCase):
             found = re.search(f"recipe,{name},amount,([^,]*),g", table)
             self.assertEqual(float(found.group(1)), item["amount"])
 
+    def test_acid_in_ml_goes_with_the_grams_beside_it(self):
+        """Of one column: where the acid is weighed others are rounded."""
+        files = [part for kind in ("water", "target", "shelf")
+                 for part in (f"--{kind}",
+                              f"tests/cli/acid_at_a_limit/{kind}.csv")]
+        report = run_json("formulate", *files)
+        lines = ["product,amount,unit"] + [
+            f"{item['product']},{item['amount']:.17g},"
+            f"{item['amount_unit']}/m3" for item in report["recipe"]]
+        poured = run_json("check", *files, "--recipe", "-",
+                          input="\n".join(lines) + "\n")
+        self.assertEqual([row["verdict"] for row in poured["measures"]],
+                         [row["verdict"] for row in report["measures"]])
+        text = run("formulate", *files).stdout
+        for item in report["recipe"]:
+            self.assertRegex(text, rf"  {re.escape(item['product'])} +"
+                                   rf"{item['amount']:.10g} "
+                                   rf"{item['amount_unit']}\b")
+
     def test_tanks_keep_every_verdict(self):
         report = run_json("stock", *self.FILES, "--tank", "50gal")
         g_per_l = {}
