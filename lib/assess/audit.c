@@ -12,6 +12,7 @@
 #include "assess/rereadings.h"
 #include "assess/sample.h"
 #include "chemistry/equilibrate.h"
+#include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "table_words.h"
@@ -50,6 +51,7 @@ static const struct wanted of_solution[] = {
 static void note_missing(const sw_water *water, sw_notes *notes)
 {
     bool solution = water->is_solution;
+    bool pure = water->ec_ms_per_cm < SW_PURE_MS_PER_CM;
     size_t count = solution ? sizeof of_solution / sizeof *of_solution
                             : sizeof of_water / sizeof *of_water;
     for (size_t i = 0; i < count; i++) {
@@ -58,10 +60,11 @@ static void note_missing(const sw_water *water, sw_notes *notes)
         bool reported = is_alkalinity ? water->alkalinity_reported
                                       : water->reported[w->component];
         if (!reported)
-            sw_notes_add(
-                notes, w->severity, "not-reported", "%s is not reported: %s.",
-                is_alkalinity ? "Alkalinity" : sw_component_name(w->component),
-                w->why);
+            sw_notes_add(notes, pure ? SW_INFO : w->severity, "not-reported",
+                         "%s is not reported: %s.",
+                         is_alkalinity ? "Alkalinity"
+                                       : sw_component_name(w->component),
+                         w->why);
     }
     if (isnan(water->ph))
         sw_notes_add(notes, SW_SAY_NOT_REPORTED_PH);

@@ -30,8 +30,6 @@ static const double hardness_floor_meq_per_l = 0.05;
 /* Half-width of a 90 % interval over its standard deviation. */
 static const double half_of_90_percent = 1.645;
 
-static const double mg_caco3_per_meq = 50.04;
-
 typedef struct bounds {
     double low, high;             /* within: agrees */
     double doubt_low, doubt_high; /* within: doubtful */
@@ -234,7 +232,7 @@ static double dissolved_solids(const sw_content *per_l)
 {
     static const double so4_per_s = 2.9963, sio3_per_si = 2.7091;
     const double *c = per_l->amount;
-    return 0.6 * mg_caco3_per_meq * c[SW_ALKALINITY] + c[SW_NA] + c[SW_K] +
+    return 0.6 * SW_MG_CACO3_PER_MEQ * c[SW_ALKALINITY] + c[SW_NA] + c[SW_K] +
            c[SW_CA] + c[SW_MG] + c[SW_CL] + so4_per_s * c[SW_S] +
            sio3_per_si * c[SW_SI] + c[SW_NO3_N] + c[SW_F];
 }
@@ -283,8 +281,8 @@ static void compare_hardness(frame *f, sw_check check, double calculated,
     double floor = hardness_floor_meq_per_l;
     double sigma = hypot(table_of(check)->uncertainty * calculated, floor);
     double nearest = fmin(fmax(reported, calculated), fmax(most, calculated));
-    compare(f, check, mg_caco3_per_meq * reported,
-            mg_caco3_per_meq * calculated,
+    compare(f, check, SW_MG_CACO3_PER_MEQ * reported,
+            SW_MG_CACO3_PER_MEQ * calculated,
             most > calculated ? most / calculated : 1.0);
     if (fabs(reported - nearest) <= floor)
         row->finding = SW_AGREES; /* a soft water's rounding */

@@ -20,6 +20,13 @@ static const double TITRATION_END_PH = 4.5;
  * uS/cm, ions of one charge. */
 static const double pure_mg_per_l = 65, pure_meq_per_l = 1,
                     pure_mol_per_kg = 1e-3;
+/* Of the salt that conducts least for its alkalinity, NaHCO3: 50.1 + 44.5
+ * S cm2/eq at no ionic strength (Robinson and Stokes 1959, appendix 6.2). */
+static const double alkalinity_meq_per_ms = 1e3 / (50.1 + 44.5);
+/* Dried, bicarbonate leaves carbonate: the least of Mg, 84.31 g/mol. */
+static const double alkalinity_meq_per_mg = 2 / 84.31;
+/* Less acid than that is no acid: what sw_choose counts for nothing. */
+static const double least_meq_per_l = 0.5;
 static const double FIRST_CARBONIC_PK = 6.35; /* to start from */
 static const double LN10 = 2.302585092994046;
 
@@ -188,15 +195,49 @@ static sw_status complete_from_alkalinity(completion *c, sw_error *error)
                                    : note(c, SW_SAY_WATER_PH_ALKALINITY);
 }
 
+/* Of some components, in meq/L. */
+static double charges_of(const sw_water *water, const sw_component *of,
+                         size_t count)
+{
+    double sum = 0;
+    for (size_t i = 0; i < count; i++)
+        sum += water->per_l.amount[of[i]] * sw_meq_per_mg(of[i]);
+    return sum;
+}
+
+/* By the balance of charges: no more alkalinity than its anions leave of its
+ * cations, or of what it conducts; INFINITY where neither is told. */
+static double most_alkalinity(const sw_water *water)
+{
+    static const sw_component cations[] = {SW_CA, SW_MG, SW_NA, SW_K},
+                              anions[] = {SW_S, SW_CL, SW_NO3_N};
+    const bool *told = water->reported;
+    double most = INFINITY;
+    if (told[SW_CA] && told[SW_MG] && told[SW_NA])
+        most = charges_of(water, cations, 4);
+    if (water->tds_mg_per_l >= 0)
+        most = fmin(most, alkalinity_meq_per_mg * water->tds_mg_per_l);
+    if (water->ec_ms_per_cm >= 0)
+        most = fmin(most, alkalinity_meq_per_ms * water->ec_ms_per_cm);
+    return fmax(0, most - charges_of(water, anions, 3));
+}
+
+static sw_status note_unreported(completion *c)
+{
+    double most = most_alkalinity(c->water);
+    if (!is_nearly_pure(c) || !(most <= least_meq_per_l))
+        return note(c, SW_SAY_WATER_NO_ALKALINITY);
+    return sw_notes_add(c->notes, SW_SAY_WATER_LITTLE_ALKALINITY, c->name, most,
+                        SW_MG_CACO3_PER_MEQ * most);
+}
+
 static sw_status note_assumptions(completion *c)
 {
     if (isnan(c->ph)) {
         c->ph = ASSUMED_PH;
         return note(c, SW_SAY_WATER_NO_PH);
     }
-    if (!c->water->alkalinity_reported)
-        return note(c, SW_SAY_WATER_NO_ALKALINITY);
-    return SW_OK;
+    return c->water->alkalinity_reported ? SW_OK : note_unreported(c);
 }
 
 static sw_status complete(completion *c, sw_error *error)

@@ -24,6 +24,8 @@ const char *sw_component_element(sw_component component);
 /* mS/cm below which a water is rain or purified, whatever its report leaves
  * out: it has at most about 1 meq/L of ions (common practice, no source). */
 #define SW_PURE_MS_PER_CM 0.1
+/* Half of 100.09 g/mol. */
+#define SW_MG_CACO3_PER_MEQ 50.04
 
 /* As the ion it is in water, with the references of the alkalinity: phosphorus
  * is H2PO4-, iron Fe(II); 0 for B, Si, urea, and from SW_N on. */

@@ -153,6 +153,36 @@ START_TEST(a_missing_alkalinity_is_a_warning)
 }
 END_TEST
 
+/* Rain: what it conducts, or its ions, leave little room for an alkalinity. */
+START_TEST(a_nearly_pure_water_lacks_no_alkalinity_that_counts)
+{
+    static const struct {
+        double ec, tds, na, cl;
+        bool ions, warns;
+    } waters[] = {
+        {0.014, NAN, 1.1, 1.9, false, false}, {NAN, 10, 0, 0, false, false},
+        {NAN, NAN, 4, 3, true, false},        {NAN, NAN, 4, 3, false, true},
+        {0.09, NAN, 1, 1, false, true},       {0.3, NAN, 1, 1, true, true},
+        {0.09, NAN, 8, 17, false, false},
+    };
+    for (size_t i = 0; i < sizeof waters / sizeof *waters; i++) {
+        sw_notes notes = {0};
+        sw_water w = well(6.5, NAN);
+        memset(&w.per_l, 0, sizeof w.per_l);
+        w.ec_ms_per_cm = waters[i].ec;
+        w.tds_mg_per_l = waters[i].tds;
+        w.hardness_meq_per_l = w.ca_hardness_meq_per_l = NAN;
+        w.per_l.amount[SW_NA] = waters[i].na;
+        w.per_l.amount[SW_CL] = waters[i].cl;
+        w.reported[SW_CA] = w.reported[SW_MG] = w.reported[SW_NA] =
+            waters[i].ions;
+        completed(&w, &notes);
+        assert_only_note(&notes, waters[i].warns ? "alkalinity-missing"
+                                                 : "alkalinity-little");
+    }
+}
+END_TEST
+
 START_TEST(an_acid_water_has_its_acid_from_the_ph)
 {
     sw_notes notes = {0};
@@ -267,6 +297,7 @@ int main(void)
         water_without_ph_and_alkalinity_is_taken_in_air,
         what_is_not_pure_needs_its_ph_and_alkalinity,
         a_missing_alkalinity_is_a_warning,
+        a_nearly_pure_water_lacks_no_alkalinity_that_counts,
         an_acid_water_has_its_acid_from_the_ph,
         an_alkalinity_too_low_for_the_ph_is_a_warning,
         a_water_without_a_name_is_still_called_something,
