@@ -25,31 +25,53 @@ static void say_consistent(doc_block *verdict, const cli_audit *audit)
                 agree, made, missing ? "; the others lack a value" : "");
 }
 
-/* "Restricted: irrigation, EC 0.788 of at most 0.7 mS/cm; ..." */
+enum { LIST_BYTES = 1600 };
+
+/* "irrigation, Cl 147 of at most 142 mg/L", one more of a list. */
+static void add_exceeded(char list[LIST_BYTES], const sw_guideline_row *row)
+{
+    const char *use = row->soil ? "" : row->use;
+    double unfit = isnan(row->severe) ? row->danger : row->severe;
+    double bound = row->fitness == SW_UNFIT ? unfit : row->caution;
+    text_join(list, LIST_BYTES, "; ", "%s%s%s %s of at %s %s%s%s", use,
+              *use ? ", " : "", row->name, figure_given(row->value).text,
+              row->below ? "least" : "most", figure_short(bound).text,
+              *row->unit ? " " : "", row->unit);
+}
+
+/* "Restricted: irrigation, Cl 147 of at most 142 mg/L; ..." */
 static void say_exceeded(doc_block *verdict, const cli_audit *audit,
                          sw_fitness fitness, const char *word)
 {
-    char list[1600] = "";
+    char list[LIST_BYTES] = "";
     for (size_t i = 0; i < audit->report->fitness_count; i++) {
         const sw_guideline_row *row = &audit->report->fitness[i];
-        double unfit = isnan(row->severe) ? row->danger : row->severe;
-        double bound = fitness == SW_UNFIT ? unfit : row->caution;
-        if (row->fitness == fitness)
-            text_join(list, sizeof list, "; ", "%s, %s %s of at %s %s%s%s",
-                      row->use, row->name, figure_plain(row->value).text,
-                      row->below ? "least" : "most", figure_short(bound).text,
-                      *row->unit ? " " : "", row->unit);
+        if (!row->soil && row->fitness == fitness)
+            add_exceeded(list, row);
     }
     if (*list)
         doc_say(verdict, fitness == SW_UNFIT ? DOC_BAD : DOC_PLAIN, "%s: %s.",
                 word, list);
 }
 
+/* What concerns none who grows without soil; a soft water is their best. */
+static void say_of_soil(doc_block *verdict, const cli_audit *audit)
+{
+    char list[LIST_BYTES] = "";
+    for (size_t i = 0; i < audit->report->fitness_count; i++) {
+        const sw_guideline_row *row = &audit->report->fitness[i];
+        if (row->soil && (row->fitness == SW_CARE || row->fitness == SW_UNFIT))
+            add_exceeded(list, row);
+    }
+    if (*list)
+        doc_say(verdict, DOC_PLAIN, SAY_AUDIT_OF_SOIL, list);
+}
+
 static void say_suitable(doc_block *verdict, const cli_audit *audit)
 {
     size_t unfit = audit_count_limits(audit, SW_UNFIT);
     size_t care = audit_count_limits(audit, SW_CARE);
-    size_t all = audit->report->fitness_count;
+    size_t all = audit_count_limits(audit, SW_FIT) + care + unfit;
     report_sentence of_care = {""}, of_unfit = {""};
     if (care)
         of_care = report_words("; %zu %s its use", care,
@@ -66,6 +88,7 @@ static void say_suitable(doc_block *verdict, const cli_audit *audit)
                 all - care - unfit, of_care.text, of_unfit.text);
     say_exceeded(verdict, audit, SW_UNFIT, "Unsuitable");
     say_exceeded(verdict, audit, SW_CARE, "Restricted");
+    say_of_soil(verdict, audit);
 }
 
 static void say_danger(doc_block *verdict, const cli_audit *audit)

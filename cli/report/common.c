@@ -128,7 +128,7 @@ static void put_guidelines(doc_record *record, const sw_guideline_row *rows,
         doc_record *out = doc_row(block);
         doc_text(out, "use", row->use);
         doc_text(out, "guideline", row->name);
-        doc_number(out, "value", row->value);
+        doc_shown(out, "value", row->value, figure_given(row->value).text);
         put_bound(out, "restricted_at", row->caution, row->below);
         put_bound(out, "unsuitable_at", row->severe, row->below);
         put_bound(out, "danger_at", row->danger, row->below);
@@ -136,7 +136,7 @@ static void put_guidelines(doc_record *record, const sw_guideline_row *rows,
         doc_number(out, "purified_share", row->purified_share);
         doc_text(out, "verdict", sw_fitness_text(row->fitness));
         doc_text(out, "source", row->source);
-        doc_colour(out, fit ? DOC_GOOD : DOC_BAD);
+        doc_colour(out, fit ? DOC_GOOD : row->soil ? DOC_PLAIN : DOC_BAD);
         doc_show_row(out, fit ? DOC_DATA : 0);
     }
 }

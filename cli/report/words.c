@@ -28,8 +28,10 @@ static cli_figure missed_by(const sw_row *row)
     bool measured = row->kind == SW_TARGET_PH || row->kind == SW_TARGET_EC;
     double bound = over ? row->high : row->low;
     cli_figure is = measured ? figure_fixed(row->finished, FIGURE_MEASURE)
-                             : figure_plain(row->finished);
+                             : figure_short(row->finished);
     cli_figure limit = figure_short(bound);
+    if (!measured && !strcmp(is.text, limit.text))
+        is = figure_plain(row->finished);
     if (row->verdict != SW_OPEN && strcmp(is.text, limit.text) != 0)
         snprintf(out.text, sizeof out.text, " %.12s of at %s %.12s%s%.8s",
                  is.text, over ? "most" : "least", limit.text,

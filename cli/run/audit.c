@@ -23,7 +23,8 @@ size_t audit_count_limits(const cli_audit *audit, sw_fitness fitness)
 {
     size_t count = 0;
     for (size_t i = 0; i < audit->report->fitness_count; i++)
-        count += audit->report->fitness[i].fitness == fitness;
+        count += !audit->report->fitness[i].soil &&
+                 audit->report->fitness[i].fitness == fitness;
     return count;
 }
 

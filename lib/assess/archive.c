@@ -56,7 +56,8 @@ static void note_worst_check(const sw_evidence *evidence, sw_sample_audit *out)
 
 static bool is_worse(const sw_guideline_row *row, const sw_sample_audit *than)
 {
-    return row->fitness <= SW_UNFIT && row->fitness > than->fitness;
+    return !row->soil && row->fitness <= SW_UNFIT &&
+           row->fitness > than->fitness;
 }
 
 static sw_status note_worst_limit(const sw_water *water,

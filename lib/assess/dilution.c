@@ -105,7 +105,8 @@ sw_status sw_dilution_share(const sw_dilution *dilution, sw_guideline_row *row,
                             sw_error *error)
 {
     row->purified_share = NAN;
-    if (row->below || row->fitness == SW_FIT || !strcmp(row->name, "pH"))
+    if (row->below || row->fitness == SW_FIT || row->soil ||
+        !strcmp(row->name, "pH"))
         return SW_OK;
     if (!strcmp(row->name, "EC"))
         return ec_share(dilution, row->caution, &row->purified_share, error);

@@ -210,11 +210,17 @@ static bool fill_values(const sw_harm_row *entry, const sw_facts *facts,
     return is_sure(row, highest(facts, row->value, scale * unseen(facts, &p)));
 }
 
+static bool is_of_soil(const sw_harm_row *entry)
+{
+    return !strcmp(entry->judges, "soil");
+}
+
 /* Rows that hold within a range of SAR only apply there. */
 static bool applies(const sw_harm_row *entry, const sw_facts *facts,
                     bool finished)
 {
-    if (!strstr(entry->judges, finished ? "solution" : "water"))
+    if (!strstr(entry->judges, finished ? "solution" : "water") &&
+        (finished || !is_of_soil(entry)))
         return false;
     if (isnan(entry->sar_low))
         return true;
@@ -234,6 +240,7 @@ static void name_row(const sw_harm_row *entry, sw_guideline_row *row)
 static sw_guideline_row row_of(const sw_harm_row *entry)
 {
     return (sw_guideline_row){.below = !strcmp(entry->side, "below"),
+                              .soil = is_of_soil(entry),
                               .danger = NAN,
                               .purified_share = NAN};
 }

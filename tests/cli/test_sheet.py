@@ -187,7 +187,7 @@ class Sheet(unittest.TestCase):
                  "Do not mix this yet: the water's alkalinity is not known"),
                 (ca + ", alkalinity=180mg/L CaCO3", "examples/basil.csv",
                  "pH is not known, 7.5 was assumed, and the acid rests on it"),
-                (hard, "yamazaki-lettuce", " Over: Ca 110.0 "
+                (hard, "yamazaki-lettuce", " Over: Ca 110 "
                  "of at most 44.1 mg/L, ")):
             _, text = sheet("formulate", "--water", water, "--target", target,
                             *BASIL[4:])
