@@ -107,6 +107,9 @@ static sw_status optimum_is_proved(sw_solver *solver, void *task)
     ck_assert_double_gt(proof.kkt, 0.1);
     proof = prove_at(solver, &example, 1.5, 0.75, -1);
     ck_assert_double_gt(proof.kkt, 0.05);
+    proof = prove_at(solver, &example, 2, 1, 0); /* where the row is not kept */
+    ck_assert_double_gt(proof.outside, 0.1);
+    ck_assert_double_ge(proof.kkt, proof.outside);
     proof = prove_at(solver, &example, NAN, 0.5, -1);
     ck_assert(isinf(proof.kkt));
     return SW_OK;

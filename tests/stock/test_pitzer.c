@@ -163,6 +163,26 @@ START_TEST(coefficients_are_derivatives_of_one_energy)
 }
 END_TEST
 
+/* Pitzer 1991, equation 64 without interactions, at an ionic strength of 0.1:
+ * A_phi 0.3915, b 1.2; of the other salt only the strength counts. */
+START_TEST(what_has_no_parameters_counts_by_its_strength)
+{
+    static const double molality[SW_IONS] = {0};
+    static const double of_charge_1[SW_OTHERS] = {0, 0.2};
+    static const double of_charge_2[SW_OTHERS] = {0, 0, 0.05};
+    const double *const others[] = {of_charge_1, of_charge_2};
+    double root = sqrt(0.1), d = 1 + 1.2 * root;
+    double by_hand = -0.3915 * (root / d + 2 / 1.2 * log(d));
+    for (int i = 0; i < 2; i++) {
+        sw_activity out;
+        sw_pitzer_activity_beside(&pitzer, molality, others[i], 0.3915, &out);
+        ck_assert_double_eq_tol(out.ionic_strength_mol_per_kg, 0.1, 1e-12);
+        ck_assert_double_eq_tol(out.ln_gamma[sw_ion_find("Na+")], by_hand,
+                                1e-9);
+    }
+}
+END_TEST
+
 START_TEST(pure_water_is_ideal)
 {
     double m[SW_IONS] = {0};
@@ -203,6 +223,7 @@ int main(void)
         like_charges_have_no_unsymmetrical_term,
         coefficients_and_water_obey_gibbs_and_duhem,
         coefficients_are_derivatives_of_one_energy,
+        what_has_no_parameters_counts_by_its_strength,
         pure_water_is_ideal,
         every_ion_is_found_by_its_name,
         the_slope_of_debye_and_hueckel_is_the_published_one,
