@@ -310,6 +310,165 @@ START_TEST(what_is_worth_saying_is_said_from_there_on)
 }
 END_TEST
 
+/* ---- At what the fact itself is worth it ---------------------------------*/
+
+/* 1 meq/L of alkalinity and so much more or less carbon than air leaves. */
+static void gas(bench *b, double by)
+{
+    b->water.amount[SW_ALKALINITY] = 1;
+    b->water.amount[SW_CARBON] = 1 + by;
+}
+
+static double drift(const sw_assessment *a)
+{
+    return fabs(a->aired.ph - a->mixed.ph);
+}
+
+/* A buffered water and ammonium, more and more alkaline. */
+static void ammonium_and_lye(bench *b, double by)
+{
+    gas(b, 0.1);
+    add(b, "NH4Cl", 20 * 53.492 / 14.007);
+    add(b, "KOH", 56.106 * by);
+}
+
+static double ammonia(const sw_assessment *a)
+{
+    return a->mixed.ammonia_n_mg_per_l;
+}
+
+static void traces_of_ammonium(bench *b, double by)
+{
+    gas(b, 0.1);
+    add(b, "NH4Cl", 2 * 53.492 / 14.007);
+    add(b, "KOH", 56.106 * by);
+}
+
+static double ph_mixed(const sw_assessment *a)
+{
+    return a->mixed.ph;
+}
+
+static void more_of_ammonium(bench *b, double by)
+{
+    gas(b, 0.1);
+    add(b, "NH4Cl", by * 53.492 / 14.007);
+    add(b, "KOH", 56.106 * 3);
+}
+
+static double ammonium(const sw_assessment *a)
+{
+    return a->finished.amount[SW_NH4_N];
+}
+
+static void chloride_alone(bench *b, double by)
+{
+    gas(b, 0.1);
+    add(b, "KNO3", 1000);
+    b->water.amount[SW_NA] = 22.99;
+    b->water.amount[SW_CL] = 35.453 * by;
+}
+
+static double unbalance(const sw_assessment *a)
+{
+    double cations = a->mixed.cations_meq_per_l;
+    double anions = a->mixed.anions_meq_per_l;
+    return fabs(100 * (cations - anions) / (cations + anions));
+}
+
+/* Bare iron beside a chelate of 2 mg/L. */
+static void bare_iron(bench *b, double by)
+{
+    gas(b, 0.1);
+    add(b, "FeSO4.7H2O", by * 278.01 / 55.845);
+    add(b, "FeNaEDTA", 2 * 367.05 / 55.845);
+}
+
+static double share_of_iron(const sw_assessment *a)
+{
+    return 1 - 2 / a->finished.amount[SW_FE];
+}
+
+static void iron_of_water(bench *b, double by)
+{
+    gas(b, 0.1);
+    b->water.amount[SW_WATER_FE] = by;
+}
+
+static double iron(const sw_assessment *a)
+{
+    return a->finished.amount[SW_WATER_FE];
+}
+
+/* Calcium beside a phosphate of pH 5. */
+static void calcium(bench *b, double by)
+{
+    add(b, "KH2PO4", 310 * 136.086 / 30.974);
+    add(b, "KOH", 56.106 * 6);
+    add(b, "CaCl2", by * 110.98 / 40.078);
+}
+
+static double clear_below(const sw_assessment *a)
+{
+    return -a->mixed.saturation[SW_BRUSHITE].ph_onset;
+}
+
+static const struct {
+    const char *code, *text, *also; /* both in one note */
+    void (*feed)(bench *b, double by);
+    double from, to;
+    double (*fact)(const sw_assessment *a);
+    double at; /* of the fact; from there on it is said, or no more */
+    bool unsaid;
+} CROSSED[] = {
+    {"ph-drifts", "falls", "", gas, 0.014, -0.07, drift, 0.3, false},
+    {"ph-drifts", "rises", "", gas, 0.014, 0.5, drift, 0.3, false},
+    {"ammonia-free", "", "", ammonium_and_lye, 0, 1, ammonia, 2.4, false},
+    {"ammonia-free", "", "", traces_of_ammonium, 0, 1, ph_mixed, 9, false},
+    {"ammonia-free", "", "", more_of_ammonium, 0.5, 1.5, ammonium, 1, false},
+    {"charge-balance", "", "", chloride_alone, 0.05, 3, unbalance, 5, false},
+    {"iron-unchelated", "", "", bare_iron, 0.01, 1, share_of_iron, 0.05, false},
+    {"may-precipitate", "iron", "", iron_of_water, 0.05, 1, iron, 0.2, false},
+    {"calcium-phosphate", "CaHPO4", "clear below", calcium, 200, 8000,
+     clear_below, -5, true},
+};
+
+static bool is_said(size_t row, double by, double *fact)
+{
+    bench b;
+    bool said = false;
+    set_up(&b);
+    CROSSED[row].feed(&b, by);
+    sw_assessment *a = assess(&b);
+    for (size_t i = 0; i < a->notes.count; i++)
+        said |= !strcmp(a->notes.items[i].code, CROSSED[row].code) &&
+                strstr(a->notes.items[i].text, CROSSED[row].text) &&
+                strstr(a->notes.items[i].text, CROSSED[row].also);
+    *fact = CROSSED[row].fact(a);
+    sw_assessment_free(a);
+    return said != CROSSED[row].unsaid;
+}
+
+START_TEST(what_is_worth_saying_is_said_from_where_the_fact_is)
+{
+    for (size_t i = 0; i < sizeof CROSSED / sizeof *CROSSED; i++) {
+        double low = CROSSED[i].from, high = CROSSED[i].to, below, above;
+        ck_assert_msg(!is_said(i, low, &below) && is_said(i, high, &above),
+                      "row %zu: %g, %g", i, below, above);
+        for (int halved = 0; halved < 16; halved++) {
+            double middle = (low + high) / 2, fact;
+            bool said = is_said(i, middle, &fact);
+            *(said ? &high : &low) = middle;
+            *(said ? &above : &below) = fact;
+        }
+        double hair = 1e-3 * fabs(CROSSED[i].at);
+        ck_assert_msg(fabs(below - CROSSED[i].at) < hair &&
+                          fabs(above - CROSSED[i].at) < hair,
+                      "%s from %g or %g on", CROSSED[i].code, below, above);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -319,6 +478,7 @@ int main(void)
         the_solids_are_summed_as_the_method_has_it,
         a_reading_is_as_surprising_as_its_uncertainty_says,
         what_is_worth_saying_is_said_from_there_on,
+        what_is_worth_saying_is_said_from_where_the_fact_is,
         NULL};
     return run_suite(suite_of("thresholds", tests));
 }
