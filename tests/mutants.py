@@ -8,14 +8,15 @@
                                             tests and the code as they are now
 
 Works in .build/mutants: all is built there once, and a fault of the library is
-compiled alone and put before it by LD_PRELOAD.  The tests of its file and room,
-and those that have killed most for their time, come first, and the first that
-fails ends it.  500 take about an hour of a core.  What became of each
-fault goes into .build/mutants/log, one line of JSON each; begun again, it goes on
-behind them.  A fault may live through SW_MUTANT_SECONDS (20) of tests.  With SW_BUILT=1 it builds nothing: for a second one beside the first,
-of other rooms.  A fault that changes nothing the compiler sees is no fault; others
-that change nothing stand with the reason in tests/mutants.csv.  Not among them:
-words, what frees memory (tests/memory looks for that), whole numbers.
+compiled alone and put before it by LD_PRELOAD. The tests of its file and room, and
+those that have killed most for their time, come first, and the first that fails
+ends it. 500 take about an hour of a core. What became of each fault goes into
+.build/mutants/log, one line of JSON each; begun again, it goes on behind them. A
+fault may live through SW_MUTANT_SECONDS (20) of tests. With SW_BUILT=1 it builds
+nothing: for a second one beside the first, of other rooms. A fault that changes
+nothing the compiler sees is no fault; others that change nothing stand with the
+reason in tests/mutants.csv. Not among them: words, what frees memory (tests/memory
+looks for that), whole numbers.
 """
 import collections
 import csv
@@ -38,8 +39,8 @@ COPY, BUILD, COSTS = f"{WORK}/source", f"{WORK}/build", f"{WORK}/costs"
 OWN = f"{WORK}/{os.getpid()}" # several may run, each with rooms of its own
 ROOMS = ["quantity", "solve", "records", "chemistry", "assess", "formulate",
          "stock", "decide", "cli"]
-# CPU seconds of tests not named for its file that a fault may live through
-# before it counts as not noticed; of one test; the share to be noticed.
+# CPU seconds of tests that a fault may live through before it counts as not
+# noticed; of one test; the share to be noticed.
 MANY, LONGEST = float(os.environ.get("SW_MUTANT_SECONDS", 20)), 10.0
 WANTED = 0.95
 # What a fault makes of a line of code: each place of the pattern is one.
@@ -136,13 +137,19 @@ class Suites:
                 continue
             kind = {p["name"]: p["value"] for p in test["properties"]}
             self.of[test["name"]] = (test["command"], kind)
-            self.rooms[test["name"]] = os.path.relpath(
-                test["command"][0], f"{BUILD}/tests").split("/")[0] \
-                if BUILD in test["command"][0] else "cli" \
-                if "cli" in test["name"] else "other"
+            room = re.search(r"/tests/(\w+)/", " ".join(test["command"]))
+            self.rooms[test["name"]] = room.group(1) if room else "other"
         if os.path.exists(COSTS):
             with open(COSTS, encoding="utf-8") as file:
                 self.cost = json.load(file)
+        for row in read_log().values():
+            if row["outcome"] == "noticed":
+                self.count(row["by"], row["room"], row["file"], True)
+
+    def count(self, name, room, path, noticed):
+        for place in (room, path):
+            self.tried[name, place] += 1
+            self.kills[name, place] += noticed
 
     def fits(self, name):
         """Whether it is short, and passes where there is no fault: found out
@@ -169,10 +176,10 @@ class Suites:
                         "MUTANT": mutant}) == 0
 
     def is_of(self, name, fault):
-        """Whether it has a word of its name from the file's."""
+        """Whether it has a word of its name from the file's, by its stem."""
         words = os.path.basename(fault.path)[:-2].split("_")
-        return any(word in words or word + "s" in words
-                   for word in name.split("_")) or name == words[0] + "s"
+        return any(word.startswith(of[:5]) for word in name.split("_")
+                   for of in words)
 
     def chance(self, name, fault):
         """How likely it notices a fault there."""
@@ -193,8 +200,7 @@ class Suites:
             suite = self.of[name][0][0].startswith(BUILD)
             if suite and self.rooms[name] == "cli" != fault.room:
                 continue # links no library
-            if not self.is_of(name, fault) and spent + self.cost.get(
-                    name, 0) > MANY or not self.fits(name):
+            if spent + self.cost.get(name, 0) > MANY or not self.fits(name):
                 continue
             noticed = not self.passes(name, mutant, 5 * self.cost[name] + 5)
             if noticed and name not in self.sound:
@@ -202,9 +208,7 @@ class Suites:
                     self.cost[name] = LONGEST + 1 # it fails without the fault
                     continue
                 self.sound.add(name)
-            for place in (fault.room, fault.path):
-                self.tried[name, place] += 1
-                self.kills[name, place] += noticed
+            self.count(name, fault.room, fault.path, noticed)
             if noticed:
                 return name, spent
             spent += self.cost[name]
