@@ -743,8 +743,8 @@ by('reopen').onclick = () => {
   if (text) open(Uint8Array.from(atob(text), c => c.charCodeAt(0)).buffer);
 };
 by('forget').onclick = () => {
-  const name = by('kept').value;
-  if (name && confirm(`Forget what is kept as ${name}?`)) localStorage.removeItem(prefix + name);
+  localStorage.removeItem(prefix + by('kept').value);
+  by('forget').closest('details').open = false;
   offerKept();
 };
 /* Of what is neither saved nor kept the browser asks, before it is left. */
