@@ -75,6 +75,9 @@ typedef struct sw_priced_limit {
                          products in use, the same limits binding, so that the
                          price changes steadily; infinite where nothing ends it,
                          NaN where that is not calculated */
+    double moved, objective; /* a round step the way that gains, and the
+                                objective with it, solved again; NaN: it was not
+                                tried, or there was none to gain */
 } sw_priced_limit;
 
 /* A product in use, and the problem solved without it. */

@@ -13,8 +13,6 @@
 enum { ADDITIONS_SHOWN = 5 };
 /* A gain below it is no reason to buy: 1 % of the distance. */
 static const double worth_showing = 0.01;
-/* A step that would take more than this off has left its price behind. */
-static const double most_at_once = 0.5;
 
 static const char *measure_of(const cli_report *report)
 {
@@ -45,18 +43,6 @@ static void put_misses(doc_record *out, const cli_report *report)
     }
 }
 
-/* A round step, a fiftieth to a fifth of the bound: 1 of 45, 0.01 of 0.5; less
- * where its price would not hold so far. */
-static double step_of(const cli_report *report, const sw_limit *limit)
-{
-    double bound = limit->bound;
-    double step = bound > 0.0 ? pow(10.0, floor(log10(bound / 5.0))) : 1.0;
-    while (fabs(limit->price) * step > most_at_once * report->why->objective)
-        step /= 10.0;
-    return step;
-}
-
-/* Loosening gains, whichever way that is; a fixed amount may go either. */
 static void put_limit(doc_block *block, const cli_report *report,
                       const sw_priced_limit *limit)
 {
@@ -70,10 +56,10 @@ static void put_limit(doc_block *block, const cli_report *report,
         doc_show_row(row, DOC_DATA);
         return;
     }
-    double step = step_of(report, &limit->limit);
-    DOC_NUMBERS(
-        row, {"moved_by", price < 0.0 ? step : -step},
-        {"takes_off_share", fabs(price) * step / report->why->objective});
+    double before = report->why->objective;
+    if (!isnan(limit->objective))
+        DOC_NUMBERS(row, {"moved_by", limit->moved},
+                    {"takes_off_share", 1.0 - limit->objective / before});
 }
 
 /* A pH that is missed has a price of its own, which the limits' leave out. */

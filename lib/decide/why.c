@@ -19,6 +19,8 @@
 static const double worth_naming = 1e-6;
 /* A product without which neither moves further than this can be left out. */
 static const double spare_change = 1e-3, spare_objective = 1e-2;
+/* A step that would take more than this off has left its price behind. */
+static const double most_at_once = 0.5;
 /* A misfit below it is rounding; so is the price of a gram per litre. */
 static const double exact = 1e-12, no_price = 1e-9;
 
@@ -31,6 +33,15 @@ typedef struct sw_reasons {
     bool has_ph; /* the pH has a say in the recipe */
     sw_why *why;
 } sw_reasons;
+
+/* Limits that had to give way. */
+static size_t count_gave(const sw_solution *solution)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < solution->within_count; i++)
+        count += solution->within[i].origin == SW_GAVE_WAY;
+    return count;
+}
 
 /* ---- Prices ------------------------------------------------------------- */
 
@@ -126,6 +137,62 @@ static sw_status look(sw_solver *solver, const sw_model *model,
     return tell_limits(solver, model, fit, reasons->why);
 }
 
+/* A fiftieth to a fifth of the bound: 1 of 45, 0.01 of 0.5; less where its
+ * price would not hold so far.  A fixed amount may go either way. */
+static double step_of(const sw_limit *limit, double objective)
+{
+    double bound = limit->bound;
+    double step = bound > 0 ? pow(10, floor(log10(bound / 5))) : 1;
+    while (fabs(limit->price) * step > most_at_once * objective)
+        step /= 10;
+    return limit->price < 0 ? step : -step;
+}
+
+/* A pH that the target does not name, and what is held for another's sake, are
+ * nobody's to move. */
+static bool can_move(const sw_problem *problem, const sw_limit *limit)
+{
+    return limit->origin != SW_OWN_LITRE && limit->origin != SW_BY_LAB &&
+           limit->origin != SW_FOR_SULFUR &&
+           (limit->kind != SW_SIDE_PH || limit->index < problem->target->count);
+}
+
+/* A price is of the activities and the products of this recipe: what a step
+ * takes off is what it is found to. */
+static sw_status try_step(const sw_reasons *reasons, sw_priced_limit *priced)
+{
+    sw_variant variant;
+    bool solved = false;
+    double before = reasons->why->objective;
+    const sw_limit *limit = &priced->limit;
+    priced->objective = NAN;
+    if (!(before > exact) || !can_move(reasons->problem, limit))
+        return SW_OK;
+    priced->moved = step_of(limit, before);
+    sw_status status =
+        sw_variant_make(reasons->problem, &variant, reasons->error);
+    if (status == SW_OK) {
+        variant.problem.equal_share = 0;
+        sw_variant_set(&variant, limit, limit->bound + priced->moved);
+        status = sw_variant_solve(reasons->solver, &variant, &solved,
+                                  reasons->error);
+    }
+    if (solved && count_gave(variant.solution) <= count_gave(reasons->solution))
+        priced->objective = variant.solution->certificate.objective;
+    if (!(priced->objective < before))
+        priced->objective = NAN;
+    sw_variant_free(&variant);
+    return status;
+}
+
+static sw_status try_steps(const sw_reasons *reasons)
+{
+    sw_status status = SW_OK;
+    for (size_t i = 0; status == SW_OK && i < reasons->why->limit_count; i++)
+        status = try_step(reasons, &reasons->why->limits[i]);
+    return status;
+}
+
 /* ---- What each target and product has to do with it --------------------- */
 
 static double share_key(const void *miss)
@@ -201,15 +268,6 @@ static void judge_spare(const sw_reasons *reasons, const sw_solution *without,
     worth->spare =
         worth->change <= spare_change && !worth->loses_ph &&
         worth->objective <= before + spare_objective * before + exact;
-}
-
-/* Limits that had to give way. */
-static size_t count_gave(const sw_solution *solution)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < solution->within_count; i++)
-        count += solution->within[i].origin == SW_GAVE_WAY;
-    return count;
 }
 
 /* The problem without product `j`. */
@@ -321,6 +379,8 @@ sw_status sw_why_find(sw_solver *solver, const sw_problem *problem,
     sw_onlooker onlooker = {look, &reasons};
     sw_status status = sw_formulate_before(solver, problem, &onlooker,
                                            &reasons.solution, error);
+    if (status == SW_OK && reasons.why)
+        status = try_steps(&reasons);
     if (status == SW_OK && reasons.why)
         status = tell_misses(&reasons);
     if (status == SW_OK && reasons.why)
