@@ -18,6 +18,13 @@ static void *need(void *memory)
     return memory;
 }
 
+sw_status memory_had(sw_status status)
+{
+    if (status == SW_ERR_MEMORY)
+        exit((int)complain_memory());
+    return status;
+}
+
 void *memory_array(size_t count, size_t size)
 {
     return need(calloc(count ? count : 1, size));

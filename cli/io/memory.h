@@ -6,6 +6,11 @@
 #include <stddef.h>
 #include <stdio.h>
 
+#include "saltwright.h"
+
+/* How a call ended that may fail, but not for want of memory. */
+sw_status memory_had(sw_status status);
+
 void *memory_array(size_t count, size_t size); /* zeroed */
 char *memory_text(const char *text);           /* a copy */
 /* The array at `items` with room for one more than `count`. */

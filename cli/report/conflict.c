@@ -9,6 +9,7 @@
 
 #include "report/blocks.h"
 #include "io/figure.h"
+#include "io/memory.h"
 #include "sentences_text.h"
 
 /* Products named on screen; the others are in the data. */
@@ -73,7 +74,7 @@ doc_record *report_addition(doc_block *block, const cli_report *report,
     snprintf(words, sizeof words, "%s", first);
     if (addition->corrosive)
         text_join(words, sizeof words, "; ", "corrosive");
-    if (sw_catalogue_get(addition->index, &product, NULL) == SW_OK) {
+    if (!memory_had(sw_catalogue_get(addition->index, &product, NULL))) {
         if (sw_has_hazard(product, "H272"))
             text_join(words, sizeof words, "; ", "an oxidiser");
         list_open(row, addition, product, report->inputs->target, words,

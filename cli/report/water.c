@@ -6,6 +6,7 @@
 
 #include "report/blocks.h"
 #include "io/figure.h"
+#include "io/memory.h"
 #include "sentences_text.h"
 
 static void put_contents(doc_record *out, const sw_content *per_l,
@@ -223,8 +224,8 @@ void report_charges(doc_record *record, const cli_report *report)
     const sw_content *water = &report->assessment->water;
     doc_block *block = doc_add(record, "charges");
     /* The same water was brought to equilibrium before, with more in it. */
-    if (sw_equilibrate(water, &report->settings->conditions, SW_CARBONATE_KEPT,
-                       &as_found, NULL) != SW_OK)
+    if (memory_had(sw_equilibrate(water, &report->settings->conditions,
+                                  SW_CARBONATE_KEPT, &as_found, NULL)))
         return;
     double plus = as_found.cations_meq_per_l;
     double minus = as_found.anions_meq_per_l;

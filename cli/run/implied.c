@@ -70,7 +70,7 @@ static exit_code free_product(const cli_options *options, const char *name,
 {
     sw_product *found = NULL;
     bool any = false;
-    (void)sw_catalogue_find(name, &found, NULL);
+    memory_had(sw_catalogue_find(name, &found, NULL));
     for (size_t j = 0; j < inputs->bag->count; j++)
         if (inputs->bag->g_per_l[j] > 0.0 &&
             is_called(&inputs->shelf->products[j], name, found))
