@@ -209,7 +209,8 @@ static void keep_name(table *t, const column *c, const char *one)
         fail(t, "out of memory");
     key_of *n = &t->names[t->name_count];
     *n = (key_of){.column = (int)(c - t->columns), .row = t->row - 2};
-    if (!(strcmp(c->type, "units") ? sw_text_key : sw_unit_key)(one, n->key))
+    (strcmp(c->type, "units") ? sw_text_key : sw_unit_key)(one, n->key);
+    if (!*n->key && strlen(one) >= sizeof n->key)
         fail(t, "%s: '%s' is too long", c->name, one);
     t->name_count += *n->key != '\0';
 }

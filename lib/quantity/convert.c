@@ -90,8 +90,8 @@ static sw_status product_mass(const sw_unit *unit, const char *text,
         return sw_fail(error, SW_BAD_VOLUME_WITHOUT_DENSITY, text);
     if (!by_volume && density_g_per_ml > 0 && !strcmp(unit->name, "oz")) {
         char key[SW_KEY_SIZE];
-        if (sw_text_key(text, key) && !strstr(key, "ozw") &&
-            !strstr(key, "ozav"))
+        sw_text_key(text, key);
+        if (!strstr(key, "ozw") && !strstr(key, "ozav"))
             return sw_fail(error, SW_BAD_OZ_UNCLEAR, text);
     }
     *factor = by_volume ? unit->factor * density_g_per_ml * 1e3 : unit->factor;
@@ -222,8 +222,8 @@ static const char *per_what(const char *price_unit)
 static bool names_a_pack(const char *text)
 {
     char key[SW_KEY_SIZE];
-    return sw_text_key(text, key) &&
-           sw_text_listed("pack|package|bag|sack|drum|can|jug|bottle|tub|pail|"
+    sw_text_key(text, key);
+    return sw_text_listed("pack|package|bag|sack|drum|can|jug|bottle|tub|pail|"
                           "bucket|tote|container|each|ea|piece|Sack|Gebinde|"
                           "Packung|sac|bidon|saco|envase",
                           key);

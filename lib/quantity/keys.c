@@ -103,19 +103,20 @@ char sw_text_next(const char **text)
     return length ? fold(code) : '?';
 }
 
-bool sw_text_key(const char *text, char key[SW_KEY_SIZE])
+void sw_text_key(const char *text, char key[SW_KEY_SIZE])
 {
     size_t used = 0;
     char c;
     while ((c = sw_text_next(&text))) {
         if (!isalnum((unsigned char)c))
             continue;
-        if (used + 1 >= SW_KEY_SIZE)
-            return false;
+        if (used + 1 >= SW_KEY_SIZE) {
+            used = 0;
+            break;
+        }
         key[used++] = (char)tolower((unsigned char)c);
     }
     key[used] = '\0';
-    return true;
 }
 
 /*
@@ -146,18 +147,19 @@ static char next_key_char(key_reader *r)
     return '\0';
 }
 
-bool sw_unit_key(const char *text, char key[SW_KEY_SIZE])
+void sw_unit_key(const char *text, char key[SW_KEY_SIZE])
 {
     key_reader r = {text, ""};
     size_t used = 0;
     char c;
     while ((c = next_key_char(&r))) {
-        if (used + 1 >= SW_KEY_SIZE)
-            return false;
+        if (used + 1 >= SW_KEY_SIZE) {
+            used = 0;
+            break;
+        }
         key[used++] = c;
     }
     key[used] = '\0';
-    return true;
 }
 
 static void skip_name(const char **list)

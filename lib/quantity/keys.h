@@ -22,14 +22,14 @@ enum { SW_KEY_SIZE = 96 };
 char sw_text_next(const char **text);
 
 /*
- * A key for look-ups: folded, lower case, letters and digits only.  False
- * when it needs more than SW_KEY_SIZE bytes.
+ * A key for look-ups: folded, lower case, letters and digits only.  Empty, as
+ * nothing that is looked up is, when it needs more than SW_KEY_SIZE bytes.
  */
-bool sw_text_key(const char *text, char key[SW_KEY_SIZE]);
+void sw_text_key(const char *text, char key[SW_KEY_SIZE]);
 
 /* The same of a unit, in which `/+%#` count too, a minus before a digit and in
  * (-), and a degree sign reads "deg". */
-bool sw_unit_key(const char *text, char key[SW_KEY_SIZE]);
+void sw_unit_key(const char *text, char key[SW_KEY_SIZE]);
 
 /* Whether `key` is the key of one of the names in `list`, separated by `|`. */
 bool sw_text_listed(const char *list, const char *key);

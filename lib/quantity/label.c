@@ -50,7 +50,7 @@ static bool cut_chelator(char *name, const char *key)
     char end[8] = "";
     if (sw_text_blank(name, &key, 1))
         return true;
-    if (glued == name || !sw_text_key(glued, (char[SW_KEY_SIZE]){0}))
+    if (glued == name)
         return false;
     (void)snprintf(end, sizeof end, "%s", glued);
     if (!sw_text_word_at(end, end, key))

@@ -201,9 +201,8 @@ static void take_token(listed_name *name, const char *token)
     char key[SW_KEY_SIZE];
     char head[SW_LABEL_ENTRY];
     (void)snprintf(head, sizeof head, "%s", token);
-    size_t length = strlen(head);
-    if (!sw_text_key(token, key))
-        return;
+    sw_text_key(token, key);
+    size_t length = strlen(key);
     for (size_t k = 0; k < CHELATOR_NAMES; k++) {
         size_t tail = strlen(chelator_names[k].key);
         if (length < tail ||

@@ -110,8 +110,7 @@ bool sw_label_says(const char *name, sw_label_role role)
     char key[SW_KEY_SIZE];
     char words[LONGEST_WORDS];
     bool said = false;
-    if (!sw_text_key(name, key))
-        return false;
+    sw_text_key(name, key);
     for (size_t i = 0; i < sw_label_words_count; i++) {
         const char *list = sw_label_words_table[i].words;
         while ((sw_label_role)sw_label_words_table[i].role == role &&
@@ -124,9 +123,9 @@ bool sw_label_says(const char *name, sw_label_role role)
 const char *sw_label_meaning(const char *text, sw_label_role role)
 {
     char key[SW_KEY_SIZE];
+    sw_text_key(text, key);
     for (size_t i = 0; i < sw_label_words_count; i++)
         if ((sw_label_role)sw_label_words_table[i].role == role &&
-            sw_text_key(text, key) &&
             sw_text_listed(sw_label_words_table[i].words, key))
             return sw_label_words_table[i].as;
     return NULL;
@@ -431,9 +430,8 @@ static void tidy(char *name)
 static const sw_label_words_row *row_with_key(const char *name)
 {
     char key[SW_KEY_SIZE];
-    if (!sw_text_key(name, key))
-        return NULL;
-    for (size_t i = 0; *key && i < sw_label_words_count; i++)
+    sw_text_key(name, key);
+    for (size_t i = 0; i < sw_label_words_count; i++)
         if (*sw_label_words_table[i].as &&
             sw_label_words_table[i].role < SW_LABEL_LIST &&
             sw_text_listed(sw_label_words_table[i].words, key))

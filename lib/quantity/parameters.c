@@ -179,9 +179,9 @@ static const parameter_row *row_named(const char *name)
         snprintf(spelled, sizeof spelled, "%.*s as S", (int)length - 2, name);
     else
         snprintf(spelled, sizeof spelled, "%s", name);
-    if (!sw_text_key(spelled, key) ||
-        (!strcmp(key, "camg") && strpbrk(name, ":/"))) /* a ratio, no sum */
-        return NULL;
+    sw_text_key(spelled, key);
+    if (!strcmp(key, "camg") && strpbrk(name, ":/"))
+        return NULL; /* a ratio, no sum */
     int row = sw_names_row(&sw_parameters_names, key, 0);
     return row < 0 ? NULL : &sw_parameters_table[row];
 }
@@ -382,8 +382,7 @@ static void say_near(const char *name, char *text, size_t size)
     sw_near near = {.key = key};
     bool filled =
         sw_text_fold(name, folded, sizeof folded) && blank_fillers(folded);
-    if (!sw_text_key(filled ? folded : name, key))
-        key[0] = '\0';
+    sw_text_key(filled ? folded : name, key);
     for (size_t i = 0; i < sw_parameters_count; i++) {
         const parameter_row *row = &sw_parameters_table[i];
         sw_near_consider(&near, row->name, row->name);

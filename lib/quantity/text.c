@@ -155,7 +155,8 @@ static size_t edit_distance(const char *a, const char *b)
 static size_t distance_to(const sw_near *near, const char *name)
 {
     char key[SW_KEY_SIZE];
-    if (!sw_text_key(name, key) || !*key)
+    sw_text_key(name, key);
+    if (!*key)
         return SIZE_MAX;
     /* A part of a longer name counts as near: "potash" in "muriate..." */
     if (strlen(near->key) >= 4 && strstr(key, near->key))

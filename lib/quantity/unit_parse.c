@@ -71,8 +71,8 @@ static double degree_meq_per_l(const char *name)
 static const sw_units_row *row_of(const char *text)
 {
     char key[SW_KEY_SIZE];
-    bool whole = sw_unit_key(text, key);
-    int row = whole ? sw_names_row(&sw_units_names, key, 0) : -1;
+    sw_unit_key(text, key);
+    int row = sw_names_row(&sw_units_names, key, 0);
     return row < 0 ? NULL : &sw_units_table[row];
 }
 

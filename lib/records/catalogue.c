@@ -161,7 +161,8 @@ static matches match_text(const char *text, size_t length)
     char part[200];
     char key[SW_KEY_SIZE];
     (void)snprintf(part, sizeof part, "%.*s", (int)length, text);
-    return sw_text_key(part, key) ? match(key) : (matches){.count = 0};
+    sw_text_key(part, key);
+    return match(key);
 }
 
 /* "Potassium nitrate (KNO3)": what both name. */
@@ -258,8 +259,7 @@ sw_status sw_catalogue_find(const char *name, sw_product **product,
 {
     SW_REQUIRE_FOR(product, error, name);
     char key[SW_KEY_SIZE];
-    if (!sw_text_key(name, key))
-        return sw_fail(error, SW_BAD_ENTRY_LONG, SW_KEY_SIZE - 1);
+    sw_text_key(name, key);
     matches found = sw_catalogue_match(name);
     if (found.count > 1)
         return say_choices(name, &found, error);

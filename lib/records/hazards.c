@@ -33,12 +33,6 @@ typedef struct asked {
     char formula[SW_KEY_SIZE], name[SW_KEY_SIZE];
 } asked;
 
-static void make_key(const char *name, char key[SW_KEY_SIZE])
-{
-    if (!name || !sw_text_key(name, key))
-        *key = '\0';
-}
-
 /* No substance of the table has more; traces are added to many. */
 static const int most_parts = 3;
 
@@ -212,7 +206,8 @@ static void drop_covered(sw_hazards *all)
     size_t kept = 0;
     for (size_t i = 0; i < all->count; i++) {
         char key[SW_KEY_SIZE];
-        bool covered = !sw_text_key(all->items[i].code, key);
+        bool covered = false;
+        sw_text_key(all->items[i].code, key);
         for (size_t k = 0; k < i && !covered; k++)
             covered = sw_text_listed(
                 sw_hazard_classes_table[all->items[k].rank].covers, key);
@@ -246,8 +241,8 @@ void sw_hazards_find(sw_product *product, bool own_label)
     asked a = {.product = product};
     sw_hazards *found = &product->hazards;
     *found = (sw_hazards){.count = 0};
-    make_key(product->formula, a.formula);
-    make_key(product->catalogue_name, a.name);
+    sw_text_key(product->formula ? product->formula : "", a.formula);
+    sw_text_key(product->catalogue_name ? product->catalogue_name : "", a.name);
     bool named = add_rows(found, share_by_name, &a);
     if ((!named || own_label) &&
         (is_mixture(product) || !add_rows(found, share_by_content, &a)))

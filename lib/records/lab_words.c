@@ -25,7 +25,8 @@ sw_word sw_word_of_head(const char *text, int *rank)
     int at;
     if (!strcmp(text, "<"))
         return SW_WORD_QUALIFIER;
-    if (!sw_text_key(text, key) || is_numbered(key))
+    sw_text_key(text, key);
+    if (is_numbered(key))
         return SW_WORD_NONE;
     for (size_t nth = 0;
          (at = sw_names_row(&sw_lab_words_names, key, nth)) >= 0; nth++) {
@@ -43,8 +44,7 @@ bool sw_word_is(const char *text, sw_word role)
 {
     char key[SW_KEY_SIZE];
     int at = -1;
-    if (!sw_text_key(text, key))
-        return false;
+    sw_text_key(text, key);
     for (size_t nth = 0;
          (at = sw_names_row(&sw_lab_words_names, key, nth)) >= 0; nth++)
         if (sw_lab_words_table[at].role == (int)role)

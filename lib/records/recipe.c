@@ -96,7 +96,8 @@ static void check_ppm(sw_table *table, const sw_product *product)
     const char *unit = sw_table_text(table, SW_AMOUNTS_UNIT);
     char key[SW_KEY_SIZE];
     int most = SW_N;
-    if (!sw_text_key(unit, key) || strcmp(key, "ppm") != 0)
+    sw_text_key(unit, key);
+    if (strcmp(key, "ppm") != 0)
         return;
     for (int i = 0; i < SW_N && !(per_g[SW_N] > 0); i++)
         if (per_g[i] > per_g[most])

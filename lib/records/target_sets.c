@@ -49,9 +49,9 @@ sw_target_set sw_target_set_at(size_t index)
 bool sw_target_set_is(const sw_target_set *set, const char *name)
 {
     char key[SW_KEY_SIZE];
-    return sw_text_key(name, key) && *key &&
-           (sw_text_listed(set->name, key) || sw_text_listed(set->crop, key) ||
-            sw_text_listed(set->other_names, key));
+    sw_text_key(name, key);
+    return sw_text_listed(set->name, key) || sw_text_listed(set->crop, key) ||
+           sw_text_listed(set->other_names, key);
 }
 
 static const sw_crop_sets_row *set_named(const char *name)
@@ -242,7 +242,8 @@ sw_status sw_target_named(const char *name, sw_target **target, sw_error *error)
     SW_REQUIRE_FOR(target, error, name);
     char key[SW_KEY_SIZE];
     const sw_crop_sets_row *set = NULL;
-    if (!sw_text_key(name, key) || !*key)
+    sw_text_key(name, key);
+    if (!*key)
         return sw_fail(error, SW_BAD_CROP_UNKNOWN, name);
     size_t count = match(key, true, &set);
     if (!count)

@@ -54,12 +54,13 @@ END_TEST
 START_TEST(keys_hold_letters_and_digits_in_lower_case)
 {
     char key[SW_KEY_SIZE];
-    ck_assert(sw_text_key(" Nitric Acid, 61.4 % ", key));
+    sw_text_key(" Nitric Acid, 61.4 % ", key);
     ck_assert_str_eq(key, "nitricacid614");
     char endless[300];
     memset(endless, 'a', sizeof endless - 1);
     endless[sizeof endless - 1] = '\0';
-    ck_assert(!sw_text_key(endless, key));
+    sw_text_key(endless, key);
+    ck_assert_str_eq(key, "");
 }
 END_TEST
 
@@ -67,6 +68,7 @@ START_TEST(lists_are_searched_name_by_name)
 {
     ck_assert(sw_text_listed("MKP|0-52-34|Härte", "05234"));
     ck_assert(sw_text_listed("MKP|0-52-34|Härte", "harte"));
+    ck_assert(!sw_text_listed("MKP|%|Härte", ""));
     ck_assert(sw_text_listed("MKP|0-52-34|Härte", "mkp"));
     ck_assert(!sw_text_listed("MKP|0-52-34", "mk"));
     ck_assert(!sw_text_listed("MKP|0-52-34", "mkp0"));
@@ -92,7 +94,7 @@ START_TEST(every_name_of_a_table_has_its_row)
         strcpy(words, sw_lab_words_table[i].words);
         for (char *save, *word = strtok_r(words, "|", &save); word;
              word = strtok_r(NULL, "|", &save)) {
-            ck_assert(sw_text_key(word, key));
+            sw_text_key(word, key);
             ck_assert_msg(has_row(&sw_lab_words_names, key, i), "%s", word);
         }
     }
@@ -110,18 +112,19 @@ END_TEST
 START_TEST(keys_of_units_keep_strokes_and_powers)
 {
     char key[SW_KEY_SIZE];
-    ck_assert(sw_unit_key("mg L-1", key));
+    sw_unit_key("mg L-1", key);
     ck_assert_str_eq(key, "mgl-1");
-    ck_assert(sw_unit_key("\u00b5S / cm", key));
+    sw_unit_key("\u00b5S / cm", key);
     ck_assert_str_eq(key, "us/cm");
-    ck_assert(sw_unit_key("\u00b0C", key));
+    sw_unit_key("\u00b0C", key);
     ck_assert_str_eq(key, "degc");
-    ck_assert(sw_unit_key("mg-N (-)", key));
+    sw_unit_key("mg-N (-)", key);
     ck_assert_str_eq(key, "mgn-");
     char endless[300];
     memset(endless, 'a', sizeof endless - 1);
     endless[sizeof endless - 1] = '\0';
-    ck_assert(!sw_unit_key(endless, key));
+    sw_unit_key(endless, key);
+    ck_assert_str_eq(key, "");
 }
 END_TEST
 
