@@ -40,6 +40,8 @@ static const double ammonia_ph = 9.0;
 
 /* Standard Methods 1030 E, for sums above 10 meq/L. */
 static const double balance_percent = 5.0;
+/* Standard Methods 1030 E: of waters with up to 3 meq/L of anions. */
+static const double balance_meq_per_l = 0.2;
 
 /* Iron from one product below this share of all is not worth a note. */
 static const double iron_share_worth_saying = 0.05;
@@ -209,7 +211,8 @@ static void advise_charge(const sw_mix *mix, sw_assessment *a)
     double anions = a->mixed.anions_meq_per_l;
     double percent = 100.0 * (cations - anions) / (cations + anions);
     (void)mix;
-    if (fabs(percent) > balance_percent)
+    if (fabs(percent) > balance_percent &&
+        fabs(cations - anions) > balance_meq_per_l)
         sw_notes_add(&a->notes, SW_SAY_CHARGE_BALANCE, cations, anions,
                      percent);
 }
