@@ -513,8 +513,9 @@ static sw_status check_grade(const reader *r)
     return SW_OK;
 }
 
-sw_status sw_label_read(const char *text, double density_g_per_ml,
-                        sw_label *label, sw_error *error)
+sw_status sw_label_read(const char *text, const char *name,
+                        double density_g_per_ml, sw_label *label,
+                        sw_error *error)
 {
     sw_error own;
     reader r = {.label = label,
@@ -532,7 +533,7 @@ sw_status sw_label_read(const char *text, double density_g_per_ml,
     if (status == SW_OK)
         status = check_fractions(&r);
     if (status == SW_OK)
-        status = sw_claims_conclude(r.of, label, r.error);
+        status = sw_claims_conclude(r.of, name, label, r.error);
     if (status == SW_OK)
         status = check_sum(&r);
     if (status == SW_OK)

@@ -9,16 +9,17 @@
  * Reads "NO3-N 14.4; NH4-N 1.1; Ca 19": a name and % by mass, separated by `;`,
  * new lines (or by `,` before a letter).  "14.4 %", "14.4 % nitrate nitrogen",
  * "Ca: 19", "Ca = 19", dots before the figure and a decimal comma are
- * understood.  Names are those of reference/parameters.csv: components, ions,
- * or the oxides of the trade (P2O5, K2O, CaO ...), each itself and never
- * another; and the words of regulations, reference/label_words.csv.  Of a
- * total, what is available and what dissolves in water the last counts that is
- * printed, and none may be more than the one before.  Nitrogen in total is
- * checked against its forms.  A metal held by a chelator is "Fe-EDTA 13" (or
- * HEDTA, DTPA, EDDHA); beside one, what it does not hold is "free Fe 2".  % w/v
- * and g/L are taken to % by mass with the density on the label, else with the
- * one given (0 or NaN: none).  A grade, "20-20-20", is held against the
- * figures.
+ * understood.  `name`, or NULL, is what the product is called: "iron chelate
+ * DTPA" tells the chelator of "Fe 6" as its list would.  Names are those of
+ * reference/parameters.csv: components, ions, or the oxides of the trade (P2O5,
+ * K2O, CaO ...), each itself and never another; and the words of regulations,
+ * reference/label_words.csv.  Of a total, what is available and what dissolves
+ * in water the last counts that is printed, and none may be more than the one
+ * before.  Nitrogen in total is checked against its forms.  A metal held by a
+ * chelator is "Fe-EDTA 13" (or HEDTA, DTPA, EDDHA); beside one, what it does
+ * not hold is "free Fe 2".  % w/v and g/L are taken to % by mass with the
+ * density on the label, else with the one given (0 or NaN: none).  A grade,
+ * "20-20-20", is held against the figures.
  *
  * A label is not a charge analysis: whether its product is an acid, a base or a
  * neutral salt is settled by records/label_charge.h.
@@ -52,8 +53,9 @@ typedef struct sw_label {
     char unread[200];        /* lines without a figure of the analysis */
     char lost[200];          /* what does not dissolve, by name */
 } sw_label;
-sw_status sw_label_read(const char *text, double density_g_per_ml,
-                        sw_label *label, sw_error *error);
+sw_status sw_label_read(const char *text, const char *name,
+                        double density_g_per_ml, sw_label *label,
+                        sw_error *error);
 
 /* The refusal of nitrogen in total that has no form: SW_ERR_NAME. */
 sw_status sw_label_ask_forms(const sw_label *label, sw_error *error);

@@ -9,6 +9,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
+#include <strings.h>
 
 #include "quantity/components.h"
 #include "quantity/elements.h"
@@ -203,6 +204,8 @@ static void take_token(listed_name *name, const char *token)
     (void)snprintf(head, sizeof head, "%s", token);
     sw_text_key(token, key);
     size_t length = strlen(key);
+    if (!strcasecmp(token, "free")) /* "EDTA-free" */
+        name->chelators = 0;
     for (size_t k = 0; k < CHELATOR_NAMES; k++) {
         size_t tail = strlen(chelator_names[k].key);
         if (length < tail ||
@@ -258,9 +261,24 @@ static listed_chelators chelators_of(const char *list, int metal)
     return l;
 }
 
-/* A metal whose figure names no chelator has that of the list; of several the
- * weakest, which is the first of its kinds. */
-static void take_listed(sw_claims *c, sw_component metal, sw_label *label)
+/* "Iron chelate DTPA"; of "iron chelate" it is open by what. */
+static listed_chelators called_by(sw_claims *c, sw_component metal,
+                                  const char *name, sw_label *label)
+{
+    listed_chelators l = chelators_of(name, (int)metal);
+    l.named = l.named || l.any; /* "trace mix EDTA" */
+    if (l.named && !l.any && sw_label_says(name, SW_LABEL_CHELATED) &&
+        !c->part[SW_LABEL_CHELATED].made) {
+        c->part[SW_LABEL_CHELATED] = sw_claims_dissolved(c);
+        sw_claims_settle(c, metal, label);
+    }
+    return l;
+}
+
+/* A metal whose figure names no chelator has that of the list, else of the
+ * product's name; of several the weakest, which is the first of its kinds. */
+static void take_listed(sw_claims *c, sw_component metal, const char *name,
+                        sw_label *label)
 {
     sw_claim all = sw_claims_dissolved(c);
     bool worded = c->part[SW_LABEL_CHELATED].made;
@@ -268,6 +286,8 @@ static void take_listed(sw_claims *c, sw_component metal, sw_label *label)
     if (c->held[0].made || !(worded || all.made))
         return;
     listed_chelators l = chelators_of(label->derived, (int)metal);
+    if (!l.any && !l.named)
+        l = called_by(c, metal, name, label);
     if (!l.any || !(worded || (l.named && !l.bare)))
         return;
     while (!(l.any & 1U << kind))
@@ -335,12 +355,12 @@ static void sum_charges(const sw_claims *of, sw_label *label)
     label->above_mg_per_g[SW_N] = total->digit;
 }
 
-sw_status sw_claims_conclude(sw_claims of[SW_COMPONENT_COUNT], sw_label *label,
-                             sw_error *error)
+sw_status sw_claims_conclude(sw_claims of[SW_COMPONENT_COUNT], const char *name,
+                             sw_label *label, sw_error *error)
 {
-    for (int i = 0; i < SW_N && *label->derived; i++)
+    for (int i = 0; i < SW_N; i++)
         if (sw_chelated_part((sw_component)i) != SW_CARRIED_COUNT)
-            take_listed(&of[i], (sw_component)i, label);
+            take_listed(&of[i], (sw_component)i, name ? name : "", label);
     sw_status status = check_wholes(of, label, error);
     if (status == SW_OK)
         sum_charges(of, label);

@@ -59,7 +59,7 @@ void sw_claims_settle(const sw_claims *c, sw_component component,
  * forms of N against their total, charges.  SW_ERR_VALUE, SW_ERR_NAME (N
  * without a form).
  */
-sw_status sw_claims_conclude(sw_claims of[SW_COMPONENT_COUNT], sw_label *label,
-                             sw_error *error);
+sw_status sw_claims_conclude(sw_claims of[SW_COMPONENT_COUNT], const char *name,
+                             sw_label *label, sw_error *error);
 
 #endif

@@ -479,8 +479,8 @@ sw_status sw_label_compose(const char *text, const sw_label_names *names,
                            sw_product *product, sw_error *error)
 {
     sw_label label;
-    sw_status status =
-        sw_label_read(text, product->density_g_per_ml, &label, error);
+    sw_status status = sw_label_read(text, names->name,
+                                     product->density_g_per_ml, &label, error);
     if (status != SW_OK)
         return status;
     settling s = {&label, product,

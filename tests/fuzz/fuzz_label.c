@@ -16,7 +16,7 @@ static void fuzz_label(const char *text)
     sw_error error = {0};
     double sum = 0;
     double rounding = 0;
-    bool ok = sw_label_read(text, 1.2, &label, &error) == SW_OK;
+    bool ok = sw_label_read(text, NULL, 1.2, &label, &error) == SW_OK;
     REQUIRE(ok || (error.status != SW_OK && error.message[0]));
     REQUIRE(error.column <= strlen(text) + 1);
     for (int i = 0; i < SW_N; i++) {

@@ -13,8 +13,8 @@ static sw_content read_label(const char *label)
 {
     sw_label read;
     sw_error error = {0};
-    ck_assert_msg(sw_label_read(label, 0, &read, &error) == SW_OK, "%s: %s",
-                  label, error.message);
+    ck_assert_msg(sw_label_read(label, NULL, 0, &read, &error) == SW_OK,
+                  "%s: %s", label, error.message);
     return read.per_g;
 }
 
@@ -22,7 +22,7 @@ static sw_error refuse(const char *label)
 {
     sw_label read;
     sw_error error = {0};
-    ck_assert_msg(sw_label_read(label, 0, &read, &error) != SW_OK,
+    ck_assert_msg(sw_label_read(label, NULL, 0, &read, &error) != SW_OK,
                   "'%s' was accepted", label);
     for (int i = 0; i < SW_CARRIED_COUNT; i++)
         ck_assert_double_eq(read.per_g.amount[i], 0);
@@ -132,7 +132,7 @@ END_TEST
 static sw_chelator chelator_on(const char *text)
 {
     sw_label label;
-    ck_assert_int_eq(sw_label_read(text, 0, &label, NULL), SW_OK);
+    ck_assert_int_eq(sw_label_read(text, NULL, 0, &label, NULL), SW_OK);
     return label.chelator;
 }
 
@@ -216,7 +216,7 @@ END_TEST
 START_TEST(a_printed_digit_leaves_open_half_a_unit_below_and_one_above)
 {
     sw_label label;
-    ck_assert_int_eq(sw_label_read("NO3-N 13; K2O 46.5", 0, &label, NULL),
+    ck_assert_int_eq(sw_label_read("NO3-N 13; K2O 46.5", NULL, 0, &label, NULL),
                      SW_OK);
     ck_assert_double_eq_tol(label.gap_meq_per_g, 0.592, 0.001);
     ck_assert_double_eq_tol(label.gap_below_meq_per_g, 0.714 + 0.011, 0.001);
@@ -232,11 +232,11 @@ END_TEST
 START_TEST(bases_on_a_label_are_counted_apart)
 {
     sw_label label;
-    ck_assert_int_eq(sw_label_read("K 39.053; HCO3 60.946", 0, &label, NULL),
-                     SW_OK);
+    ck_assert_int_eq(
+        sw_label_read("K 39.053; HCO3 60.946", NULL, 0, &label, NULL), SW_OK);
     ck_assert_double_eq_tol(label.gap_meq_per_g, 9.988, 0.001);
     ck_assert_double_eq_tol(label.base_meq_per_g, 9.988, 0.001);
-    ck_assert_int_eq(sw_label_read("OH 17", 0, &label, NULL), SW_OK);
+    ck_assert_int_eq(sw_label_read("OH 17", NULL, 0, &label, NULL), SW_OK);
     ck_assert_double_eq_tol(label.base_meq_per_g, 10, 0.01);
 }
 END_TEST
@@ -394,7 +394,8 @@ START_TEST(a_liquid_gives_its_density)
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         sw_label label;
         sw_error error = {0};
-        ck_assert_msg(sw_label_read(cases[i].label, 0, &label, &error) == SW_OK,
+        ck_assert_msg(sw_label_read(cases[i].label, NULL, 0, &label, &error) ==
+                          SW_OK,
                       "%s: %s", cases[i].label, error.message);
         ck_assert_msg(fabs(label.density_g_per_ml - cases[i].g_per_ml) < 1e-4,
                       "%s: %g", cases[i].label, label.density_g_per_ml);
@@ -415,7 +416,7 @@ START_TEST(what_is_not_read_is_kept_in_words)
                       "Sulfur (S) 3 %\nChelated Iron (Fe) 0.1 %\nDerived from: "
                       "potassium nitrate,\nammonium nitrate.\nPotential "
                       "acidity: 400 lb",
-                      0, &label, NULL),
+                      NULL, 0, &label, NULL),
         SW_OK);
     ck_assert_str_eq(label.unread, "'Made by nobody'");
     ck_assert_str_eq(label.lost, "S, N");
@@ -452,7 +453,7 @@ START_TEST(a_list_ends_with_its_line)
         char text[200];
         snprintf(text, sizeof text, "NO3-N 15%%\nDerived from: %s",
                  rows[i].text);
-        ck_assert_int_eq(sw_label_read(text, 0, &label, NULL), SW_OK);
+        ck_assert_int_eq(sw_label_read(text, NULL, 0, &label, NULL), SW_OK);
         const char *first = label.derived + strspn(label.derived, " ");
         const char *want = rows[i].derived + strspn(rows[i].derived, "\n");
         ck_assert_str_eq(first + strspn(first, "\n"), want);
@@ -461,7 +462,7 @@ START_TEST(a_list_ends_with_its_line)
         char text[200];
         snprintf(text, sizeof text, "NO3-N 15%%\nDerived from: %s",
                  densities[i]);
-        ck_assert_int_eq(sw_label_read(text, 0, &label, NULL), SW_OK);
+        ck_assert_int_eq(sw_label_read(text, NULL, 0, &label, NULL), SW_OK);
         ck_assert_str_eq(label.derived, "nitric acid");
         ck_assert_double_eq(label.density_g_per_ml, 1.37);
     }
@@ -497,11 +498,44 @@ START_TEST(the_chelator_is_read_from_the_list)
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         sw_label label;
-        ck_assert_int_eq(sw_label_read(rows[i].text, 0, &label, NULL), SW_OK);
+        ck_assert_int_eq(sw_label_read(rows[i].text, NULL, 0, &label, NULL),
+                         SW_OK);
         ck_assert_msg(label.chelator == rows[i].chelator, "%s: %d",
                       rows[i].text, label.chelator);
         ck_assert_msg(label.chelator_open == rows[i].open, "%s", rows[i].text);
         ck_assert(label.chelators_listed == rows[i].several);
+        ck_assert_double_eq(label.per_g.amount[SW_CHELATED_FE], rows[i].held);
+    }
+}
+END_TEST
+
+/* What the bag is called tells it too, where its label and list do not. */
+START_TEST(the_chelator_is_read_from_the_name_of_the_product)
+{
+    static const struct {
+        const char *name, *text;
+        sw_chelator chelator;
+        bool open;
+        double held;
+    } rows[] = {
+        {"iron chelate DTPA", "Fe 6", SW_DTPA, 0, 60},
+        {"Fe-EDDHA 6 %", "Fe 6; Na 5", SW_EDDHA, 0, 60},
+        {"iron chelate (DTPA)", "chelated Fe 6", SW_DTPA, 0, 60},
+        {"trace mix EDTA", "Fe 4; Mn 2", SW_EDTA, 0, 40},
+        {"chelated iron", "Fe 6", SW_EDTA, 1, 60},
+        {"iron sulfate, EDTA-free", "Fe 20", SW_CHELATOR_NONE, 0, 0},
+        {"iron DTPA", "Fe 6; derived from: iron sulfate", SW_CHELATOR_NONE, 0,
+         0},
+        {"iron DTPA", "Fe-EDDHA 6", SW_EDDHA, 0, 60},
+        {"iron", "Fe 6", SW_CHELATOR_NONE, 0, 0},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_label label;
+        ck_assert_int_eq(
+            sw_label_read(rows[i].text, rows[i].name, 0, &label, NULL), SW_OK);
+        ck_assert_msg(label.chelator == rows[i].chelator, "%s: %d",
+                      rows[i].name, label.chelator);
+        ck_assert_msg(label.chelator_open == rows[i].open, "%s", rows[i].name);
         ck_assert_double_eq(label.per_g.amount[SW_CHELATED_FE], rows[i].held);
     }
 }
@@ -527,7 +561,8 @@ START_TEST(ordinary_wording_of_bags_is_read)
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         sw_label label;
         sw_error error = {0};
-        ck_assert_msg(sw_label_read(rows[i].text, 0, &label, &error) == SW_OK,
+        ck_assert_msg(sw_label_read(rows[i].text, NULL, 0, &label, &error) ==
+                          SW_OK,
                       "%s: %s", rows[i].text, error.message);
         ck_assert_double_eq_tol(label.per_g.amount[rows[i].component],
                                 rows[i].mg_per_g, 0.1);
@@ -564,6 +599,7 @@ int main(void)
         what_is_not_read_is_kept_in_words,
         a_list_ends_with_its_line,
         the_chelator_is_read_from_the_list,
+        the_chelator_is_read_from_the_name_of_the_product,
         ordinary_wording_of_bags_is_read,
         NULL};
     return run_suite(suite_of("label", tests));

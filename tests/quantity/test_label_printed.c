@@ -39,7 +39,7 @@ START_TEST(a_list_may_stand_in_lines_of_its_own)
         char text[300];
         (void)snprintf(text, sizeof text, "NO3-N 13 %%\nK2O 46 %%\n%s\n",
                        rows[i].list);
-        ck_assert_int_eq(sw_label_read(text, 0, &label, NULL), SW_OK);
+        ck_assert_int_eq(sw_label_read(text, NULL, 0, &label, NULL), SW_OK);
         ck_assert_str_eq(label.derived, rows[i].derived);
     }
 }
@@ -61,9 +61,9 @@ START_TEST(what_is_by_volume_is_taken_to_mass_by_the_density)
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         sw_label label;
         sw_error error;
-        ck_assert_msg(
-            sw_label_read(rows[i].text, rows[i].given, &label, &error) == SW_OK,
-            "%s: %s", rows[i].text, error.message);
+        ck_assert_msg(sw_label_read(rows[i].text, NULL, rows[i].given, &label,
+                                    &error) == SW_OK,
+                      "%s: %s", rows[i].text, error.message);
         ck_assert_double_eq_tol(label.per_g.amount[SW_NO3_N],
                                 rows[i].no3_mg_per_g, 1e-12);
     }
@@ -85,7 +85,7 @@ START_TEST(a_grade_that_fits_the_figures_is_no_figure)
     for (size_t i = 0; i < sizeof fits / sizeof *fits; i++) {
         sw_label label;
         sw_error error;
-        ck_assert_msg(sw_label_read(fits[i], 0, &label, &error) == SW_OK,
+        ck_assert_msg(sw_label_read(fits[i], NULL, 0, &label, &error) == SW_OK,
                       "%s: %s", fits[i], error.message);
     }
 }
