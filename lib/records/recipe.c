@@ -1,23 +1,30 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Recipe files: `product,amount,unit`, an amount of each product per volume of
- * finished solution: by mass, by volume, by a nutrient it is to bring, or of a
- * concentrate as a dilution.
+ * Files of amounts of products.  Recipes, `product,amount,unit`: an amount of
+ * each per volume of finished solution, by mass, by volume, by a nutrient it is
+ * to bring, or of a concentrate as a dilution.  Tanks as mixed,
+ * `tank,product,amount,unit`: what is in each full tank, by mass, or a liquid
+ * by volume.  What is not on the shelf comes from the catalogue and is appended
+ * to the shelf, but only when the whole file can be read.
  */
-#include "quantity/units.h"
+#include "records/recipe.h"
+
 #include "quantity/components.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
-#include "records/amounts.h"
+#include "quantity/units.h"
 #include "records/harm.h"
 #include "records/product.h"
-#include "records/recipe.h"
+#include "records/table.h"
 #include "table_refusals.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+/* Columns of both kinds of file. */
+enum { PRODUCT, AMOUNT, UNIT, TANK };
 
 static const sw_table_kind recipe_kind = {
     .what = "recipe file",
@@ -27,6 +34,177 @@ static const sw_table_kind recipe_kind = {
     .count = 3,
     .example = "product,amount,unit / potassium nitrate,325,mg/L",
 };
+
+static const sw_table_kind tanks_kind = {
+    .what = "tank file",
+    .row = "product",
+    .columns = {"product", "amount", "unit", "tank"},
+    .required = 4,
+    .count = 4,
+    .example = "tank,product,amount,unit / A,potassium nitrate,6.5,kg",
+};
+
+/* What the file gives of a product. */
+typedef struct given {
+    double amount;
+    unsigned long line; /* 0: not in the file */
+} given;
+
+/* A file being read. */
+typedef struct amounts {
+    size_t slots;    /* amounts a product may have: tanks; or 1 */
+    sw_shelf *shelf; /* the caller's, as it was */
+    /* The row's `value` in grams, and its slot. */
+    double (*convert)(sw_table *table, const sw_product *product, double value,
+                      size_t *slot);
+    sw_table table;
+    sw_shelf added; /* what is to be appended to the shelf */
+    given *given;   /* [product * slots + slot] */
+} amounts;
+
+static sw_product *product_at(const amounts *r, size_t index)
+{
+    return index < r->shelf->count
+               ? &r->shelf->products[index]
+               : &r->added.products[index - r->shelf->count];
+}
+
+static size_t product_count(const amounts *r)
+{
+    return r->shelf->count + r->added.count;
+}
+
+/* ---- Finding the product ----------------------------------------------- */
+
+/* Products that are the same entry of the catalogue: the first. */
+static size_t find_entry(amounts *r, const sw_product *entry)
+{
+    size_t index = product_count(r);
+    for (size_t i = 0; i < product_count(r); i++) {
+        const char *name = product_at(r, i)->catalogue_name;
+        if (!name || strcmp(name, entry->catalogue_name) != 0)
+            continue;
+        if (index < product_count(r))
+            sw_table_refuse(&r->table, PRODUCT, SW_BAD_PRODUCT_UNCLEAR,
+                            sw_table_shown(&r->table, PRODUCT).text,
+                            product_at(r, index)->name, product_at(r, i)->name);
+        else
+            index = i;
+    }
+    return index;
+}
+
+static void append_entry(amounts *r, sw_product *entry)
+{
+    sw_error cause;
+    entry->name = sw_table_name(&r->table, PRODUCT);
+    if (product_count(r) == SW_MAX_PRODUCTS)
+        sw_table_refuse(&r->table, PRODUCT, SW_BAD_PRODUCTS_MANY,
+                        SW_MAX_PRODUCTS);
+    else if (entry->name && sw_shelf_append(&r->added, entry, &cause))
+        sw_table_lack(&r->table);
+}
+
+/* The catalogue's product, which the shelf may have under another name. */
+static size_t find_in_catalogue(amounts *r, const char *name)
+{
+    sw_product entry = sw_product_blank();
+    sw_error cause;
+    sw_status status = sw_product_find(name, &entry, &cause);
+    if (status) {
+        sw_table_refuse(&r->table, PRODUCT, status,
+                        "%s; expected a product of the catalogue, such as "
+                        "potassium nitrate, or one that the shelf describes",
+                        cause.message);
+        return 0;
+    }
+    size_t index = find_entry(r, &entry);
+    if (index == product_count(r))
+        append_entry(r, &entry);
+    sw_product_clear(&entry);
+    return index;
+}
+
+/* On the shelf, among what was appended, or in the catalogue. */
+static size_t find_product(amounts *r)
+{
+    char *name = sw_table_name(&r->table, PRODUCT);
+    if (!name) {
+        sw_table_refuse(&r->table, PRODUCT, SW_BAD_PRODUCT_MISSING);
+        return 0;
+    }
+    size_t index = sw_shelf_index(r->shelf, name);
+    if (index == r->shelf->count)
+        index += sw_shelf_index(&r->added, name);
+    if (index == product_count(r))
+        index = find_in_catalogue(r, name);
+    free(name);
+    return index;
+}
+
+/* ---- Its amount -------------------------------------------------------- */
+
+static void read_row(void *context)
+{
+    amounts *r = context;
+    sw_table *t = &r->table;
+    size_t slot = 0, index = find_product(r);
+    if (sw_table_is_refused(t))
+        return;
+    double value = sw_table_amount(t, AMOUNT);
+    if (isnan(value))
+        sw_table_refuse(t, AMOUNT, SW_BAD_AMOUNT_MISSING);
+    double g = r->convert(t, product_at(r, index), value, &slot);
+    given *at = &r->given[index * r->slots + slot];
+    if (at->line)
+        sw_table_refuse(t, PRODUCT, SW_BAD_PRODUCT_AGAIN,
+                        sw_table_shown(t, PRODUCT).text, at->line,
+                        r->slots > 1 ? " for this tank" : "");
+    *at = (given){g, sw_table_place(t, AMOUNT).line};
+}
+
+/* ---- The whole --------------------------------------------------------- */
+
+static sw_status read_file(amounts *r, const sw_table_kind *kind, FILE *stream,
+                           const char *name, sw_error *error)
+{
+    size_t room = (r->shelf->count + SW_MAX_PRODUCTS) * r->slots;
+    r->given = calloc(room, sizeof *r->given);
+    if (!r->given)
+        return sw_fail_memory(error);
+    sw_table_open(&r->table, kind, stream, name);
+    sw_table_read(&r->table, read_row, r);
+    return sw_table_close(&r->table, error);
+}
+
+/* Appends what was added to the shelf; last of all, since the shelf stays as it
+ * was when anything fails. */
+static sw_status keep_added(amounts *r, sw_error *error)
+{
+    size_t count = product_count(r);
+    sw_product *products =
+        realloc(r->shelf->products, count * sizeof *products);
+    if (!products)
+        return sw_fail_memory(error);
+    for (size_t i = 0; i < r->added.count; i++)
+        products[r->shelf->count++] = r->added.products[i];
+    r->shelf->products = products;
+    r->added.count = 0;
+    return SW_OK;
+}
+
+static sw_status close_file(amounts *r, sw_status status, sw_error *error)
+{
+    if (!status)
+        status = keep_added(r, error);
+    for (size_t i = 0; i < r->added.count; i++)
+        sw_product_clear(&r->added.products[i]);
+    free(r->added.products);
+    free(r->given);
+    return status;
+}
+
+/* ---- Recipes ------------------------------------------------------------ */
 
 /* "ppm N", "mg/L of K2O": so much of the product as brings that. */
 static bool names_nutrient(const char *unit, char amount[64], sw_parameter *p)
@@ -92,8 +270,8 @@ static sw_status rate_of(const char *unit, const sw_product *product,
 static void check_ppm(sw_table *table, const sw_product *product)
 {
     const double *per_g = product->per_g.amount;
-    const char *value = sw_table_text(table, SW_AMOUNTS_AMOUNT);
-    const char *unit = sw_table_text(table, SW_AMOUNTS_UNIT);
+    const char *value = sw_table_text(table, AMOUNT);
+    const char *unit = sw_table_text(table, UNIT);
     char key[SW_KEY_SIZE];
     int most = SW_N;
     sw_text_key(unit, key);
@@ -103,34 +281,33 @@ static void check_ppm(sw_table *table, const sw_product *product)
         if (per_g[i] > per_g[most])
             most = i;
     const char *of = most == SW_N ? "N" : sw_component_name((sw_component)most);
-    sw_table_refuse(table, SW_AMOUNTS_UNIT, SW_BAD_PPM_UNCLEAR, value, unit,
-                    value, value, of);
+    sw_table_refuse(table, UNIT, SW_BAD_PPM_UNCLEAR, value, unit, value, value,
+                    of);
 }
 
-static double convert(sw_table *table, const sw_product *product, double value,
-                      size_t *slot)
+static double per_litre(sw_table *table, const sw_product *product,
+                        double value, size_t *slot)
 {
     double g_per_l_per_unit = NAN;
     sw_error cause;
     *slot = 0;
     check_ppm(table, product);
-    if (rate_of(sw_table_text(table, SW_AMOUNTS_UNIT), product,
-                &g_per_l_per_unit, &cause))
-        sw_table_blame(table, SW_AMOUNTS_UNIT, &cause);
+    if (rate_of(sw_table_text(table, UNIT), product, &g_per_l_per_unit, &cause))
+        sw_table_blame(table, UNIT, &cause);
     double g_per_l = value * g_per_l_per_unit;
     if (!(g_per_l <= sw_most_g_per_l(product)))
-        sw_table_refuse(table, SW_AMOUNTS_AMOUNT, SW_BAD_RECIPE_OVER_LITRE,
-                        sw_table_shown(table, SW_AMOUNTS_AMOUNT).text,
+        sw_table_refuse(table, AMOUNT, SW_BAD_RECIPE_OVER_LITRE,
+                        sw_table_shown(table, AMOUNT).text,
                         product->density_g_per_ml > 0.0
                             ? "a litre of it in a litre"
                             : "a kilogram in a litre");
     return g_per_l;
 }
 
-static sw_status take(const sw_amounts *file, sw_recipe *recipe,
-                      sw_error *error)
+static sw_status take_recipe(const amounts *file, sw_recipe *recipe,
+                             sw_error *error)
 {
-    recipe->count = sw_amounts_products(file);
+    recipe->count = product_count(file);
     recipe->g_per_l = malloc((recipe->count + 1) * sizeof *recipe->g_per_l);
     if (!recipe->g_per_l)
         return sw_fail_memory(error);
@@ -143,20 +320,14 @@ sw_status sw_recipe_read(FILE *stream, const char *name, sw_shelf *shelf,
                          sw_recipe **recipe, sw_error *error)
 {
     SW_REQUIRE_FOR(recipe, error, stream, name, shelf);
-    sw_amounts file = {.kind = &recipe_kind,
-                       .name = name,
-                       .shelf = shelf,
-                       .slots = 1,
-                       .convert = convert};
+    amounts file = {.slots = 1, .shelf = shelf, .convert = per_litre};
     sw_recipe *made = calloc(1, sizeof *made);
     if (!made)
         return sw_fail_memory(error);
-    sw_status status = sw_amounts_read(&file, stream, error);
+    sw_status status = read_file(&file, &recipe_kind, stream, name, error);
     if (!status)
-        status = take(&file, made, error);
-    if (!status)
-        status = sw_amounts_keep(&file, error);
-    sw_amounts_clear(&file);
+        status = take_recipe(&file, made, error);
+    status = close_file(&file, status, error);
     if (status)
         sw_recipe_free(made);
     else
@@ -209,4 +380,81 @@ void sw_shelf_keep_used(sw_shelf *shelf, sw_recipe *recipe)
         recipe->g_per_l[kept++] = g_per_l;
     }
     shelf->count = recipe->count = kept;
+}
+
+/* ---- Tanks as mixed ----------------------------------------------------- */
+
+/* A hundred tonnes: no tank holds more. */
+static const double most_g = 1e8;
+
+static size_t find_tank(sw_table *table)
+{
+    static const char *const names[] = {"A", "B", "C", "acid"};
+    const char *tank = sw_table_text(table, TANK);
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        if (sw_same_name(tank, names[i]))
+            return i < SW_TANKS ? i : SW_TANK_C;
+    sw_table_refuse(table, TANK, *tank ? SW_ERR_NAME : SW_ERR_MISSING,
+                    "'%s' is not a tank, expected A, B or C",
+                    sw_table_shown(table, TANK).text);
+    return 0;
+}
+
+static double in_tank(sw_table *table, const sw_product *product, double value,
+                      size_t *slot)
+{
+    double g_per_unit = NAN, trial = NAN;
+    char one[SW_SHOWN_BYTES + 2];
+    const sw_shown unit = sw_table_shown(table, UNIT);
+    snprintf(one, sizeof one, "1%s", unit.text);
+    *slot = find_tank(table);
+    if (sw_pack_convert(one, 1, &trial, NULL))
+        sw_table_refuse(table, UNIT, SW_BAD_TANK_UNIT, unit.text);
+    if (sw_pack_convert(one, product->density_g_per_ml, &g_per_unit, NULL))
+        sw_table_refuse(table, UNIT, SW_BAD_TANK_UNIT_DENSITY, unit.text);
+    double g = value * g_per_unit;
+    if (!(g <= most_g))
+        sw_table_refuse(table, AMOUNT, SW_BAD_TANK_AMOUNT);
+    return g;
+}
+
+static sw_status take_tanks(const amounts *file, const char *name,
+                            sw_placement **placements, sw_error *error)
+{
+    bool any = false;
+    size_t count = product_count(file);
+    sw_placement *made = calloc(count + 1, sizeof *made);
+    if (!made)
+        return sw_fail_memory(error);
+    for (size_t i = 0; i < count * SW_TANKS; i++) {
+        any |= file->given[i].amount > 0;
+        made[i / SW_TANKS].g[i % SW_TANKS] = file->given[i].amount;
+        made[i / SW_TANKS].line[i % SW_TANKS] = file->given[i].line;
+    }
+    *placements = made;
+    return any ? SW_OK
+               : sw_fail_at(error, &(sw_place){.file = name},
+                            SW_BAD_TANKS_EMPTY);
+}
+
+sw_status sw_placements_read(FILE *stream, const char *name, sw_shelf *shelf,
+                             sw_placement **placements, sw_error *error)
+{
+    SW_REQUIRE_FOR(placements, error, stream, name, shelf);
+    amounts file = {.slots = SW_TANKS, .shelf = shelf, .convert = in_tank};
+    sw_placement *made = NULL;
+    sw_status status = read_file(&file, &tanks_kind, stream, name, error);
+    if (!status)
+        status = take_tanks(&file, name, &made, error);
+    status = close_file(&file, status, error);
+    if (status)
+        free(made);
+    else
+        *placements = made;
+    return status;
+}
+
+void sw_placements_free(sw_placement *placements)
+{
+    free(placements);
 }
