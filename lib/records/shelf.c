@@ -2,12 +2,19 @@
 /*
  * Shelf files: a product in each row, with its composition, its limits per
  * volume of finished solution, its price and the tank it is pinned to.
+ *
+ * What a product is made of its label says, its formula, or the catalogue.  A
+ * label wins over a formula, since it states the very bag; both win over the
+ * catalogue, of which then only tank and names are kept.  Hazards follow.
  */
+#include "quantity/formula.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "quantity/units.h"
-#include "records/composition.h"
+#include "records/hazards.h"
+#include "records/label_charge.h"
 #include "records/product.h"
+#include "records/table.h"
 #include "table_refusals.h"
 #include "table_words.h"
 
@@ -16,13 +23,30 @@
 #include <stdlib.h>
 #include <string.h>
 
+enum {
+    PRODUCT,
+    FORMULA,
+    PURITY,
+    LABEL,
+    DENSITY,
+    MIN,
+    MAX,
+    FIXED,
+    UNIT,
+    PRICE,
+    PRICE_UNIT,
+    PACK,
+    TANK,
+    COLUMNS
+};
+
 static const sw_table_kind shelf_kind = {
     .what = "shelf file",
     .row = "product",
     .columns = {"product", "formula", "purity", "label", "density", "min",
                 "max", "fixed", "unit", "price", "price_unit", "pack", "tank"},
     .required = 1,
-    .count = SW_SHELF_COLUMNS,
+    .count = COLUMNS,
     .example = "product,formula,purity / potassium nitrate,KNO3,0.99",
 };
 
@@ -32,22 +56,206 @@ typedef struct reading {
     sw_shelf *shelf;
 } reading;
 
+/* Densities of liquids sold to growers lie well within, g/mL. */
+static const double least_density = 0.6;
+static const double most_density = 2.5;
+
+/* ---- Purity and density ------------------------------------------------ */
+
+/* The number before a percent sign, whether there is one. */
+static double read_share(sw_table *table, bool *percent)
+{
+    double share = NAN;
+    sw_error cause;
+    const sw_csv_cell *cell = sw_table_cell(table, PURITY);
+    char *text = strdup(cell->text);
+    if (!text) {
+        sw_table_lack(table);
+        return NAN;
+    }
+    size_t length = strlen(text);
+    *percent = text[length - 1] == '%';
+    length -= *percent ? 1 : 0;
+    while (length > 0 && text[length - 1] == ' ')
+        length--;
+    text[length] = '\0';
+    if (sw_csv_number(table->reader, cell, *text ? text : cell->text, &share,
+                      &cause))
+        sw_table_refuse(table, PURITY, cause.status, "%s", cause.message);
+    free(text);
+    return share;
+}
+
+/* "98 %" or 0.98; NaN when the cell is empty. */
+static double read_purity(sw_table *table)
+{
+    bool percent = false;
+    if (!*sw_table_text(table, PURITY))
+        return NAN;
+    double purity = read_share(table, &percent);
+    if (!percent && purity > 1.0 && purity <= 100.0)
+        sw_table_refuse(table, PURITY, SW_BAD_PURITY_PERCENT);
+    if (percent)
+        purity /= 100.0;
+    if (!(purity > 0.0) || purity > 1.0)
+        sw_table_refuse(table, PURITY, SW_BAD_PURITY_SIZE);
+    return purity;
+}
+
+static void read_density(sw_table *table, double *density_g_per_ml)
+{
+    double given = sw_table_number(table, DENSITY);
+    if (isnan(given))
+        return;
+    *density_g_per_ml = given;
+    if (given < least_density || given > most_density)
+        sw_table_refuse(table, DENSITY, SW_BAD_DENSITY);
+}
+
+/* ---- Composition ------------------------------------------------------- */
+
+/* Keeps of a catalogue entry only what holds for another composition. */
+static void keep_identity(sw_product *product)
+{
+    sw_product kept = sw_product_blank();
+    kept.catalogue_name = product->catalogue_name;
+    kept.other_names = product->other_names;
+    kept.usual_tank = product->usual_tank;
+    product->catalogue_name = NULL;
+    product->other_names = NULL;
+    product->usual_tank = NULL;
+    sw_product_clear(product);
+    *product = kept;
+}
+
+static void compose_from_label(sw_table *table, sw_product *product)
+{
+    sw_error cause;
+    const char *label = sw_table_text(table, LABEL);
+    const char *formula = sw_table_text(table, FORMULA);
+    if (*sw_table_text(table, PURITY))
+        sw_table_refuse(table, PURITY, SW_BAD_PURITY_BESIDE_LABEL);
+    keep_identity(product);
+    product->formula = *formula ? sw_copy_text(formula) : NULL;
+    product->label = sw_copy_text(label);
+    product->source = strdup("label");
+    if (!product->label || !product->source || (*formula && !product->formula))
+        sw_table_lack(table);
+    /* Figures by volume need it. */
+    read_density(table, &product->density_g_per_ml);
+    const sw_label_names names = {sw_table_text(table, PRODUCT),
+                                  product->formula};
+    if (!sw_table_is_refused(table) &&
+        sw_label_compose(label, &names, product, &cause))
+        sw_table_blame(table, LABEL, &cause);
+}
+
+/* The content of its formula at its purity. */
+static void take_formula(sw_table *table, size_t column, sw_product *product)
+{
+    sw_error cause;
+    if (sw_formula_content(product->formula, product->purity, &product->per_g,
+                           NULL, &cause))
+        sw_table_blame(table, column, &cause);
+}
+
+static void compose_from_formula(sw_table *table, sw_product *product,
+                                 double purity)
+{
+    keep_identity(product);
+    product->purity = isnan(purity) ? 1.0 : purity;
+    product->formula = sw_copy_text(sw_table_text(table, FORMULA));
+    product->source = strdup("formula");
+    if (product->formula && product->source)
+        take_formula(table, FORMULA, product);
+    else
+        sw_table_lack(table);
+}
+
+/* The catalogue's salt or acid at another purity. */
+static void change_purity(sw_table *table, sw_product *product, double purity)
+{
+    if (isnan(purity) || purity == product->purity)
+        return;
+    product->purity = purity;
+    if (!product->formula)
+        sw_table_refuse(table, PURITY, SW_BAD_PURITY_OF_LABEL);
+    else if (!isnan(product->density_g_per_ml) &&
+             !*sw_table_text(table, DENSITY))
+        sw_table_refuse(table, DENSITY, SW_BAD_DENSITY_OF_STRENGTH);
+    else
+        take_formula(table, PURITY, product);
+}
+
+/*
+ * The catalogue's entry: by the formula, which says more than a name, where
+ * one is given without a label; else by name.  Names near an unknown one are
+ * of use only where the row has nothing but its name.
+ */
+static sw_status find_entry(sw_table *table, sw_product *product,
+                            sw_error *cause)
+{
+    const char *formula = sw_table_text(table, FORMULA);
+    const char *label = sw_table_text(table, LABEL);
+    sw_status status = SW_ERR_NAME;
+    if (*formula && !*label)
+        status = sw_product_find(formula, product, NULL);
+    if (status == SW_ERR_NAME)
+        status = sw_product_find(sw_table_text(table, PRODUCT), product,
+                                 *formula || *label ? NULL : cause);
+    return status;
+}
+
+static void compose(sw_table *table, sw_product *product, double purity)
+{
+    sw_error cause;
+    sw_status found = find_entry(table, product, &cause);
+    if (found == SW_ERR_MEMORY)
+        sw_table_lack(table);
+    else if (*sw_table_text(table, LABEL))
+        compose_from_label(table, product);
+    else if (*sw_table_text(table, FORMULA))
+        compose_from_formula(table, product, purity);
+    else if (found)
+        sw_table_refuse(table, PRODUCT, found,
+                        "%s; expected a product of the catalogue, or one with "
+                        "a formula such as KNO3 or a label such as K2O 46; "
+                        "NO3-N 13.5",
+                        cause.message);
+    else
+        change_purity(table, product, purity);
+}
+
+/*
+ * Composition, purity, density, chelator and hazards of the row into a blank
+ * product, also after a refusal.
+ */
+static void compose_row(sw_table *table, sw_product *product)
+{
+    double purity = read_purity(table);
+    if (sw_table_is_refused(table))
+        return;
+    compose(table, product, purity);
+    read_density(table, &product->density_g_per_ml);
+    sw_hazards_find(product, *sw_table_text(table, LABEL) != '\0');
+}
+
 /* ---- Limits ------------------------------------------------------------ */
 
 static void read_limits(sw_table *t, sw_product *p)
 {
     sw_error cause;
     double g_per_l_per_unit = 0.0;
-    if (sw_rate_convert(sw_table_text(t, SW_SHELF_UNIT), p->density_g_per_ml,
+    if (sw_rate_convert(sw_table_text(t, UNIT), p->density_g_per_ml,
                         &g_per_l_per_unit, &cause))
-        sw_table_blame(t, SW_SHELF_UNIT, &cause);
-    p->min_g_per_l = g_per_l_per_unit * sw_table_amount(t, SW_SHELF_MIN);
-    p->max_g_per_l = g_per_l_per_unit * sw_table_amount(t, SW_SHELF_MAX);
-    p->fixed_g_per_l = g_per_l_per_unit * sw_table_amount(t, SW_SHELF_FIXED);
+        sw_table_blame(t, UNIT, &cause);
+    p->min_g_per_l = g_per_l_per_unit * sw_table_amount(t, MIN);
+    p->max_g_per_l = g_per_l_per_unit * sw_table_amount(t, MAX);
+    p->fixed_g_per_l = g_per_l_per_unit * sw_table_amount(t, FIXED);
     if (p->min_g_per_l > p->max_g_per_l)
-        sw_table_refuse(t, SW_SHELF_MIN, SW_BAD_SHELF_MIN_ABOVE_MAX);
+        sw_table_refuse(t, MIN, SW_BAD_SHELF_MIN_ABOVE_MAX);
     if (p->fixed_g_per_l < p->min_g_per_l || p->fixed_g_per_l > p->max_g_per_l)
-        sw_table_refuse(t, SW_SHELF_FIXED, SW_BAD_SHELF_FIXED);
+        sw_table_refuse(t, FIXED, SW_BAD_SHELF_FIXED);
 }
 
 /* ---- Price and tank ---------------------------------------------------- */
@@ -60,49 +268,49 @@ static void read_pack(sw_table *t, sw_product *p)
 {
     sw_error cause;
     double g = 0.0;
-    const char *pack = sw_table_text(t, SW_SHELF_PACK);
+    const char *pack = sw_table_text(t, PACK);
     if (!*pack)
         return;
     sw_status status =
         sw_pack_convert(pack, p->density_g_per_ml, &p->pack_g, &cause);
     if (status && sw_pack_convert(pack, 1.0, &g, NULL) == SW_OK)
-        sw_table_blame(t, SW_SHELF_PACK, &cause);
+        sw_table_blame(t, PACK, &cause);
     else if (status)
-        sw_table_refuse(t, SW_SHELF_PACK, status,
+        sw_table_refuse(t, PACK, status,
                         "the pack '%s' is not a mass or volume above 0, "
                         "expected a number and its unit, such as 25kg or 10 L",
-                        sw_table_shown(t, SW_SHELF_PACK).text);
+                        sw_table_shown(t, PACK).text);
     else if (p->pack_g < least_pack_g || p->pack_g > most_pack_g)
-        sw_table_refuse(t, SW_SHELF_PACK, SW_BAD_PACK_SIZE);
+        sw_table_refuse(t, PACK, SW_BAD_PACK_SIZE);
 }
 
 static void read_price(reading *r, sw_product *p)
 {
     sw_error cause;
     sw_table *t = &r->table;
-    double price = sw_table_amount(t, SW_SHELF_PRICE);
-    const char *unit = sw_table_text(t, SW_SHELF_PRICE_UNIT);
+    double price = sw_table_amount(t, PRICE);
+    const char *unit = sw_table_text(t, PRICE_UNIT);
     if (isnan(price))
         return;
     if (price > most_price)
-        sw_table_refuse(t, SW_SHELF_PRICE, SW_BAD_PRICE_SIZE);
+        sw_table_refuse(t, PRICE, SW_BAD_PRICE_SIZE);
     else if (!*unit)
         sw_notes_add(&r->shelf->notes, SW_SAY_PRICE_WITHOUT_UNIT, p->name,
                      r->shelf->name, p->line);
     else if (sw_price_convert(price, unit, p->pack_g, p->density_g_per_ml,
                               &p->price_per_kg, &cause))
-        sw_table_blame(t, SW_SHELF_PRICE_UNIT, &cause);
+        sw_table_blame(t, PRICE_UNIT, &cause);
 }
 
 /* A letter, kept as a capital; the tank for acid is C. */
 static void read_tank(sw_table *t, sw_product *p)
 {
-    const char *tank = sw_table_text(t, SW_SHELF_TANK);
+    const char *tank = sw_table_text(t, TANK);
     if (!*tank)
         return;
     bool acid = sw_same_name(tank, "acid");
     if (!acid && (!isalpha((unsigned char)tank[0]) || tank[1]))
-        sw_table_refuse(t, SW_SHELF_TANK, SW_BAD_SHELF_TANK);
+        sw_table_refuse(t, TANK, SW_BAD_SHELF_TANK);
     p->tank = strdup(acid ? "C" : tank);
     if (p->tank)
         p->tank[0] = (char)toupper((unsigned char)p->tank[0]);
@@ -112,16 +320,34 @@ static void read_tank(sw_table *t, sw_product *p)
 
 /* ---- The whole --------------------------------------------------------- */
 
+static bool carries_nothing(const sw_content *per_g)
+{
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        if (per_g->amount[i] != 0.0)
+            return false;
+    return true;
+}
+
+static void doubt(const sw_product *product, sw_notes *notes, const char *file)
+{
+    if (carries_nothing(&product->per_g))
+        sw_notes_add(notes, SW_SAY_PRODUCT_CARRIES_NONE, product->name, file,
+                     product->line);
+    if (product->purity < 0.05)
+        sw_notes_add(notes, SW_SAY_PURITY_SMALL, product->name, file,
+                     product->line, 100.0 * product->purity);
+}
+
 /* Owned; what was refused may be NULL. */
 static char *read_name(reading *r)
 {
     sw_table *t = &r->table;
-    char *name = sw_table_name(t, SW_SHELF_PRODUCT);
+    char *name = sw_table_name(t, PRODUCT);
     size_t same = name ? sw_shelf_index(r->shelf, name) : r->shelf->count;
     if (!name)
-        sw_table_refuse(t, SW_SHELF_PRODUCT, SW_BAD_SHELF_NO_PRODUCT);
+        sw_table_refuse(t, PRODUCT, SW_BAD_SHELF_NO_PRODUCT);
     else if (same < r->shelf->count)
-        sw_table_refuse(t, SW_SHELF_PRODUCT, SW_BAD_SHELF_PRODUCT_AGAIN, name,
+        sw_table_refuse(t, PRODUCT, SW_BAD_SHELF_PRODUCT_AGAIN, name,
                         r->shelf->products[same].line, name);
     return name;
 }
@@ -146,14 +372,12 @@ static bool same_entry(const sw_product *a, const sw_product *b)
 static void check_entry(reading *r, const sw_product *p)
 {
     sw_table *t = &r->table;
-    bool own = *sw_table_text(t, SW_SHELF_FORMULA) ||
-               *sw_table_text(t, SW_SHELF_LABEL);
+    bool own = *sw_table_text(t, FORMULA) || *sw_table_text(t, LABEL);
     for (size_t i = 0; i < r->shelf->count && !own; i++) {
         const sw_product *other = &r->shelf->products[i];
         if (same_entry(other, p))
-            sw_table_refuse(t, SW_SHELF_PRODUCT, SW_BAD_SHELF_ENTRY_AGAIN,
-                            p->name, other->name, other->line,
-                            p->catalogue_name);
+            sw_table_refuse(t, PRODUCT, SW_BAD_SHELF_ENTRY_AGAIN, p->name,
+                            other->name, other->line, p->catalogue_name);
     }
 }
 
@@ -164,7 +388,7 @@ static void fill(reading *r, sw_product *p)
     read_pack(&r->table, p);
     read_price(r, p);
     read_tank(&r->table, p);
-    sw_shelf_doubt(p, &r->shelf->notes, r->shelf->name);
+    doubt(p, &r->shelf->notes, r->shelf->name);
 }
 
 static void read_row(void *context)
@@ -174,13 +398,13 @@ static void read_row(void *context)
     sw_product product = sw_product_blank();
     char *name = read_name(r);
     if (!sw_table_is_refused(&r->table))
-        sw_shelf_compose(&r->table, &product);
+        compose_row(&r->table, &product);
     product.name = name;
-    product.line = sw_table_place(&r->table, SW_SHELF_PRODUCT).line;
+    product.line = sw_table_place(&r->table, PRODUCT).line;
     if (!sw_table_is_refused(&r->table)) {
         fill(r, &product);
         if (sw_shelf_append(r->shelf, &product, &cause))
-            sw_table_blame(&r->table, SW_SHELF_PRODUCT, &cause);
+            sw_table_blame(&r->table, PRODUCT, &cause);
     }
     sw_product_clear(&product);
 }
