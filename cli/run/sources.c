@@ -11,7 +11,6 @@
 #include "io/files.h"
 #include "io/memory.h"
 #include "io/safe.h"
-#include "run/stated.h"
 #include "run/told.h"
 #include "sentences_text.h"
 
