@@ -66,11 +66,6 @@ sw_place sw_csv_place_in(const sw_csv_reader *reader, const sw_csv_cell *cell,
     return place;
 }
 
-char sw_csv_separator(const sw_csv_reader *reader)
-{
-    return reader->decimal.separator;
-}
-
 sw_encoding sw_csv_encoding(const sw_csv_reader *reader)
 {
     return reader->lines.encoding;

@@ -59,9 +59,6 @@ void sw_csv_unbind(sw_csv_reader *reader);
 sw_status sw_csv_next(sw_csv_reader *reader, const sw_csv_row **row,
                       sw_error *error);
 
-/* '\t', ';', '|' or ','; ',' before the first row. */
-char sw_csv_separator(const sw_csv_reader *reader);
-
 /* What the file is written in; UTF-8 before the first row. */
 sw_encoding sw_csv_encoding(const sw_csv_reader *reader);
 

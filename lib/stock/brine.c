@@ -190,7 +190,7 @@ static void activate(const sw_medium *m, const sw_speciation *s,
         else
             others[z < 0 ? -z : z] += s->molality[k];
     }
-    sw_pitzer_activity_beside(m->pitzer, brine->molality, others, m->a_phi,
+    sw_pitzer_activity(m->pitzer, brine->molality, others, m->a_phi,
                               &brine->activity);
 }
 

@@ -298,20 +298,6 @@ void sw_mixture_make(const sw_solubility *at, const sw_tank_content *per_l,
     finish(at, brought, m);
 }
 
-void sw_mixture_in_water(const sw_solubility *at, const sw_content *make_up,
-                         const sw_content *salts, double water_l, sw_mixture *m)
-{
-    double brought[SW_MASTER_COUNT];
-    double density = at->medium.constants.water_kg_per_l;
-    sw_content per_kg = {{0}};
-    memset(m, 0, sizeof *m);
-    sw_content_add(&per_kg, 1 / density, make_up);
-    sw_content_add(&per_kg, 1 / (water_l * density), salts);
-    sw_brine_in_water(&at->medium, &per_kg, &m->brine);
-    brought_by(salts, 1 / (water_l * density), 1, brought);
-    finish(at, brought, m);
-}
-
 /* ---- Tanks ---- */
 
 double sw_tank_saturation(const sw_solubility *s, const sw_tank_content *tank,

@@ -46,16 +46,10 @@ typedef struct sw_mixture {
 #define SW_AMMONIA_SMELL_PPM 35.0 /* short-term limit: NIOSH 1992 */
 bool sw_mixture_gases(const sw_mixture *mixture);
 
-/*
- * `strength` times the salts beside the make-up water, per litre of mixture,
- * or `salts` dissolved in `water_l` of make-up water (volume left to come out
- * as it does; g_per_l is then of a litre of that water).
+/* `strength` times the salts beside the make-up water, per litre of mixture.
  */
 void sw_mixture_make(const sw_solubility *at, const sw_tank_content *per_l,
                      double strength, sw_mixture *mixture);
-void sw_mixture_in_water(const sw_solubility *at, const sw_content *make_up,
-                         const sw_content *salts, double water_l,
-                         sw_mixture *mixture);
 
 #define SW_MOST_STRENGTH 1000.0
 

@@ -244,7 +244,7 @@ static void set_strength(sums *s, double a_phi)
     s->phi = -a_phi * s->i * root / d;
 }
 
-void sw_pitzer_activity_beside(const sw_pitzer *p, const double *molality,
+void sw_pitzer_activity(const sw_pitzer *p, const double *molality,
                                const double *others, double a_phi,
                                sw_activity *out)
 {
@@ -272,10 +272,4 @@ void sw_pitzer_activity_beside(const sw_pitzer *p, const double *molality,
     out->osmotic_coefficient = total > 0 ? 1 + 2 * s.phi / total : 1;
     out->ln_water = -out->osmotic_coefficient * total / WATER_MOL_PER_KG;
     out->ionic_strength_mol_per_kg = s.i;
-}
-
-void sw_pitzer_activity(const sw_pitzer *p, const double *molality,
-                        double a_phi, sw_activity *out)
-{
-    sw_pitzer_activity_beside(p, molality, (double[SW_OTHERS]){0}, a_phi, out);
 }

@@ -66,17 +66,13 @@ void sw_pitzer_load(sw_pitzer *pitzer);
 struct sw_constants;
 double sw_a_phi(const struct sw_constants *constants);
 
-/* `molality` in mol per kg of water, one per ion. */
-void sw_pitzer_activity(const sw_pitzer *pitzer, const double *molality,
-                        double a_phi, sw_activity *out);
 /*
- * The same beside what no parameters are known of, `others[z]` mol per kg of
- * charge +-z up to 4.
+ * `molality` in mol per kg of water, one per ion; beside them what no
+ * parameters are known of, `others[z]` mol per kg of charge +-z up to 4.
  */
 enum { SW_OTHERS = 5 };
-void sw_pitzer_activity_beside(const sw_pitzer *pitzer, const double *molality,
-                               const double *others, double a_phi,
-                               sw_activity *out);
+void sw_pitzer_activity(const sw_pitzer *pitzer, const double *molality,
+                        const double *others, double a_phi, sw_activity *out);
 /* Of an ion without parameters: SIT's term, A = 3 a_phi, B a = 1.5 (Grenthe,
  * Plyasunov & Spahiu 1997, OECD Modelling in Aquatic Chemistry, ch. IX). */
 double sw_plain_ln_gamma(int charge, double a_phi,

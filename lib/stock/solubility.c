@@ -34,15 +34,6 @@ sw_solid_role sw_stock_solid_role(size_t solid)
     return (sw_solid_role)sw_stock_solids_table[solid].role;
 }
 
-size_t sw_stock_solid_find(const char *name)
-{
-    size_t i = 0;
-    while (i < sw_stock_solids_count &&
-           strcmp(sw_stock_solids_table[i].solid, name) != 0)
-        i++;
-    return i;
-}
-
 static sw_make make_of(size_t solid)
 {
     const sw_stock_solids_row *r = &sw_stock_solids_table[solid];

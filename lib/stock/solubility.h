@@ -13,8 +13,6 @@ enum { SW_STOCK_SOLIDS_MAX = 80 };
 size_t sw_stock_solid_count(void);
 const char *sw_stock_solid_name(size_t solid);
 const char *sw_stock_solid_formula(size_t solid);
-/* The solid so named; sw_stock_solid_count() when there is none. */
-size_t sw_stock_solid_find(const char *name);
 
 /* Ions of a solid and how many of each; H+ may count below 0. */
 typedef struct sw_make {

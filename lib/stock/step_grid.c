@@ -77,7 +77,6 @@ typedef struct walk {
     double *count;
     double *deviation; /* of each term */
     double *row;       /* of each row of the form */
-    double *best_deviation;
 } walk;
 
 static double column_of(const double *matrix, size_t i, size_t columns,

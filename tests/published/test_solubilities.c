@@ -95,7 +95,7 @@ START_TEST(solubility_products_agree_with_those_calculated_elsewhere)
     sw_solubility s;
     sw_solubility_at(&pitzer, 25, &s);
     for (size_t i = 0; i < sizeof known / sizeof *known; i++) {
-        double ln_k = s.ln_k[sw_stock_solid_find(known[i].solid)];
+        double ln_k = s.ln_k[solid_called(known[i].solid)];
         ck_assert_double_eq_tol(ln_k / log(10), known[i].log_k,
                                 known[i].tolerance);
     }

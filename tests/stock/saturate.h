@@ -9,6 +9,7 @@
 #include "stock/mixture.h"
 
 #include <math.h>
+#include <string.h>
 
 /* Loaded once, in main. */
 static sw_pitzer pitzer;
@@ -36,6 +37,14 @@ static inline sw_brine brine_of(const sw_content *per_l, double c)
     return brine;
 }
 
+static inline size_t solid_called(const char *name)
+{
+    size_t i = 0;
+    while (strcmp(sw_stock_solid_name(i), name) != 0)
+        i++;
+    return i;
+}
+
 /* By the model alone: as if every pair of ions had its parameters. */
 static inline double degree_as(const sw_content *per_l, double c,
                                const char *solid, bool model_alone)
@@ -44,8 +53,7 @@ static inline double degree_as(const sw_content *per_l, double c,
     if (brine.water_kg_per_l <= 0)
         return INFINITY;
     brine.incomplete = brine.incomplete && !model_alone;
-    return sw_solubility_degree(solubility_at(c), &brine,
-                                sw_stock_solid_find(solid));
+    return sw_solubility_degree(solubility_at(c), &brine, solid_called(solid));
 }
 
 static inline double degree(const sw_content *per_l, double c,

@@ -13,6 +13,7 @@
 #include <string.h>
 
 static sw_pitzer pitzer;
+static const double no_others[SW_OTHERS];
 
 static void load(void)
 {
@@ -31,7 +32,7 @@ static double mean_gamma(const char *cation, const char *anion, double m)
     molality[c] = nc * m;
     molality[a] = na * m;
     /* A_phi of May et al. 2011 */
-    sw_pitzer_activity(&pitzer, molality, 0.3915, &out);
+    sw_pitzer_activity(&pitzer, molality, no_others, 0.3915, &out);
     return exp((nc * out.ln_gamma[c] + na * out.ln_gamma[a]) / (nc + na));
 }
 
@@ -127,8 +128,8 @@ START_TEST(coefficients_and_water_obey_gibbs_and_duhem)
         up[i] = m[i] * (1 + h);
         down[i] = m[i] * (1 - h);
     }
-    sw_pitzer_activity(&pitzer, up, 0.39, &a);
-    sw_pitzer_activity(&pitzer, down, 0.39, &b);
+    sw_pitzer_activity(&pitzer, up, no_others, 0.39, &a);
+    sw_pitzer_activity(&pitzer, down, no_others, 0.39, &b);
     double sum = 55.50837 * (a.ln_water - b.ln_water);
     for (int i = 0; i < SW_IONS; i++)
         sum += m[i] * (2 * h + a.ln_gamma[i] - b.ln_gamma[i]);
@@ -152,9 +153,9 @@ START_TEST(coefficients_are_derivatives_of_one_energy)
                 sw_activity up, down;
                 a_mixture(m);
                 m[by] += h;
-                sw_pitzer_activity(&pitzer, m, 0.39, &up);
+                sw_pitzer_activity(&pitzer, m, no_others, 0.39, &up);
                 m[by] -= 2 * h;
-                sw_pitzer_activity(&pitzer, m, 0.39, &down);
+                sw_pitzer_activity(&pitzer, m, no_others, 0.39, &down);
                 slope[side] = (up.ln_gamma[of] - down.ln_gamma[of]) / (2 * h);
             }
             ck_assert_double_le(fabs(slope[0] - slope[1]),
@@ -187,7 +188,7 @@ START_TEST(pure_water_is_ideal)
 {
     double m[SW_IONS] = {0};
     sw_activity out;
-    sw_pitzer_activity(&pitzer, m, 0.39, &out);
+    sw_pitzer_activity(&pitzer, m, no_others, 0.39, &out);
     ck_assert_double_eq(out.ln_water, 0);
     ck_assert_double_eq(out.osmotic_coefficient, 1);
     ck_assert_double_eq(out.ln_gamma[SW_ION_CA], 0);

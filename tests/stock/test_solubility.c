@@ -298,7 +298,7 @@ END_TEST
  * own: 0.04 apart at most from 5 to 40 degC. */
 START_TEST(calcite_has_the_constant_of_the_temperature)
 {
-    size_t i = sw_stock_solid_find("calcite");
+    size_t i = solid_called("calcite");
     ck_assert_int_eq(sw_stock_solid_role(i), SW_SOLID_WARNS);
     for (int c = 5; c <= 40; c += 5) {
         double t = c + 273.15;
@@ -313,7 +313,7 @@ END_TEST
 START_TEST(temperatures_between_rows_lie_between_them)
 {
     sw_solubility at_20, at_22, at_25;
-    size_t i = sw_stock_solid_find("potassium nitrate");
+    size_t i = solid_called("potassium nitrate");
     sw_solubility_at(&pitzer, 20, &at_20);
     sw_solubility_at(&pitzer, 22, &at_22);
     sw_solubility_at(&pitzer, 25, &at_25);
