@@ -82,10 +82,9 @@ void sw_lab_defect(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
     sw_lab_blame(lab, sample, cell, &error);
 }
 
-void sw_lab_remark(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
-                   const char *written, const char *format, ...)
+static void remark(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
+                   const char *written, const char *format, va_list args)
 {
-    va_list args;
     char text[256];
     sw_waters *w = lab->waters;
     if (w->remark_count >= MOST_REMARKS)
@@ -99,14 +98,30 @@ void sw_lab_remark(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
         }
         w->remarks = grown;
     }
-    va_start(args, format);
     (void)vsnprintf(text, sizeof text, format, args);
-    va_end(args);
     sw_water_remark *r = &w->remarks[w->remark_count++];
     *r = (sw_water_remark){sample, cell ? cell->line : 0,
                            cell ? cell->column : 0, sw_copy_text(written),
                            sw_copy_text(text)};
     lab->lost |= !r->written || !r->taken_as;
+}
+
+void sw_lab_remark(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
+                   const char *format, ...)
+{
+    va_list args;
+    va_start(args, format);
+    remark(lab, sample, cell, cell->text, format, args);
+    va_end(args);
+}
+
+void sw_lab_remark_of(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
+                      const char *written, const char *format, ...)
+{
+    va_list args;
+    va_start(args, format);
+    remark(lab, sample, cell, written, format, args);
+    va_end(args);
 }
 
 void sw_lab_list(char *list, size_t size, const char *name)
@@ -380,8 +395,8 @@ static void say_encoding(sw_lab *lab)
 {
     sw_encoding encoding = sw_csv_encoding(lab->sheet.reader);
     if (encoding != SW_UTF_8)
-        sw_lab_remark(lab, SW_WHOLE_FILE, NULL, sw_encoding_name(encoding),
-                      "the encoding of the file, told by its bytes");
+        sw_lab_remark_of(lab, SW_WHOLE_FILE, NULL, sw_encoding_name(encoding),
+                         "the encoding of the file, told by its bytes");
 }
 
 static void read_table(sw_lab *lab)

@@ -119,9 +119,12 @@ void sw_lab_blame(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
 /* That of a name or its unit, with what may settle it. */
 void sw_lab_blame_name(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
                        const sw_lab_name *name);
-/* What was written at a cell, and what it is taken as. */
+/* What a cell is taken as; and of what was written there, or of a whole file
+ * (cell NULL). */
 void sw_lab_remark(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
-                   const char *written, const char *format, ...)
+                   const char *format, ...) SW_PRINTF(4, 5);
+void sw_lab_remark_of(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
+                      const char *written, const char *format, ...)
     SW_PRINTF(5, 6);
 
 /* A name with numbers that is not known, for a note. */

@@ -126,7 +126,7 @@ static void leave_column(sw_lab_wide *t, size_t column)
     } else if (*cell->text) {
         if (!column_filled(t, column) && !follows(t, column))
             sw_lab_hear(t->lab, cell);
-        sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
+        sw_lab_remark(t->lab, SW_WHOLE_FILE, cell,
                       follows(t, column)
                           ? "a heading, with what it says of what follows"
                           : "no parameter that is known; ignored");
@@ -314,8 +314,7 @@ static void settle_column(sw_lab_wide *t, size_t column)
     if (c->role == SW_WORD_NONE)
         leave_column(t, column);
     else if (c->role == SW_WORD_IGNORED)
-        sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
-                      "no reading; ignored");
+        sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, "no reading; ignored");
 }
 
 void sw_wide_wake(sw_lab_wide *t, size_t row)

@@ -62,7 +62,7 @@ static void add_value(sw_lab_long *t, sw_lab_panel *p, int column,
         if (idle || !has_numbers(t, *other)) { /* "Level", of "low" and "ok" */
             const sw_csv_cell *left = sw_sheet_cell(
                 &t->lab->sheet, t->header, (size_t)(idle ? column : *other));
-            sw_lab_remark(t->lab, SW_WHOLE_FILE, left, left->text,
+            sw_lab_remark(t->lab, SW_WHOLE_FILE, left,
                           "a column without a number; ignored");
             *other = idle ? *other : column;
             return;
@@ -80,7 +80,7 @@ static void add_value(sw_lab_long *t, sw_lab_panel *p, int column,
     memcpy(v->unit, head->unit, sizeof v->unit);
     v->said = head->said;
     if (p->value_count > 1)
-        sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
+        sw_lab_remark(t->lab, SW_WHOLE_FILE, cell,
                       "the same values in another unit; those read must agree "
                       "with them within 5 %%");
 }
@@ -345,6 +345,6 @@ void sw_lab_read_header(sw_lab_long *t, size_t row, size_t names)
     if (!t->lab->archive)
         refuse_second_values(t);
     if (*ignored)
-        sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
-                      ignored, "columns without a reading; ignored");
+        sw_lab_remark_of(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
+                         ignored, "columns without a reading; ignored");
 }

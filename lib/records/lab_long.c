@@ -150,7 +150,6 @@ static bool take_units(sw_lab_long *t, sw_lab_panel *p, size_t row)
     if (any)
         sw_lab_remark(t->lab, SW_WHOLE_FILE,
                       sw_sheet_first(&t->lab->sheet, row),
-                      sw_sheet_first(&t->lab->sheet, row)->text,
                       "units of the columns above");
     return any;
 }
@@ -223,7 +222,7 @@ static void take_heading(sw_lab_long *t, sw_lab_panel *p, size_t row)
             isdigit((unsigned char)*sw_sheet_text(&t->lab->sheet, row, i));
     if (split.known &&
         ((!*split.unit && *text_at(t, row, p->at[SW_WORD_UNIT])) || number)) {
-        sw_lab_remark(t->lab, t->sample, cell, cell->text, "not measured");
+        sw_lab_remark(t->lab, t->sample, cell, "not measured");
         return;
     }
     const char *open = strpbrk(cell->text, "([");
@@ -235,7 +234,7 @@ static void take_heading(sw_lab_long *t, sw_lab_panel *p, size_t row)
         sw_lab_find_unit(cell->text, p->section);
     hear_heading(t, p, cell);
     find_owner(p, cell, &split);
-    sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
+    sw_lab_remark(t->lab, SW_WHOLE_FILE, cell,
                   p->apart_from ? "a heading; what follows is not of the water"
                   : *p->section ? "a heading, with the unit of what follows"
                   : p->unheeded ? "a heading; what follows is taken as it says"
@@ -370,7 +369,7 @@ static bool leaves_out(sw_lab_long *t, sw_lab_panel *p, size_t row)
     if (!by)
         return false;
     t->lab->apart++;
-    sw_lab_remark(t->lab, SW_WHOLE_FILE, name, name->text,
+    sw_lab_remark(t->lab, SW_WHOLE_FILE, name,
                   "of '%.60s', not of the water; left out", by->text);
     return true;
 }
@@ -378,7 +377,7 @@ static bool leaves_out(sw_lab_long *t, sw_lab_panel *p, size_t row)
 static void take_remark(sw_lab_long *t, const sw_csv_cell *cell)
 {
     sw_lab_hear(t->lab, cell);
-    sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, cell->text,
+    sw_lab_remark(t->lab, SW_WHOLE_FILE, cell,
                   "a heading or a remark; ignored");
 }
 
@@ -431,7 +430,6 @@ static bool take_header(sw_lab_long *t, size_t row)
                         sw_sheet_text(sheet, t->header, i));
     if (same == t->width)
         sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
-                      sw_sheet_first(sheet, row)->text,
                       "the header again; ignored");
     else
         sw_lab_read_header(t, row, names);
@@ -453,7 +451,7 @@ static void take_title(sw_lab *lab, size_t row)
     if (names)
         (void)snprintf(lab->title, sizeof lab->title, "%.119s", name);
     sw_lab_hear_title(lab, row);
-    sw_lab_remark(lab, SW_WHOLE_FILE, first, first->text,
+    sw_lab_remark(lab, SW_WHOLE_FILE, first,
                   names ? "the name of the sample" : "a title; ignored");
 }
 

@@ -145,7 +145,7 @@ static void leave_unknown(sw_lab *lab, const sw_lab_cells *cells,
         return;
     }
     if (lab->archive || !sw_parameter_is_near(name)) {
-        sw_lab_remark(lab, cells->sample, cells->name, cells->name->text,
+        sw_lab_remark(lab, cells->sample, cells->name,
                       "no parameter that is known; ignored");
         if (numbered)
             sw_lab_unread(lab, name);
@@ -211,7 +211,7 @@ static bool leave_beside(sw_lab *lab, const sw_lab_cells *cells,
         sw_lab_defect(lab, cells->sample, cells->name, SW_BAD_LAB_BESIDE_NAME,
                       cells->name->text);
     } else if (beside == SW_BESIDE_APART) {
-        sw_lab_remark(lab, cells->sample, cells->name, cells->name->text,
+        sw_lab_remark(lab, cells->sample, cells->name,
                       "a limit or a blank, not of the water; ignored");
         sw_lab_unread(lab, cells->name->text);
     }

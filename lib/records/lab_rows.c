@@ -48,7 +48,7 @@ static void take_units(sw_lab_wide *t, size_t row)
     if (t->names >= 0) /* "as CaCO3" at its start */
         sw_lab_hear(t->lab, sw_sheet_cell(sheet, row, (size_t)t->names));
     sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
-                  sw_sheet_first(sheet, row)->text, "a row of units");
+                  "a row of units");
 }
 
 static void take_limits(sw_lab_wide *t, size_t row)
@@ -58,7 +58,7 @@ static void take_limits(sw_lab_wide *t, size_t row)
         t->columns[i].limit = sw_sheet_cell(sheet, row, i);
     t->limits = row;
     sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
-                  sw_sheet_first(sheet, row)->text, "limits of detection");
+                  "limits of detection");
 }
 
 /* What a row of words says of each column: a basis, a fraction, a remark. */
@@ -84,7 +84,6 @@ static void take_words(sw_lab_wide *t, size_t row, sw_word role)
             sw_lab_read_warmth(text, &c->said);
     }
     sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
-                  sw_sheet_first(sheet, row)->text,
                   "words about the readings beside them");
 }
 
@@ -377,7 +376,7 @@ bool sw_wide_take_other_row(sw_lab_wide *t, size_t row)
         ask_of_marks(t, row);
     else if ((kind == SW_ROW_HEADER_AGAIN || kind == SW_ROW_ASIDE) &&
              *first->text)
-        sw_lab_remark(t->lab, SW_WHOLE_FILE, first, first->text,
+        sw_lab_remark(t->lab, SW_WHOLE_FILE, first,
                       kind == SW_ROW_ASIDE ? "no sample; ignored"
                                            : "the header again; ignored");
     if (kind == SW_ROW_ASIDE && holds_number(t, row) && !is_aside(t, row))

@@ -57,7 +57,7 @@ static bool qualify(sw_lab *lab, const sw_lab_cells *cells, sw_lab_value *value)
     else if (sw_lab_says(cells->qualifier, SW_WORD_UNMEASURED))
         value->measured = false; /* "R": the laboratory rejects it */
     else if (!sw_lab_mark_is_known(cells->qualifier)) {
-        sw_lab_remark(lab, cells->sample, cells->qualifier, mark,
+        sw_lab_remark(lab, cells->sample, cells->qualifier,
                       "a mark that is not known; the value beside it is kept");
         list_reading(lab->marks, sizeof lab->marks, cells, mark);
     }
@@ -117,7 +117,7 @@ static void note_at_limit(sw_lab *lab, const sw_lab_cells *cells,
     if (name->status != SW_OK || value <= 0.0 ||
         value > limit_of(lab, cells, name))
         return;
-    sw_lab_remark(lab, cells->sample, cells->value, cells->value->text,
+    sw_lab_remark(lab, cells->sample, cells->value,
                   "not above the limit beside it; taken as measured");
     list_reading(lab->at_limit, sizeof lab->at_limit, cells, "");
 }
@@ -224,8 +224,7 @@ static void take_named(sw_lab *lab, const sw_lab_cells *cells,
         taken.fraction = fraction_of(cells, &name->measure.parameter);
         sw_lab_add(lab, cells->sample, &taken);
     } else {
-        sw_lab_remark(lab, cells->sample, cells->name, cells->name->text,
-                      "not measured");
+        sw_lab_remark(lab, cells->sample, cells->name, "not measured");
     }
 }
 

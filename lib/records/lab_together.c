@@ -44,7 +44,7 @@ static void settle_open(sw_lab *lab, size_t index)
         if (!r->name->open)
             continue;
         if (is_given_apart(sample, r->name->name))
-            sw_lab_remark(lab, index, r->cell, r->cell->text,
+            sw_lab_remark(lab, index, r->cell,
                           "could mean more than one thing, one of which is "
                           "given apart; ignored");
         else
@@ -102,7 +102,7 @@ static void drop_superseded(sw_lab *lab, size_t index)
                 i == k ? NULL : superseded_by(lab, &sample->readings[i], r);
             if (!why)
                 continue;
-            sw_lab_remark(lab, index, r->cell, r->cell->text, "%s", why);
+            sw_lab_remark(lab, index, r->cell, "%s", why);
             drop(sample, k);
             break;
         }

@@ -288,7 +288,7 @@ static bool leaves_out(sw_lab_wide *t, size_t row)
     for (size_t i = 0; i < t->width; i++)
         t->lab->apart += t->columns[i].role == SW_WORD_PARAMETER &&
                          *sw_sheet_text(&t->lab->sheet, row, i);
-    sw_lab_remark(t->lab, SW_WHOLE_FILE, named, named->text,
+    sw_lab_remark(t->lab, SW_WHOLE_FILE, named,
                   "a limit or a control, not a water; left out");
     sw_lab_list(t->lab->left, sizeof t->lab->left, named->text);
     return true;
@@ -330,8 +330,8 @@ static void take_sample(sw_lab_wide *t, size_t row)
             take_cell(t, own, row, i);
     }
     if (sample != SW_WHOLE_FILE && !parts && !t->lab->samples[sample].count)
-        sw_lab_remark(t->lab, sample, sw_sheet_first(&t->lab->sheet, row),
-                      t->lab->samples[sample].name, "nothing was measured");
+        sw_lab_remark_of(t->lab, sample, sw_sheet_first(&t->lab->sheet, row),
+                         t->lab->samples[sample].name, "nothing was measured");
 }
 
 /* Lines that cells are torn in: each must fit the header. */
@@ -364,8 +364,7 @@ sw_lab_wide *sw_lab_wide_new(sw_lab *lab, const sw_lab_table *table)
         const sw_csv_cell *first = sw_sheet_first(&lab->sheet, i);
         sw_lab_hear_title(lab, i);
         if (*first->text)
-            sw_lab_remark(lab, SW_WHOLE_FILE, first, first->text,
-                          "a title; ignored");
+            sw_lab_remark(lab, SW_WHOLE_FILE, first, "a title; ignored");
     }
     if (lab->streamed || check_lines(lab, table))
         sw_wide_take_header(t, table->row);
