@@ -125,6 +125,25 @@ START_TEST(what_may_have_precipitated_is_phosphate_iron_and_manganese)
 }
 END_TEST
 
+/* From pH 6.5 on; of iron as of phosphate, and of nothing else that lacks. */
+START_TEST(what_lacks_may_have_precipitated_from_a_ph_on)
+{
+    samples s;
+    set_up(&s);
+    ck_assert_int_eq(row(&s, "Fe")->uptake, SW_FASTER_THAN_WATER);
+    for (int above = 0; above < 2; above++) {
+        s.waters->items[0].ph = above ? 6.5 : 6.4999;
+        audit(&s);
+        const char *of_p = row(&s, "P")->remark, *of_fe = row(&s, "Fe")->remark;
+        ck_assert_int_eq(strstr(of_p, "precipitat") != NULL, above);
+        ck_assert_str_eq(of_fe, of_p);
+        ck_assert_ptr_null(strstr(row(&s, "K")->remark, "precipitat"));
+        ck_assert_ptr_null(strstr(row(&s, "Mg")->remark, "precipitat"));
+    }
+    tear_down(&s);
+}
+END_TEST
+
 START_TEST(what_is_below_detection_bounds_the_ratio)
 {
     samples s;
@@ -272,6 +291,7 @@ int main(void)
     const TTest *const tests[] = {
         what_the_drain_holds_more_of_is_taken_up_slower,
         what_may_have_precipitated_is_phosphate_iron_and_manganese,
+        what_lacks_may_have_precipitated_from_a_ph_on,
         what_is_below_detection_bounds_the_ratio,
         uptake_with_each_litre_closes_the_balance,
         a_share_that_cannot_drain_is_refused,
