@@ -122,6 +122,15 @@ class Fault:
                          lines[self.number + 1:])
 
 
+def cases_of(test):
+    """The parts of a test that can be run alone: names, arguments of each."""
+    if test != "cli_golden":
+        return [(test, [])]
+    cases = sorted(n[:-4] for n in os.listdir(f"{COPY}/tests/cli/golden")
+                   if n.endswith(".cmd"))
+    return [(f"golden_{case}", [case]) for case in cases]
+
+
 class Suites:
     """The tests of the copy, each with what it costs and has noticed."""
 
@@ -136,9 +145,10 @@ class Suites:
             if "command" not in test or NOT_THESE.search(test["name"]):
                 continue
             kind = {p["name"]: p["value"] for p in test["properties"]}
-            self.of[test["name"]] = (test["command"], kind)
             room = re.search(r"/tests/(\w+)/", " ".join(test["command"]))
-            self.rooms[test["name"]] = room.group(1) if room else "other"
+            for name, more in cases_of(test["name"]):
+                self.of[name] = (test["command"] + more, kind)
+                self.rooms[name] = room.group(1) if room else "other"
         if os.path.exists(COSTS):
             with open(COSTS, encoding="utf-8") as file:
                 self.cost = json.load(file)
@@ -185,8 +195,7 @@ class Suites:
         """How likely it notices a fault there."""
         at = os.path.basename(fault.path)[:-2]
         first = 0.9 if name == at else 0.6 if self.is_of(name, fault) else \
-            0.3 if self.rooms[name] == fault.room or name == "cli_golden" \
-            else 0.05
+            0.3 if self.rooms[name] == fault.room else 0.05
         chances = [((self.kills[name, place] + first) /
                     (self.tried[name, place] + 1))
                    for place in (fault.room, fault.path)]

@@ -113,6 +113,52 @@ START_TEST(pairs_kept_from_one_stock_are_of_classes)
 }
 END_TEST
 
+/* From how much in a gram on, mg or meq, a product is of a class; so much of
+ * another beside it. */
+static const struct {
+    sw_component of;
+    double from;
+    sw_class class;
+    sw_component beside;
+    double amount;
+} BEGINS[] = {
+    {SW_CA, 5, SW_CLASS_CALCIUM, SW_NA, 0},
+    {SW_S, 5, SW_CLASS_SULFATE, SW_K, 50},
+    {SW_P, 5, SW_CLASS_PHOSPHATE, SW_NA, 0},
+    {SW_NH4_N, 5, SW_CLASS_AMMONIUM, SW_NA, 0},
+    {SW_MG, 5, SW_CLASS_MAGNESIUM, SW_NA, 0},
+    {SW_FE, 0.5, SW_CLASS_METAL, SW_NA, 0},
+    {SW_ZN, 0.5, SW_CLASS_METAL, SW_NA, 0},
+    {SW_ALKALINITY, -1, SW_CLASS_ACID, SW_NA, 0},
+    {SW_ALKALINITY, 1, SW_CLASS_ALKALINE, SW_NA, 0},
+    {SW_ALKALINITY, 1, SW_CLASS_BASE, SW_NA, 0},
+    {SW_ALKALINITY, 1, SW_CLASS_ALKALINE, SW_P, 30.974},
+    {SW_ALKALINITY, 2, SW_CLASS_BASE, SW_P, 30.974}, /* HPO4 takes one */
+    {SW_ALKALINITY, 1.5, SW_CLASS_BASE, SW_B, 10.81},
+    {SW_ALKALINITY, 3, SW_CLASS_BASE, SW_MO, 95.95},
+    {SW_SI, 1, SW_CLASS_SILICATE, SW_ALKALINITY, 0.9},
+    {SW_ALKALINITY, 0.45, SW_CLASS_SILICATE, SW_SI, 2 * 28.086},
+    {SW_NO3_N, 5, SW_CLASS_NITRIC, SW_ALKALINITY, -5},
+    {SW_S, 5, SW_CLASS_SULFURIC, SW_ALKALINITY, -5},
+    {SW_UREA_N, 5, SW_CLASS_ORGANIC, SW_NA, 0},
+    {SW_NO3_N, 50, SW_CLASS_NITRATE, SW_NA, 0},
+};
+
+START_TEST(a_product_is_of_a_class_from_so_much_on)
+{
+    for (size_t i = 0; i < sizeof BEGINS / sizeof *BEGINS; i++)
+        for (int above = 0; above < 2; above++) {
+            sw_product p = {.name = "invented", .formula = "invented"};
+            p.per_g.amount[BEGINS[i].beside] = BEGINS[i].amount;
+            p.per_g.amount[BEGINS[i].of] =
+                BEGINS[i].from * (above ? 1.001 : 0.999);
+            bool is = (sw_classes_of(&p) & BEGINS[i].class) != 0;
+            ck_assert_msg(is == (above == 1), "row %zu, %s", i,
+                          above ? "above" : "below");
+        }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("safety");
@@ -123,6 +169,7 @@ int main(void)
     tcase_add_test(t, sentences_are_whole_however_small_the_room);
     tcase_add_test(t, every_pair_has_a_side_some_product_is_on_and_a_source);
     tcase_add_test(t, pairs_kept_from_one_stock_are_of_classes);
+    tcase_add_test(t, a_product_is_of_a_class_from_so_much_on);
     suite_add_tcase(suite, t);
     return run_suite(suite);
 }
