@@ -95,6 +95,80 @@ START_TEST(the_improbable_gets_a_note_with_its_place)
 }
 END_TEST
 
+#define METALS "Ca,60.117,mg/L\nMg,12.1525,mg/L\n" /* 3 and 1 meq/L */
+
+/* What is told of a value, and not of one a hair nearer to the usual. */
+START_TEST(the_improbable_begins_at_its_bound)
+{
+    static const struct {
+        const char *rows, *quiet, *told, *says;
+    } cases[] = {
+        {COMPLETE "pH,%s,\n", "4.5", "4.49", "4.5 to 10"},
+        {COMPLETE "pH,%s,\n", "10", "10.01", "4.5 to 10"},
+        {COMPLETE "EC,0.788,mS/cm\nTDS,%s,mg/L\n", "315.3", "315.1",
+         "mg/L over uS/cm is 0.4"},
+        {COMPLETE "EC,0.788,mS/cm\nTDS,%s,mg/L\n", "945.5", "945.7",
+         "mg/L over uS/cm is 1.2"},
+        {METALS "Na,2,mg/L\nK,%s,mg/L\n", "20", "20.01",
+         "more than ten times Na"},
+        {METALS "Na,0.5,mg/L\nK,%s,mg/L\n", "10", "10.01",
+         "more than ten times Na"},
+        {METALS "Na,0,mg/L\nEC,%s,mS/cm\n", "1.999", "2.001",
+         "does not go with the cat"},
+        {METALS "Na,0,mg/L\nEC,%s,mS/cm\n", "0.0801", "0.0799",
+         "does not go with the cat"},
+        {METALS "hardness,%s,meq/L\n", "4.4440", "4.4455", "hardness"},
+        {METALS "hardness,%s,meq/L\n", "3.6005", "3.5990", "hardness"},
+    };
+    for (int told = 0; told < 2; told++) {
+        char rows[512];
+        bool found = false;
+        (void)snprintf(rows, sizeof rows, cases[_i].rows,
+                       told ? cases[_i].told : cases[_i].quiet);
+        sw_waters *w = read_rows(rows);
+        for (size_t i = 0; i < w->notes.count; i++)
+            found = found || strstr(w->notes.items[i].text, cases[_i].says);
+        ck_assert_msg(found == (told == 1), "%s", rows);
+        sw_waters_free(w);
+    }
+}
+END_TEST
+
+/* So many times what FAO 29 Rev. 1, Tables 2 and 21, calls usual or recommends
+ * at most; of silicon, twice the solubility of silica. */
+START_TEST(what_is_usual_ends_where_the_tables_say)
+{
+    static const struct {
+        const char *name, *unit;
+        double most;
+    } cases[] = {{"Ca", "mg/L", 2000},        {"Mg", "mg/L", 300},
+                 {"Na", "mg/L", 4600},        {"Cl", "mg/L", 5300},
+                 {"S", "mg/L", 1600},         {"NO3-N", "mg/L", 50},
+                 {"NH4-N", "mg/L", 25},       {"P", "mg/L", 10},
+                 {"K", "mg/L", 40},           {"B", "mg/L", 10},
+                 {"HCO3", "meq/L", 50},       {"CO3", "meq/L", 5},
+                 {"alkalinity", "meq/L", 50}, {"EC", "mS/cm", 15},
+                 {"TDS", "mg/L", 10000},      {"Fe", "mg/L", 25},
+                 {"Mn", "mg/L", 4},           {"Zn", "mg/L", 10},
+                 {"Cu", "mg/L", 2},           {"Mo", "mg/L", 0.5},
+                 {"F", "mg/L", 10},           {"Si", "mg/L", 109.6}};
+    for (size_t c = 0; c < sizeof cases / sizeof *cases; c++)
+        for (int told = 0; told < 2; told++) {
+            char rows[128];
+            bool found = false;
+            (void)snprintf(rows, sizeof rows, "%s,%.9g,%s\n", cases[c].name,
+                           cases[c].most * (told ? 1.001 : 0.999),
+                           cases[c].unit);
+            sw_waters *w = read_rows(rows);
+            for (size_t i = 0; i < w->notes.count; i++)
+                found |=
+                    strstr(w->notes.items[i].text, "usually up to") != NULL;
+            ck_assert_msg(found == (told == 1), "%s", rows);
+            sw_waters_free(w);
+        }
+}
+END_TEST
+
 /* Nitrite-N is 14.007/46.005 of nitrite. */
 START_TEST(nitrate_with_nitrite_is_nitrate_less_the_nitrite)
 {
@@ -446,6 +520,8 @@ int main(void)
     TCase *t = tcase_create("water_doubt");
     tcase_add_test(t, a_complete_and_ordinary_water_gets_no_note);
     tcase_add_loop_test(t, the_improbable_gets_a_note_with_its_place, 0, 12);
+    tcase_add_loop_test(t, the_improbable_begins_at_its_bound, 0, 10);
+    tcase_add_test(t, what_is_usual_ends_where_the_tables_say);
     tcase_add_test(t, an_ec_in_the_wrong_unit_is_doubted_twice);
     tcase_add_test(t, nitrate_with_nitrite_is_nitrate_less_the_nitrite);
     tcase_add_test(t, of_field_and_laboratory_the_better_place_counts);
