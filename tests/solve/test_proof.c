@@ -281,6 +281,68 @@ START_TEST(a_set_holds_only_ends_that_there_are)
 }
 END_TEST
 
+/* Two columns from 0 to `ceiling` each; with a price of 1 for a sum of 4 at
+ * least, of -1 for one of -1 at most, there is no point. */
+START_TEST(prices_refute_what_has_no_point_and_nothing_else)
+{
+    static const struct {
+        double row_low, row_high, price, low, ceiling;
+        bool refuted;
+    } cases[] = {{4, INFINITY, 1, 0, 1.9, true},
+                 {4, INFINITY, 3, 0, 1.999, true},
+                 {4, INFINITY, 1, 0, 2, false},
+                 {4, INFINITY, 1, 0, 2.1, false},
+                 {4, INFINITY, 0, 0, 1.9, false},
+                 {4, INFINITY, -1, 0, 1.9, false},
+                 {-INFINITY, -1, -1, 0, 3, true},
+                 {-INFINITY, -1, -1, -0.499, 3, true},
+                 {-INFINITY, -1, -1, -0.5, 3, false},
+                 {-INFINITY, -1, -1, -0.6, 3, false},
+                 {-INFINITY, -1, 1, 0, 3, false}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_example example;
+        set_up(&example);
+        double ceiling[] = {cases[i].ceiling, cases[i].ceiling};
+        example.low[0] = example.low[1] = cases[i].low;
+        example.row_low[0] = cases[i].row_low;
+        example.row_high[0] = cases[i].row_high;
+        ck_assert_msg(sw_is_refuted(&example.form, ceiling, &cases[i].price) ==
+                          cases[i].refuted,
+                      "case %zu", i);
+    }
+}
+END_TEST
+
+static sw_status points_stand(sw_solver *solver, void *task)
+{
+    static const struct {
+        double y[2];
+        sw_stand column[2], row;
+    } cases[] = {{{0, 3}, {SW_AT_LOW, SW_AT_HIGH}, SW_BETWEEN},
+                 {{1.5, 0.5}, {SW_BETWEEN, SW_BETWEEN}, SW_AT_HIGH},
+                 {{1.5, 0.25}, {SW_BETWEEN, SW_BETWEEN}, SW_BETWEEN},
+                 {{0.5, 0.5}, {SW_BETWEEN, SW_BETWEEN}, SW_AT_LOW}};
+    (void)task;
+    sw_example example;
+    set_up(&example);
+    example.row_low[0] = 1;
+    sw_active active = sw_active_take(solver, &example.form);
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_form_stands(&example.form, cases[i].y, &active);
+        ck_assert_int_eq(active.column[0], cases[i].column[0]);
+        ck_assert_int_eq(active.column[1], cases[i].column[1]);
+        if (i > 0) /* the first is outside of the row */
+            ck_assert_int_eq(active.row[0], cases[i].row);
+    }
+    return SW_OK;
+}
+
+START_TEST(a_point_stands_at_the_bounds_it_touches)
+{
+    in_solver(points_stand);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -292,6 +354,8 @@ int main(void)
         dependent_rows_share_one_price,
         rows_lower_the_ceilings_they_bound,
         a_set_holds_only_ends_that_there_are,
+        prices_refute_what_has_no_point_and_nothing_else,
+        a_point_stands_at_the_bounds_it_touches,
         NULL};
     return run_suite(suite_of("proof", tests));
 }
