@@ -122,6 +122,20 @@ class Fault:
                          lines[self.number + 1:])
 
 
+def wrapped(word):
+    """A program of the build that a test starts, as one with the fault in it."""
+    if not word.startswith(f"{BUILD}/") or not os.path.isfile(word):
+        return word
+    path = f"{WORK}/with/{os.path.basename(word)}"
+    if not os.path.exists(path):
+        os.makedirs(f"{WORK}/with", exist_ok=True)
+        with open(f"{path}.{os.getpid()}", "w", encoding="utf-8") as file:
+            file.write(f'#!/bin/sh\nLD_PRELOAD=$MUTANT exec "{word}" "$@"\n')
+        os.chmod(f"{path}.{os.getpid()}", 0o755)
+        os.rename(f"{path}.{os.getpid()}", path)
+    return path
+
+
 def cases_of(test):
     """The parts of a test that can be run alone: names, arguments of each."""
     if test != "cli_golden":
@@ -181,6 +195,7 @@ class Suites:
             more["SALTWRIGHT"] = f"{WORK}/saltwright"
         elif command[0].startswith(BUILD):
             more["LD_PRELOAD"] = mutant
+        command = [command[0], *map(wrapped, command[1:])]
         return run(command, seconds, cwd=kind["WORKING_DIRECTORY"],
                    env={**os.environ, "CK_FORK": "no", **more,
                         "MUTANT": mutant}) == 0
