@@ -127,8 +127,9 @@ void report_before(doc_record *record, const cli_report *report)
     doc_block *block = doc_add(record, "before");
     find_lines(report, &list);
     for (size_t i = 0; i < list.count; i++)
-        doc_say(block, DOC_BAD, "%s%s", list.items[i].text,
-                list.items[i].ask ? " " SAY_BEFORE_ASK : "");
+        report_reads_us(doc_say(block, DOC_BAD, "%s%s", list.items[i].text,
+                                list.items[i].ask ? " " SAY_BEFORE_ASK : ""),
+                        "text", report);
     say_unmet(block, report);
 }
 
@@ -137,7 +138,8 @@ report_sentence report_say_before(doc_block *verdict, const cli_report *report)
     lines list;
     find_lines(report, &list);
     for (size_t i = 0; i < list.count; i++)
-        doc_say(verdict, DOC_BAD, "%s", list.items[i].text);
+        report_reads_us(doc_say(verdict, DOC_BAD, "%s", list.items[i].text),
+                        "text", report);
     return list.others ? report_words(" " SAY_VERDICT_REMARKS, list.others,
                                       list.others == 1 ? "" : "s")
                        : (report_sentence){""};
@@ -167,8 +169,9 @@ static void say_line(doc_block *verdict, const cli_several *several,
         count++;
     }
     bool all = count == several->count;
-    doc_say(verdict, DOC_BAD, "%s%s%s", all ? "" : names, all ? "" : ": ",
-            text);
+    report_reads_us(doc_say(verdict, DOC_BAD, "%s%s%s", all ? "" : names,
+                            all ? "" : ": ", text),
+                    "text", several->reports[0]);
 }
 
 /* Whether no run before `run` has it. */

@@ -26,7 +26,7 @@ static void put_note(void *context, const sw_note *note)
                                   stop_hides(list->report, note)
                                       ? DOC_DATA
                                       : DOC_SCREEN | page | DOC_DATA);
-    report_reads_us(row, "text", list->report, note->text);
+    report_reads_us(row, "text", list->report);
 }
 
 /* Of reading the files: said on standard error already. */

@@ -207,7 +207,7 @@ static void put_words(doc_record *row, const cli_report *report, size_t index)
                          ? " The old solution that is kept is part of it."
                          : "");
     doc_text(row, "text", text.text);
-    report_reads_us(row, "text", report, text.text);
+    report_reads_us(row, "text", report);
     if (step->kind == SW_STEP_ADD && alike <= index)
         doc_reads(row, "text", "As in step %zu.", alike);
     doc_text(row, "clouds", step->clouds);

@@ -81,9 +81,9 @@ static char *us_sentence(const char *sentence)
     return out;
 }
 
-void report_reads_us(doc_record *row, const char *key, const cli_report *report,
-                     const char *text)
+void report_reads_us(doc_record *row, const char *key, const cli_report *report)
 {
+    const char *text = doc_text_of(row, key);
     if (report->settings->amounts != AMOUNTS_US)
         return;
     char *said = us_sentence(text);

@@ -150,7 +150,7 @@ static doc_cell *add_cell(doc_record *record, const char *key)
     return cell;
 }
 
-void doc_say(doc_block *block, doc_tone tone, const char *format, ...)
+doc_record *doc_say(doc_block *block, doc_tone tone, const char *format, ...)
 {
     va_list list;
     doc_record *record = doc_row(block);
@@ -158,6 +158,7 @@ void doc_say(doc_block *block, doc_tone tone, const char *format, ...)
     va_start(list, format);
     add_cell(record, "text")->text = print(format, list);
     va_end(list);
+    return record;
 }
 
 void doc_entry(doc_block *block, const char *name, double value)

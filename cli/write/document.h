@@ -65,8 +65,8 @@ void doc_before(doc_block *block, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 void doc_after(doc_block *block, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
-/* Of a block of texts: one more, in that tone. */
-void doc_say(doc_block *block, doc_tone tone, const char *format, ...)
+/* Of a block of texts: one more, in that tone; its field is "text". */
+doc_record *doc_say(doc_block *block, doc_tone tone, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 /* Of a block that is a map: a name with its number; none for NaN. */
 void doc_entry(doc_block *block, const char *name, double value);

@@ -306,10 +306,11 @@ static void put_notes(const html_page *page, const doc_block *block)
 
 static void put_list(const html_page *page, const doc_block *block)
 {
+    cli_figure room;
     fputs("<ul>\n", page->out);
     for (const doc_record *r = block->records; r; r = r->next) {
         fputs("<li>", page->out);
-        escape_name(page->out, r->cells[0].text);
+        escape_name(page->out, doc_read(r, &r->cells[0], &room));
         fputs("</li>\n", page->out);
     }
     fputs("</ul>\n", page->out);
@@ -436,6 +437,7 @@ static void put_bars(const html_page *page, const doc_block *block)
 
 static void put_records(html_page *page, const doc_block *block)
 {
+    cli_figure room;
     switch (block->form) {
     case DOC_RECORD:
     case DOC_PARTS:
@@ -477,7 +479,7 @@ static void put_records(html_page *page, const doc_block *block)
         break;
     case DOC_TEXTS:
         for (const doc_record *r = block->records; r; r = r->next)
-            put_paragraph(page->out, r->cells[0].text, r->tone);
+            put_paragraph(page->out, doc_read(r, &r->cells[0], &room), r->tone);
     }
 }
 

@@ -183,6 +183,8 @@ static size_t term_columns(const doc_block *block)
 static void put_sentence(const text_page *text, const doc_record *record)
 {
     char words[2 * TEXT_BYTES];
+    cli_figure room;
+    const char *said = doc_read(record, &record->cells[0], &room);
     switch (record->block->form) {
     case DOC_NOTES:
         read_note(text, record, words, sizeof words);
@@ -194,10 +196,10 @@ static void put_sentence(const text_page *text, const doc_record *record)
                    record->cells[1].text);
         break;
     case DOC_LIST:
-        page_paragraph(&text->page, 2, 4, "- %s", record->cells[0].text);
+        page_paragraph(&text->page, 2, 4, "- %s", said);
         break;
     default:
-        page_paragraph(&text->page, 2, 2, "%s", record->cells[0].text);
+        page_paragraph(&text->page, 2, 2, "%s", said);
     }
 }
 

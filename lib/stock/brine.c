@@ -191,7 +191,7 @@ static void activate(const sw_medium *m, const sw_speciation *s,
             others[z < 0 ? -z : z] += s->molality[k];
     }
     sw_pitzer_activity(m->pitzer, brine->molality, others, m->a_phi,
-                              &brine->activity);
+                       &brine->activity);
 }
 
 /* Far beyond saturation the model's coefficients run away; the problem stays

@@ -245,8 +245,7 @@ static void set_strength(sums *s, double a_phi)
 }
 
 void sw_pitzer_activity(const sw_pitzer *p, const double *molality,
-                               const double *others, double a_phi,
-                               sw_activity *out)
+                        const double *others, double a_phi, sw_activity *out)
 {
     sums s = {.m = molality};
     double total = 0;

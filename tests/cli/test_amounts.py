@@ -446,7 +446,7 @@ class Customary(unittest.TestCase):
         self.assertEqual(self.told(self.COLD, r"above ([\d.]+) °F, or", "us"),
                          [f"{float(c) * 1.8 + 32:.4g}" for c in celsius])
         self.assertEqual(
-            self.told(self.COLD, r"of (\d+) to (\d+) °F where", "us"),
+            self.told(self.COLD, r"of (\d+) to (\d+) °F if", "us"),
             [("86", "104")])
         self.assertEqual(self.told(self.COLD, r"(?<!cm at )\b\d+ °C", "us"),
                          [])

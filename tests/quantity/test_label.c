@@ -509,38 +509,6 @@ START_TEST(the_chelator_is_read_from_the_list)
 }
 END_TEST
 
-/* What the bag is called tells it too, where its label and list do not. */
-START_TEST(the_chelator_is_read_from_the_name_of_the_product)
-{
-    static const struct {
-        const char *name, *text;
-        sw_chelator chelator;
-        bool open;
-        double held;
-    } rows[] = {
-        {"iron chelate DTPA", "Fe 6", SW_DTPA, 0, 60},
-        {"Fe-EDDHA 6 %", "Fe 6; Na 5", SW_EDDHA, 0, 60},
-        {"iron chelate (DTPA)", "chelated Fe 6", SW_DTPA, 0, 60},
-        {"trace mix EDTA", "Fe 4; Mn 2", SW_EDTA, 0, 40},
-        {"chelated iron", "Fe 6", SW_EDTA, 1, 60},
-        {"iron sulfate, EDTA-free", "Fe 20", SW_CHELATOR_NONE, 0, 0},
-        {"iron DTPA", "Fe 6; derived from: iron sulfate", SW_CHELATOR_NONE, 0,
-         0},
-        {"iron DTPA", "Fe-EDDHA 6", SW_EDDHA, 0, 60},
-        {"iron", "Fe 6", SW_CHELATOR_NONE, 0, 0},
-    };
-    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-        sw_label label;
-        ck_assert_int_eq(
-            sw_label_read(rows[i].text, rows[i].name, 0, &label, NULL), SW_OK);
-        ck_assert_msg(label.chelator == rows[i].chelator, "%s: %d",
-                      rows[i].name, label.chelator);
-        ck_assert_msg(label.chelator_open == rows[i].open, "%s", rows[i].name);
-        ck_assert_double_eq(label.per_g.amount[SW_CHELATED_FE], rows[i].held);
-    }
-}
-END_TEST
-
 /* 12.3 lb/gal is 1.474, 9.8 lb 1.174 g/mL: 453.592 g, 3785.41 mL. */
 START_TEST(ordinary_wording_of_bags_is_read)
 {
@@ -599,7 +567,6 @@ int main(void)
         what_is_not_read_is_kept_in_words,
         a_list_ends_with_its_line,
         the_chelator_is_read_from_the_list,
-        the_chelator_is_read_from_the_name_of_the_product,
         ordinary_wording_of_bags_is_read,
         NULL};
     return run_suite(suite_of("label", tests));

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What bags print beside the figures: lists in lines, volumes, grades. */
+/* What bags print beside the figures: lists in lines, volumes, grades, names.
+ */
 #include "quantity/label.h"
 
 #include <stdio.h>
@@ -91,11 +92,44 @@ START_TEST(a_grade_that_fits_the_figures_is_no_figure)
 }
 END_TEST
 
+/* What the bag is called tells it too, where its label and list do not. */
+START_TEST(the_chelator_is_read_from_the_name_of_the_product)
+{
+    static const struct {
+        const char *name, *text;
+        sw_chelator chelator;
+        bool open;
+        double held;
+    } rows[] = {
+        {"iron chelate DTPA", "Fe 6", SW_DTPA, 0, 60},
+        {"Fe-EDDHA 6 %", "Fe 6; Na 5", SW_EDDHA, 0, 60},
+        {"iron chelate (DTPA)", "chelated Fe 6", SW_DTPA, 0, 60},
+        {"trace mix EDTA", "Fe 4; Mn 2", SW_EDTA, 0, 40},
+        {"chelated iron", "Fe 6", SW_EDTA, 1, 60},
+        {"iron sulfate, EDTA-free", "Fe 20", SW_CHELATOR_NONE, 0, 0},
+        {"iron DTPA", "Fe 6; derived from: iron sulfate", SW_CHELATOR_NONE, 0,
+         0},
+        {"iron DTPA", "Fe-EDDHA 6", SW_EDDHA, 0, 60},
+        {"iron", "Fe 6", SW_CHELATOR_NONE, 0, 0},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_label label;
+        ck_assert_int_eq(
+            sw_label_read(rows[i].text, rows[i].name, 0, &label, NULL), SW_OK);
+        ck_assert_msg(label.chelator == rows[i].chelator, "%s: %d",
+                      rows[i].name, label.chelator);
+        ck_assert_msg(label.chelator_open == rows[i].open, "%s", rows[i].name);
+        ck_assert_double_eq(label.per_g.amount[SW_CHELATED_FE], rows[i].held);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
         a_list_may_stand_in_lines_of_its_own,
         what_is_by_volume_is_taken_to_mass_by_the_density,
-        a_grade_that_fits_the_figures_is_no_figure, NULL};
+        a_grade_that_fits_the_figures_is_no_figure,
+        the_chelator_is_read_from_the_name_of_the_product, NULL};
     return run_suite(suite_of("label_printed", tests));
 }

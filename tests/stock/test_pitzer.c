@@ -176,7 +176,7 @@ START_TEST(what_has_no_parameters_counts_by_its_strength)
     double by_hand = -0.3915 * (root / d + 2 / 1.2 * log(d));
     for (int i = 0; i < 2; i++) {
         sw_activity out;
-        sw_pitzer_activity_beside(&pitzer, molality, others[i], 0.3915, &out);
+        sw_pitzer_activity(&pitzer, molality, others[i], 0.3915, &out);
         ck_assert_double_eq_tol(out.ionic_strength_mol_per_kg, 0.1, 1e-12);
         ck_assert_double_eq_tol(out.ln_gamma[sw_ion_find("Na+")], by_hand,
                                 1e-9);
