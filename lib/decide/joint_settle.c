@@ -61,8 +61,9 @@ static void give_way(sw_joint *joint, sw_yielding what, bool overdone)
     const sw_form *form = &joint->all.form;
     sw_point point = sw_point_take(solver, form);
     sw_active active = sw_active_take(solver, form);
-    sw_yield *yield = sw_yields_take(solver, joint->model, joint->in_count);
-    size_t count = sw_yields_list(joint->model, joint->in_count, what, yield);
+    size_t count;
+    sw_yield *yield =
+        sw_yields_list(solver, &joint->rounds.block, what, &count);
     for (size_t i = 0; i < count && overdone; i++)
         if (yield[i].side->kind == SW_SIDE_PH &&
             !sw_ease_overdoes(joint->model[yield[i].water], yield[i].side))

@@ -17,15 +17,10 @@
 /* What 1 meq/L of alkalinity is worth in choosing the unit of an acid. */
 static const double alkalinity_scale_meq_per_l = 2.0;
 
-/* A product of the shelf, to be sorted. */
-typedef struct sw_entry {
-    const sw_product *product;
-} sw_entry;
-
 static int by_name(const void *left, const void *right)
 {
-    const sw_product *a = ((const sw_entry *)left)->product;
-    const sw_product *b = ((const sw_entry *)right)->product;
+    const sw_product *a = *(const sw_product *const *)left;
+    const sw_product *b = *(const sw_product *const *)right;
     int order = strcmp(a->name, b->name);
     return order ? order : (a > b) - (a < b);
 }
@@ -33,14 +28,14 @@ static int by_name(const void *left, const void *right)
 static void order_products(sw_solver *solver, sw_model *model)
 {
     const sw_shelf *shelf = model->problem->shelf;
-    sw_entry *entry = sw_take(solver, shelf->count, sizeof *entry);
+    const sw_product **entry = sw_take(solver, shelf->count, sizeof(void *));
     for (size_t j = 0; j < shelf->count; j++)
-        entry[j].product = &shelf->products[j];
-    qsort(entry, shelf->count, sizeof *entry, by_name);
+        entry[j] = &shelf->products[j];
+    qsort((void *)entry, shelf->count, sizeof(void *), by_name);
     model->products = shelf->count;
     model->shelf_index = sw_take(solver, shelf->count, sizeof(size_t));
     for (size_t j = 0; j < shelf->count; j++)
-        model->shelf_index[j] = (size_t)(entry[j].product - shelf->products);
+        model->shelf_index[j] = (size_t)(entry[j] - shelf->products);
 }
 
 static void place_waters(sw_model *model)

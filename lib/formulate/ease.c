@@ -105,15 +105,6 @@ static bool may_yield(const sw_model *model, const sw_side *side,
              (side->origin == SW_BY_RANGE || side->origin == SW_FOR_SULFUR)));
 }
 
-sw_yield *sw_yields_take(sw_solver *solver, sw_model *const *model,
-                         size_t count)
-{
-    size_t sides = 0;
-    for (size_t i = 0; i < count; i++)
-        sides += model[i]->side_count;
-    return sw_take(solver, sides, sizeof(sw_yield));
-}
-
 sw_yield sw_yield_of(const sw_model *model, const sw_side *side, bool low_end)
 {
     return (sw_yield){.side = side,
@@ -124,23 +115,28 @@ sw_yield sw_yield_of(const sw_model *model, const sw_side *side, bool low_end)
                       .cost = side->kind == SW_SIDE_PH ? ph_counts : 1};
 }
 
-size_t sw_yields_list(sw_model *const *model, size_t count, sw_yielding what,
-                      sw_yield *yield)
+sw_yield *sw_yields_list(sw_solver *solver, const sw_block *block,
+                         sw_yielding what, size_t *found)
 {
-    size_t found = 0, first = 0;
-    for (size_t i = 0; i < count; i++) {
-        for (size_t s = 0; s < model[i]->side_count; s++) {
-            const sw_side *side = &model[i]->sides[s];
-            if (!may_yield(model[i], side, what))
+    size_t sides = 0, first = 0;
+    for (size_t i = 0; i < block->count; i++)
+        sides += block->model[i]->side_count;
+    sw_yield *yield = sw_take(solver, sides, sizeof *yield);
+    *found = 0;
+    for (size_t i = 0; i < block->count; i++) {
+        const sw_model *model = block->model[i];
+        for (size_t s = 0; s < model->side_count; s++) {
+            const sw_side *side = &model->sides[s];
+            if (!may_yield(model, side, what))
                 continue;
-            yield[found] =
-                sw_yield_of(model[i], side, side->end == SW_SIDE_MIN);
-            yield[found].row += first;
-            yield[found++].water = i;
+            sw_yield *to = &yield[(*found)++];
+            *to = sw_yield_of(model, side, side->end == SW_SIDE_MIN);
+            to->row += first;
+            to->water = i;
         }
-        first += model[i]->form.rows;
+        first += model->form.rows;
     }
-    return found;
+    return yield;
 }
 
 /* ---- Through products --------------------------------------------------- */
@@ -198,15 +194,13 @@ typedef struct least {
 static least find_least(sw_solver *solver, sw_model *model, const double *y)
 {
     double moved;
-    sw_model *const one[] = {model};
+    const sw_block alone = {1, &model, model, NULL};
     model->levers = SW_LEVERS_AGENTS;
     bool none = !y || sw_model_set_ph(model, y, &moved, NULL); /* a brine */
     sw_form form = sw_form_wider(solver, &model->form, 0, 0);
     sw_active active = sw_active_take(solver, &form);
-    least l = {.model = model,
-               .yield = sw_yields_take(solver, one, 1),
-               .point = sw_point_take(solver, &form)};
-    l.count = sw_yields_list(one, 1, SW_YIELD_ALL, l.yield);
+    least l = {.model = model, .point = sw_point_take(solver, &form)};
+    l.yield = sw_yields_list(solver, &alone, SW_YIELD_ALL, &l.count);
     for (size_t i = 0; i < l.count; i++)
         if (l.yield[i].side->kind == SW_SIDE_PH &&
             (none || !sw_ease_overdoes(model, l.yield[i].side)))

@@ -15,14 +15,12 @@ typedef enum sw_yielding {
 
 /* An end of a side whose row is the form's. */
 sw_yield sw_yield_of(const sw_model *model, const sw_side *side, bool low_end);
-/* Room for those of several waters' models. */
-sw_yield *sw_yields_take(sw_solver *solver, sw_model *const *model,
-                         size_t count);
-/* What may give way in forms that stand one after another; answers how many.
- * No crop is given a solution too acid for the sake of a nutrient's range: a
- * meq/L of a pH costs as much as 100 wholes of other limits. */
-size_t sw_yields_list(sw_model *const *model, size_t count, sw_yielding what,
-                      sw_yield *yield);
+/* What may give way in the forms of a block's models, one after another; *found
+ * is how many.  No crop is given a solution too acid for the sake of a
+ * nutrient's range: a meq/L of a pH costs as much as 100 wholes of other
+ * limits. */
+sw_yield *sw_yields_list(sw_solver *solver, const sw_block *block,
+                         sw_yielding what, size_t *found);
 /*
  * The problem with a target of its own, in memory of the solver, in which
  * nothing gives way yet.

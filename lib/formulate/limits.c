@@ -127,17 +127,6 @@ sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row)
     return band;
 }
 
-static double *coefficients(const sw_target_row *row, double bound,
-                            double coefficient[SW_CARRIED_COUNT])
-{
-    for (int i = 0; i < SW_CARRIED_COUNT; i++)
-        coefficient[i] = 0;
-    coefficient[row->component] = 1;
-    if (row->kind == SW_TARGET_RATIO)
-        coefficient[row->other] -= bound;
-    return coefficient;
-}
-
 static void add_side(sw_model *model, sw_side side)
 {
     model->sides[model->side_count++] = side;
@@ -198,9 +187,11 @@ static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
 void sw_side_move(sw_model *model, const sw_side *side, double bound)
 {
     size_t at = side->index;
-    double coefficient[SW_CARRIED_COUNT];
+    double coefficient[SW_CARRIED_COUNT] = {0};
     const sw_target_row *row = side->target;
-    coefficients(row, bound, coefficient);
+    coefficient[row->component] = 1;
+    if (row->kind == SW_TARGET_RATIO)
+        coefficient[row->other] -= bound;
     if (row->component == SW_FE && side->end == SW_SIDE_MAX &&
         row->kind == SW_TARGET_COMPONENT && !row->assumed && !isnan(row->max))
         coefficient[SW_WATER_FE] = 1; /* counts against a max alone */

@@ -119,9 +119,8 @@ static bool reach(sw_rounds *r)
     sw_mark mark = sw_solver_mark(solver);
     sw_form *form = &r->block.all->form;
     sw_active active = sw_active_take(solver, form);
-    sw_yield *yield = sw_yields_take(solver, r->block.model, r->block.count);
-    size_t count =
-        sw_yields_list(r->block.model, r->block.count, SW_YIELD_PH, yield);
+    size_t count;
+    sw_yield *yield = sw_yields_list(solver, &r->block, SW_YIELD_PH, &count);
     bool found = isfinite(
         sw_yields_least(solver, form, yield, count, &r->held, &active));
     for (size_t i = 0; i < count; i++) {

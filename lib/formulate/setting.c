@@ -293,15 +293,12 @@ static sw_status find_aims(sw_solver *solver, const sw_problem *problem,
     return SW_OK;
 }
 
-/* Nothing writes to a row's name; the setting outlives the call. */
-static const char usual_name[] = "pH";
-
 /* Where the target names no pH. */
 static void add_usual(sw_solver *solver, sw_setting *setting)
 {
     sw_target_row *row = sw_take(solver, 1, sizeof *row);
     *row = (sw_target_row){.kind = SW_TARGET_PH,
-                           .name = (char *)usual_name,
+                           .name = (char *)"pH", /* nobody writes to it */
                            .target = NAN,
                            .min = NAN,
                            .max = NAN,

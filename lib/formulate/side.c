@@ -16,17 +16,8 @@
 /* Below this a price is rounding: columns, rows and terms are near 1. */
 static const double price_tolerance = 1e-9;
 
-static const char *word_of(sw_side_end end, bool of_product)
-{
-    switch (end) {
-    case SW_SIDE_MIN:
-        return "min";
-    case SW_SIDE_MAX:
-        return "max";
-    default:
-        return of_product ? "fixed" : "at";
-    }
-}
+static const char *const ends[] = {
+    [SW_SIDE_MIN] = "min", [SW_SIDE_MAX] = "max", [SW_SIDE_FIXED] = "fixed"};
 
 /* Where no limit of the product is in force, in units of the column. */
 static double high_freed(const sw_model *model, size_t column)
@@ -140,8 +131,7 @@ void sw_side_text(const sw_model *model, const sw_side *side, char *text,
     snprintf(text, size, "%.48s%s %s %.6g%s%s%s",
              of_product ? side->product->name : side->target->name,
              side->origin == SW_OWN_CEILING ? " from products" : "",
-             word_of(side->end, of_product), side->bound, *unit ? " " : "",
-             unit, place);
+             ends[side->end], side->bound, *unit ? " " : "", unit, place);
 }
 
 static double price_of(const sw_side *side, const sw_point *point)
