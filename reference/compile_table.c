@@ -368,5 +368,6 @@ int main(int argc, char **argv)
         put_table(&t, argv[3], in);
     if (fclose(t.out) || fclose(in))
         fail(&t, "cannot write %s", argv[2]);
+    free(t.names);
     return 0;
 }
