@@ -10,146 +10,17 @@
 #include <string.h>
 
 #include "chemistry/kernel.h"
-#include "chemistry/vector.h"
+#include "chemistry/kernel_start.h"
 
-enum { MAX_ROUNDS = 60, DESCENTS = 3 };
+enum { MAX_ROUNDS = 60 };
 
-static const double LN10 = 2.302585092994046;
 static const double BALANCED = 1e-12; /* relative; 1e-10 is promised */
-static const double MAX_STEP = 4;     /* of ln activity */
 static const double MAX_IONIC = 4; /* mol/kg, on the way; who asks for more is
                                       given up */
 /* A solution whose strength rises nearly as fast as what is assumed of it is
  * still led the right way. */
 static const double LEAST_ANSWER = 0.05;
 static const double WATER_PER_MOL = 0.017; /* kg/mol, of a(H2O) */
-
-/* ---- State -------------------------------------------------------------- */
-
-typedef struct work {
-    const sw_plan *plan;
-    const sw_lanes *lanes;
-    int proton, carbon; /* places */
-    int border;         /* place of the unknown that the closing moves; -1 */
-    v total[SW_UNKNOWN_MAX], goal[SW_UNKNOWN_MAX], goal_constant;
-    v alone, ionic, water;
-    v x[SW_UNKNOWN_MAX]; /* ln activity */
-    v activity[SW_UNKNOWN_MAX];
-    v proton_power[2 * SW_POWER_MAX + 1], water_power[2 * SW_POWER_MAX + 1];
-    v inverse[SW_SPECIES_MAX]; /* 1 / gamma, by class */
-    v bend[SW_SPECIES_MAX];    /* d ln(1 / gamma) / dI */
-    v molality[SW_SPECIES_MAX];
-    /* Sums over the species: of m z^2 / 2, its slope along I; and by unknown,
-     * n its count in the species: total - n m, of protons the sizes of the
-     * terms too, n m bend, n m z^2/2 */
-    v strength, strength_bend;
-    v residual[SW_UNKNOWN_MAX], protons;
-    v by_strength[SW_UNKNOWN_MAX], to_strength[SW_UNKNOWN_MAX];
-    /* The Hessian n' m n: diagonal of the metals, their rows over the ligands,
-     * the ligands' lower triangle; later factors of it. */
-    v metal[SW_METAL_MAX], arrow[SW_METAL_MAX][SW_LIGAND_MAX];
-    v ligand[SW_LIGAND_MAX][SW_LIGAND_MAX], pivot[SW_LIGAND_MAX];
-    v worst;
-    mask settled, lost; /* done, with and without an answer */
-} work;
-
-static bool is_pinned(const work *w, int unknown)
-{
-    return (unknown == w->proton && w->lanes->closing != SW_PROTONS_BALANCE) ||
-           (unknown == w->carbon && w->lanes->carbon_open);
-}
-
-/* ---- The species -------------------------------------------------------- */
-
-static inline void set_coefficients(work *w)
-{
-    v root = root_of(w->ionic);
-    v half = 0.5 / root;
-    for (int c = 0; c < w->plan->coefficients; c++) {
-        const sw_coefficient *law = &w->plan->coefficient[c];
-        v part = 1 / (1 + law->ba * root);
-        w->inverse[c] = exp_of(law->az2 * root * part - law->b * w->ionic);
-        w->bend[c] = law->az2 * half * part * part - law->b;
-    }
-}
-
-/* 0 of what is absent. */
-static inline void set_activities(work *w)
-{
-    for (int j = 0; j < w->plan->unknowns; j++) {
-        w->activity[j] = exp_of(w->x[j]);
-        if (!is_pinned(w, j) && j != w->proton)
-            w->activity[j] =
-                pick(WHERE(w->total[j] > 0), w->activity[j], all(0));
-    }
-    set_powers(w->proton_power, SW_POWER_MAX, w->activity[w->proton]);
-}
-
-static inline v molality_of(const work *w, const sw_product_term *t)
-{
-    v m = t->beta * w->inverse[t->coefficient] *
-          w->water_power[SW_POWER_MAX + t->water] *
-          w->proton_power[SW_POWER_MAX + t->protons];
-    for (int k = 0; k < t->factors; k++)
-        m *= w->activity[t->factor[k]];
-    return m;
-}
-
-static inline void add_to_hessian(work *w, const sw_product_term *t, v m)
-{
-    int metals = w->plan->metals;
-    for (int k = 0; k < t->unknowns; k++) {
-        int one = t->unknown[k];
-        v share = t->count[k] * m;
-        if (one < metals) {
-            w->metal[one] += t->count[k] * share;
-            for (int h = k + 1; h < t->unknowns; h++)
-                w->arrow[one][t->unknown[h] - metals] += t->count[h] * share;
-        } else {
-            for (int h = k; h < t->unknowns; h++)
-                w->ligand[t->unknown[h] - metals][one - metals] +=
-                    t->count[h] * share;
-        }
-    }
-}
-
-static inline void clear(work *w)
-{
-    w->strength = w->strength_bend = all(0);
-    w->protons = size_of(w->total[w->proton]);
-    for (int j = 0; j < w->plan->unknowns; j++) {
-        w->residual[j] = w->total[j];
-        w->by_strength[j] = w->to_strength[j] = all(0);
-    }
-    memset(w->metal, 0, sizeof w->metal);
-    memset(w->arrow, 0, sizeof w->arrow);
-    memset(w->ligand, 0, sizeof w->ligand);
-}
-
-static inline void add_up(work *w)
-{
-    set_coefficients(w);
-    set_activities(w);
-    clear(w);
-    for (int i = 0; i < w->plan->terms; i++) {
-        const sw_product_term *t = &w->plan->term[i];
-        v m = molality_of(w, t);
-        v strength = m * t->half_z2;
-        v bent = m * w->bend[t->coefficient];
-        w->molality[i] = m;
-        w->protons += fabs((double)t->protons) * m;
-        w->strength += strength;
-        w->strength_bend += bent * t->half_z2;
-        for (int k = 0; k < t->unknowns; k++) {
-            int j = t->unknown[k];
-            double n = t->count[k];
-            w->residual[j] -= n * m;
-            w->by_strength[j] += n * bent;
-            w->to_strength[j] += n * strength;
-        }
-        add_to_hessian(w, t, m);
-    }
-}
 
 /* ---- Balances ----------------------------------------------------------- */
 
@@ -171,11 +42,6 @@ static inline v index_of(const work *w)
 static inline v excess_strength(const work *w)
 {
     return w->ionic - w->alone - w->strength;
-}
-
-static inline v or_one(v x)
-{
-    return pick(WHERE(x == 0), all(1), x);
 }
 
 /* A balance over the sizes of its terms, of which only protons' have signs. */
@@ -427,77 +293,6 @@ static inline void iterate(work *w)
         find_change(w, &by);
         move(w, &by);
     }
-}
-
-/* ---- The start ---------------------------------------------------------- */
-
-/*
- * Cold, half of each total as an activity, which makes too much of the
- * complexes; dividing each by the root of its excess, in turn, saves Newton a
- * slow descent.
- */
-static inline void come_down(work *w)
-{
-    v sum[SW_UNKNOWN_MAX];
-    for (int j = 0; j < w->plan->unknowns; j++)
-        sum[j] = all(0);
-    for (int i = 0; i < w->plan->terms; i++) {
-        const sw_product_term *t = &w->plan->term[i];
-        v m = molality_of(w, t);
-        for (int k = 0; k < t->unknowns; k++)
-            sum[t->unknown[k]] += t->count[k] * m;
-    }
-    for (int j = 0; j < w->plan->unknowns; j++) {
-        if (is_pinned(w, j) || j == w->proton)
-            continue;
-        v times = sum[j] / or_one(w->total[j]);
-        w->activity[j] = pick(WHERE(times > 2), w->activity[j] / root_of(times),
-                              w->activity[j]);
-    }
-}
-
-static inline void guess_strength(work *w)
-{
-    w->ionic = 1e-7 + w->alone;
-    for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
-        if (w->plan->place[m] >= 0)
-            w->ionic += w->plan->half_z2[m] * w->total[w->plan->place[m]];
-    w->ionic = smaller(w->ionic, all(SW_MAX_IONIC));
-    set_coefficients(w);
-}
-
-/* The ions that the pH, or the air, gives whatever else is there. */
-static inline void add_given_strength(work *w)
-{
-    for (int i = 0; i < w->plan->terms; i++) {
-        const sw_product_term *t = &w->plan->term[i];
-        bool given = true;
-        for (int k = 0; k < t->unknowns; k++)
-            given = given && is_pinned(w, t->unknown[k]);
-        if (given)
-            w->ionic += t->half_z2 * molality_of(w, t);
-    }
-    w->ionic = smaller(w->ionic, all(SW_MAX_IONIC));
-    set_coefficients(w);
-}
-
-static inline void start_cold(work *w)
-{
-    if (!is_pinned(w, w->proton))
-        w->x[w->proton] = all(-7 * LN10);
-    set_activities(w);
-    guess_strength(w);
-    add_given_strength(w);
-    for (int j = 0; j < w->plan->unknowns; j++)
-        if (!is_pinned(w, j) && j != w->proton)
-            w->activity[j] = w->total[j] * 0.5;
-    for (int round = 0; round < DESCENTS; round++)
-        come_down(w);
-    for (int j = 0; j < w->plan->unknowns; j++)
-        for (int l = 0; l < SW_WIDTH; l++)
-            if (!is_pinned(w, j) && j != w->proton &&
-                lanes_in(&w->total[j])[l] > 0)
-                lanes_in(&w->x[j])[l] = log(lanes_in(&w->activity[j])[l]);
 }
 
 /* ---- The slope of the alkalinity ---------------------------------------- */

@@ -48,6 +48,11 @@ static inline v pick(mask where, v one, v other)
 #endif
 }
 
+static inline v or_one(v x)
+{
+    return pick(WHERE(x == 0), all(1), x);
+}
+
 static inline v larger(v a, v b)
 {
     return pick(WHERE(a > b), a, b);
