@@ -7,6 +7,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 /* Common practice, no source. */
 static const double band_share = 0.10;
@@ -130,7 +131,7 @@ sw_row sw_row_at(const sw_assessment *assessment, size_t index)
                   .low = of->low_mg_per_l,
                   .high = of->high_mg_per_l,
                   .verdict = of->verdict};
-    snprintf(row.name, sizeof row.name, "%s", sw_component_name(of->component));
+    strncpy(row.name, sw_component_name(of->component), sizeof row.name - 1);
     return row;
 }
 
