@@ -131,9 +131,10 @@ sw_status sw_model_build(sw_solver *solver, const sw_problem *problem,
                         .setting = setting,
                         .levers = SW_LEVERS_BUFFERS,
                         .seen = {{.ph = NAN}, {.ph = NAN}}};
-    model->ph_lines =
-        sw_take(solver, SW_MOST_PH_LINES, sizeof *model->ph_lines);
-    if (!problem->conditions.tables)
+    if (setting->aims)
+        model->ph_lines =
+            sw_take(solver, SW_MOST_PH_LINES, sizeof *model->ph_lines);
+    if (setting->aims && !problem->conditions.tables)
         model->room = sw_take(solver, 1, sizeof *model->room);
     order_products(solver, model);
     place_waters(model);

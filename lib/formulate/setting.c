@@ -127,10 +127,10 @@ static bool is_idle_trace(const sw_target *target, const sw_product *product)
     return true;
 }
 
-static sw_left_out shut_of(const sw_setting *setting, const sw_problem *problem,
-                           size_t j)
+/* An idle trace source is shut already. */
+static sw_left_out shut_of(const sw_setting *setting, size_t j)
 {
-    if (is_idle_trace(problem->target, &problem->shelf->products[j]))
+    if (setting->shut[j] == SW_LEFT_TRACE)
         return SW_LEFT_TRACE;
     if (setting->role[j] == SW_PH_ACID && setting->allowed != SW_ACIDS &&
         setting->allowed != SW_EITHER)
@@ -313,6 +313,10 @@ sw_status sw_setting_make(sw_solver *solver, const sw_problem *problem,
     size_t count = problem->shelf->count;
     *setting = (sw_setting){.allowed = SW_NO_AGENT};
     setting->role = sw_take(solver, count, sizeof(sw_ph_role));
+    setting->shut = sw_take(solver, count, sizeof(sw_left_out));
+    for (size_t j = 0; j < count; j++)
+        if (is_idle_trace(problem->target, &problem->shelf->products[j]))
+            setting->shut[j] = SW_LEFT_TRACE;
     note_possible(problem, setting);
     sw_status status = find_aims(solver, problem, setting, error);
     if (status != SW_OK)
@@ -351,9 +355,11 @@ sw_setting sw_setting_with(sw_solver *solver, const sw_setting *none,
     made.allowed = allowed;
     if (made.aims && (allowed == SW_ACIDS || allowed == SW_BASES))
         limit_end(&made, allowed == SW_ACIDS);
-    made.shut = sw_take(solver, problem->shelf->count, sizeof(sw_left_out));
+    sw_left_out *shut =
+        sw_take(solver, problem->shelf->count, sizeof(sw_left_out));
     for (size_t j = 0; j < problem->shelf->count; j++)
-        made.shut[j] = shut_of(&made, problem, j);
+        shut[j] = shut_of(&made, j);
+    made.shut = shut;
     return made;
 }
 

@@ -81,6 +81,25 @@ static bool is_first(sw_solver *solver, const sw_form *form,
     return sw_form_allows(form, y);
 }
 
+bool sw_walk_to_corner(sw_solver *solver, const sw_form *form,
+                       const sw_order *order, const double *from, double *y,
+                       const sw_active *active)
+{
+    double *cost = sw_take_numbers(solver, form->columns);
+    double goal = -1; /* no cost is below 0 */
+    const sw_terms terms = {.count = 1, .matrix = cost, .goal = &goal};
+    sw_point at = sw_point_take(solver, form);
+    if (order->count == 0)
+        return false;
+    memcpy(cost, order->cost[0], form->columns * sizeof *cost);
+    (void)sw_row_scale(cost, form->columns,
+                       sw_row_largest(cost, form->columns));
+    memcpy(at.y, from, form->columns * sizeof *at.y);
+    sw_form_stands(form, from, active);
+    return sw_walk(solver, form, &terms, active, &at) &&
+           is_first(solver, form, order, true, active, y);
+}
+
 bool sw_recall_corner(sw_solver *solver, const sw_form *form, uint64_t of,
                       const sw_order *order, bool alone, double *y,
                       const sw_active *active)

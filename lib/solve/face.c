@@ -80,10 +80,8 @@ static sw_lp_end find_first(sw_solver *solver, const sw_order *order,
 {
     sw_lp *lp = sw_lp_new(solver, form);
     sw_lp_end end = break_ties(solver, order, lp, form->columns);
-    if (end == SW_LP_OPTIMAL) {
+    if (end == SW_LP_OPTIMAL)
         sw_lp_read_active(lp, form, active);
-        sw_remember(solver, SW_KEPT_CORNERS, form, 0, active);
-    }
     sw_lp_free(lp);
     return end;
 }
@@ -99,6 +97,17 @@ static sw_form form_of_same(sw_solver *solver, const sw_form *face,
     return met;
 }
 
+/* What a face holds. */
+static void hold_fixed(const sw_form *face, const sw_active *active)
+{
+    for (size_t j = 0; j < face->columns; j++)
+        if (face->low[j] == face->high[j])
+            active->column[j] = SW_AT_LOW;
+    for (size_t i = 0; i < face->rows; i++)
+        if (face->row_low[i] == face->row_high[i])
+            active->row[i] = SW_AT_LOW;
+}
+
 sw_lp_end sw_pick(sw_solver *solver, const sw_order *order, const sw_form *face,
                   const sw_terms *same, const sw_point *point)
 {
@@ -106,26 +115,17 @@ sw_lp_end sw_pick(sw_solver *solver, const sw_order *order, const sw_form *face,
     sw_active active = sw_active_take(solver, &met);
     double *corner = sw_take_numbers(solver, met.columns);
     sw_lp_end end = SW_LP_OPTIMAL;
-    if (!sw_recall_corner(solver, &met, 0, order, true, corner, &active))
+    if (!sw_recall_corner(solver, &met, 0, order, true, corner, &active) &&
+        !sw_walk_to_corner(solver, &met, order, point->y, corner, &active))
         end = find_first(solver, order, &met, &active);
+    if (end == SW_LP_OPTIMAL)
+        sw_remember(solver, SW_KEPT_CORNERS, &met, 0, &active);
     if (end == SW_LP_OPTIMAL) {
+        hold_fixed(face, &active); /* where a corner can do without, too */
         sw_dense_fit(sw_frame_of(solver, face, &active), same, point);
         sw_tuck_in(face, point->y);
     }
     return end == SW_LP_INFEASIBLE ? SW_LP_FAILED : end; /* of rounding */
-}
-
-/* What a face holds. */
-static sw_active held_by(sw_solver *solver, const sw_form *face)
-{
-    sw_active active = sw_active_take(solver, face);
-    for (size_t j = 0; j < face->columns; j++)
-        if (face->low[j] == face->high[j])
-            active.column[j] = SW_AT_LOW;
-    for (size_t i = 0; i < face->rows; i++)
-        if (face->row_low[i] == face->row_high[i])
-            active.row[i] = SW_AT_LOW;
-    return active;
 }
 
 static sw_terms same_as(sw_solver *solver, const sw_form *form,
@@ -142,7 +142,8 @@ static sw_terms same_as(sw_solver *solver, const sw_form *form,
 static bool is_alone(sw_solver *solver, const sw_form *face,
                      const sw_terms *terms)
 {
-    sw_active held = held_by(solver, face);
+    sw_active held = sw_active_take(solver, face);
+    hold_fixed(face, &held);
     return sw_dense_is_unique(sw_frame_of(solver, face, &held), terms);
 }
 

@@ -40,6 +40,13 @@ bool sw_recall_corner(sw_solver *solver, const sw_form *form, uint64_t of,
                       const sw_order *order, bool alone, double *y,
                       const sw_active *active);
 
+/* The same on foot from a point `from` of the form, by the first cost, none of
+ * whose numbers is below 0: as the square of what it lacks of one that no point
+ * has.  True where it is proved to be the only one. */
+bool sw_walk_to_corner(sw_solver *solver, const sw_form *form,
+                       const sw_order *order, const double *from, double *y,
+                       const sw_active *active);
+
 /* Whether the gap is small beside the objective, or than `floor`. */
 bool sw_is_closed(const sw_fit *fit, double floor);
 

@@ -163,8 +163,11 @@ bool sw_form_has(const sw_form *form, const sw_active *active)
     return true;
 }
 
+/* What is fixed stands there, whatever rounding leaves of it. */
 static sw_stand stand_at(double at, double low, double high)
 {
+    if (!(low < high))
+        return SW_AT_LOW;
     bool is_low = low > -INFINITY && at <= low + hair * (1 + fabs(low));
     bool is_high = high < INFINITY && at >= high - hair * (1 + fabs(high));
     return is_low ? SW_AT_LOW : is_high ? SW_AT_HIGH : SW_BETWEEN;

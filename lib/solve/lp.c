@@ -294,9 +294,24 @@ void sw_lp_read_active(const sw_lp *lp, const sw_form *form,
     }
 }
 
+/* Where every column stands at its low bound, which is the corner of any cost
+ * above 0. */
+static bool is_lowest_allowed(const sw_form *form, double *y,
+                              const sw_active *active)
+{
+    memcpy(y, form->low, form->columns * sizeof *y);
+    for (size_t j = 0; j < form->columns; j++)
+        active->column[j] = SW_AT_LOW;
+    for (size_t i = 0; i < form->rows; i++)
+        active->row[i] = SW_BETWEEN;
+    return sw_form_allows(form, y);
+}
+
 sw_lp_end sw_lp_corner(sw_solver *solver, const sw_form *form,
                        const double *cost, double *y, const sw_active *active)
 {
+    if (!cost && is_lowest_allowed(form, y, active))
+        return SW_LP_OPTIMAL;
     sw_lp *lp = sw_lp_new(solver, form);
     if (cost)
         sw_lp_set_costs(lp, cost);
