@@ -119,22 +119,20 @@ static double water_mmol_per_g(const sw_content *c)
     double ions = a[SW_NO3_N] * 62.005 / 14.007 +
                   a[SW_NH4_N] * 18.039 / 14.007 + a[SW_P] * 96.987 / 30.974 +
                   a[SW_S] * 96.06 / 32.06 + a[SW_K] + a[SW_CA] + a[SW_MG] +
-                  a[SW_NA] + a[SW_CL] + a[SW_FE] + a[SW_MN] + a[SW_ZN] +
-                  a[SW_CU];
+                  a[SW_NA] + a[SW_CL];
     return fmax(0, 1000 - ions) / 18.015;
 }
 
 /*
- * Salts of divalent metals with little water heat what dissolves them: CaCl2
- * 81, CaCl2 with 2 H2O 45, MgSO4 91 and MgCl2 160 kJ/mol, while the hydrates
- * with 4 H2O or more, and nitrates with half an H2O or more, cool it or do
- * little (values from memory).
+ * Salts of calcium and magnesium with little water heat what dissolves them:
+ * CaCl2 81, CaCl2 with 2 H2O 45, MgSO4 91 and MgCl2 160 kJ/mol, while the
+ * hydrates with 4 H2O or more, and nitrates with half an H2O or more, cool it
+ * or do little (values from memory).
  */
 static bool is_dry_salt(const sw_product *p)
 {
     const double *a = p->per_g.amount;
-    double two = a[SW_CA] / 40.08 + a[SW_MG] / 24.305 + a[SW_ZN] / 65.38 +
-                 a[SW_CU] / 63.55 + a[SW_MN] / 54.94 + a[SW_FE] / 55.85;
+    double two = a[SW_CA] / 40.08 + a[SW_MG] / 24.305;
     double one = a[SW_K] / 39.1 + a[SW_NA] / 22.99 + a[SW_NH4_N] / 14.007;
     double nitrate = a[SW_NO3_N] / 14.007;
     return two > one &&

@@ -109,6 +109,8 @@ START_TEST(nitrogen_is_split_by_the_groups_it_stands_in)
     ck_assert_double_eq_tol(urea.amount[SW_UREA_N], 2 * n, TOL_EQ_PER_MOL);
     ck_assert_double_eq_tol(urea.amount[SW_N], 2 * n, TOL_EQ_PER_MOL);
     carries("CO(NH2)2·H3PO4", SW_CARBON, 0);
+    urea = mole_of("C2H8N4O2"); /* two of it */
+    ck_assert_double_eq_tol(urea.amount[SW_UREA_N], 4 * n, TOL_EQ_PER_MOL);
 }
 END_TEST
 

@@ -273,13 +273,27 @@ END_TEST
 
 START_TEST(what_heats_goes_into_cold_water_and_nothing_says_warm)
 {
-    static const char *const hot[] = {"K2CO3", "CaCl2", "CaCl2.2H2O",
-                                      "MgSO4", "K3PO4", "HNO3"};
-    static const char *const cool[] = {"CaCl2.6H2O", "MgSO4.7H2O", "KH2PO4",
-                                       "5Ca(NO3)2.NH4NO3.10H2O"};
-    for (int i = 0; i < 10; i++) {
+    enum { HOT = 9 };
+    static const char *const salts[] = {"K2CO3",
+                                        "CaCl2",
+                                        "CaCl2.2H2O",
+                                        "MgSO4",
+                                        "K3PO4",
+                                        "HNO3",
+                                        "MgSO4.H2O",
+                                        "Ca(NO3)2",
+                                        "MgCl2", /* those are hot */
+                                        "CaCl2.4H2O",
+                                        "CaCl2.6H2O",
+                                        "MgSO4.7H2O",
+                                        "MgCl2.6H2O",
+                                        "KH2PO4",
+                                        "Ca(NO3)2.H2O",
+                                        "5Ca(NO3)2.NH4NO3.10H2O",
+                                        "KNO3"};
+    for (size_t i = 0; i < sizeof salts / sizeof *salts; i++) {
         const published_recipe recipe = {
-            "heat", "invented", {{i < 6 ? hot[i] : cool[i - 6], 100, 0}}};
+            "heat", "invented", {{salts[i], 100, 0}}};
         stocked s;
         sw_stock *stock;
         stock_up(&s, &recipe);
@@ -291,7 +305,7 @@ START_TEST(what_heats_goes_into_cold_water_and_nothing_says_warm)
         bool cold = place_of_text(o, "cold water") < o->count;
         bool warm = place_of_text(o, "30 to 40") < o->count ||
                     place_of_text(o, "warm water") < o->count;
-        ck_assert_msg(cold == (i < 6) && warm == (i >= 6), "%s",
+        ck_assert_msg(cold == (i < HOT) && warm == (i >= HOT), "%s",
                       s.product[0].name);
         sw_steps_free(o);
         sw_stock_free(stock);
