@@ -8,6 +8,7 @@
 
 #include "assess/charge.h"
 #include "assess/guidelines.h"
+#include "quantity/components.h"
 #include "quantity/units.h"
 
 #include <math.h>
@@ -301,6 +302,55 @@ START_TEST(every_limit_in_the_table_can_be_read_in_its_unit)
 }
 END_TEST
 
+static sw_fitness fitness_with(const sw_guideline_row *of, double mg_per_l)
+{
+    sw_guideline_row row;
+    judge(sw_component_called(of->name), mg_per_l, of->name, of->use, &row);
+    return row.fitness;
+}
+
+/* "From here on" is beyond the limit, in every row of a component in mg/L. */
+START_TEST(a_limit_that_is_just_reached_is_kept)
+{
+    static const double hair = 1 + 1e-9;
+    sw_content content = {{0}};
+    int held = 0;
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        content.amount[i] = 1;
+    sw_facts facts = facts_of(&content);
+    sw_guideline_rows rows = hold(&facts, false);
+    for (size_t i = 0; i < rows.count; i++) {
+        const sw_guideline_row *row = &rows.items[i];
+        if (sw_component_called(row->name) >= SW_N ||
+            strcmp(row->unit, "mg/L") != 0 || !isnan(row->danger))
+            continue;
+        ck_assert_int_eq(fitness_with(row, row->caution), SW_FIT);
+        ck_assert_int_eq(fitness_with(row, row->caution * hair), SW_CARE);
+        if (!isnan(row->severe)) {
+            ck_assert_int_eq(fitness_with(row, row->severe), SW_CARE);
+            ck_assert_int_eq(fitness_with(row, row->severe * hair), SW_UNFIT);
+        }
+        held++;
+    }
+    ck_assert_int_gt(held, 10);
+    free(rows.items);
+}
+END_TEST
+
+/* 8 mS/cm of a feed: common practice, no source. */
+START_TEST(a_water_endangers_from_beyond_what_no_crop_should_get)
+{
+    static const sw_content none = {{0}};
+    for (int beyond = 0; beyond < 2; beyond++) {
+        sw_facts facts = facts_of(&none);
+        facts.ec_ms_per_cm = beyond ? 8.001 : 8.0;
+        sw_guideline_rows rows = hold(&facts, false);
+        ck_assert_int_eq(find(&rows, "EC", "feed") != NULL, beyond);
+        free(rows.items);
+    }
+}
+END_TEST
+
 START_TEST(what_is_no_component_is_held_by_the_name_a_report_has_it_under)
 {
     static const char *const names[] = {"As",
@@ -439,6 +489,8 @@ int main(void)
         only_sodium_and_chloride_are_held_in_a_finished_solution,
         what_a_water_does_not_report_is_neither_fit_nor_unfit,
         every_limit_in_the_table_can_be_read_in_its_unit,
+        a_limit_that_is_just_reached_is_kept,
+        a_water_endangers_from_beyond_what_no_crop_should_get,
         what_is_no_component_is_held_by_the_name_a_report_has_it_under,
         chlorine_is_told_once,
         every_warning_about_a_water_is_whole,
