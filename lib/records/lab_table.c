@@ -44,29 +44,27 @@ static const char *bracket(const char *text)
     return open == text ? NULL : open;
 }
 
-/* Whether the name is known, or what is left of it without what it is given as:
- * "Silica (as Si)". */
+/* Whether the name is known, or what is left of it without what stands beside
+ * it and is no unit: "Silica (as Si)", "pH (18 °C)". */
 static bool find_name(sw_lab_split *split)
 {
-    char species[80];
+    sw_lab_split beside = {0};
     if (sw_parameter_known(split->name) != SW_UNKNOWN)
         return split->known = true;
-    char *open = (char *)bracket(split->name);
-    if (!open)
+    const char *open = bracket(split->name);
+    if (!open || strlen(open) >= sizeof beside.unit)
         return false;
-    const char *from = open + (strncasecmp(open + 1, "as ", 3) ? 1 : 4);
-    (void)snprintf(species, sizeof species, "%.*s", (int)strcspn(from, ")]"),
-                   from);
-    if (!sw_species_known(species))
-        return false;
-    char whole[sizeof split->name];
-    memcpy(whole, split->name, sizeof whole);
-    put(split->name, sizeof split->name, whole, (size_t)(open - split->name));
-    split->known = sw_parameter_known(split->name) != SW_UNKNOWN;
-    if (split->known)
-        memcpy(split->basis, species, sizeof species);
-    else
-        memcpy(split->name, whole, sizeof whole);
+    put(beside.name, sizeof beside.name, split->name,
+        (size_t)(open - split->name));
+    (void)snprintf(beside.unit, sizeof beside.unit, "%.*s",
+                   (int)strlen(open) - 2, open + 1);
+    split->known = sw_parameter_known(beside.name) != SW_UNKNOWN &&
+                   sw_lab_read_beside(&beside) == SW_BESIDE_CLEAR &&
+                   !*beside.unit;
+    if (split->known) {
+        memcpy(split->name, beside.name, sizeof split->name);
+        memcpy(split->basis, beside.basis, sizeof split->basis);
+    }
     return split->known;
 }
 
