@@ -37,11 +37,30 @@ static void put_input_note(void *context, const sw_note *note)
     report_notes(list->block, &(sw_notes){&copy, 1}, DOC_EVIDENCE | DOC_DATA);
 }
 
+/* What the order of mixing doses from a solution, where nobody has said what
+ * the scale can do: the screen has no order. */
+static void put_little(doc_block *block, const cli_report *report)
+{
+    char list[sizeof((sw_note *)0)->text / 2] = "";
+    sw_note note = {.severity = SW_INFO, .code = "too-little"};
+    for (size_t i = 0; report->steps && i < report->steps->count; i++) {
+        const sw_step *step = &report->steps->items[i];
+        if (step->kind == SW_STEP_ADD && step->concentrate_g > 0.0)
+            text_join(list, sizeof list, ", ", "%s",
+                      report->inputs->shelf->products[step->product].name);
+    }
+    snprintf(note.text, sizeof note.text, SAY_TOO_LITTLE, list);
+    if (*list)
+        report_note(block, &note, note.text,
+                    DOC_SCREEN | DOC_EVIDENCE | DOC_DATA);
+}
+
 void report_recipe_notes(doc_record *record, const cli_report *report)
 {
     note_list list = {doc_add(record, "notes"), report};
     report_visit_input_notes(report, put_input_note, &list);
     report_visit_notes(report, put_note, &list);
+    put_little(list.block, report);
 }
 
 /* What to wear stands above what is weighed. */
