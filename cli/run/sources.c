@@ -198,7 +198,8 @@ static exit_code choose(const cli_options *options, cli_source *source,
     if (!sw_waters_sound(source->all, sample))
         return refuse_defects(options, source->all, sample);
     source->water = sample;
-    if (source->waters && source->waters->count == 1) {
+    /* a solution was read as if it were a water */
+    if (source->waters && source->waters->count == 1 && !sample->is_solution) {
         take_notes(source); /* those of the whole file with the sample's */
         return EXIT_DONE;
     }

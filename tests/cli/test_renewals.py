@@ -5,7 +5,7 @@ import random
 import tempfile
 import unittest
 
-from runner import run_json
+from runner import run, run_json, written
 
 COMPONENTS = ("NO3-N", "NH4-N", "P", "K", "Ca", "Mg", "S", "Cl", "Na")
 PRODUCTS = ("calcium nitrate tetrahydrate", "potassium nitrate",
@@ -77,6 +77,15 @@ class Renewals(unittest.TestCase):
             "--water", self.water("fresh.csv", 80), "--target", self.target(),
             "--shelf", self.shelf(), "--objective",
             self.draw.choice(("closest", "even", "cheapest")))
+
+    def test_a_solution_is_not_doubted_for_what_waters_do_not_hold(self):
+        report = ("parameter,value,unit\nNO3-N,140,mg/L\nP,30,mg/L\nK,150,mg/L"
+                  "\nCa,160,mg/L\nMg,40,mg/L\nSO4,150,mg/L\nNa,20,mg/L\n"
+                  "Cl,30,mg/L\npH,6.2,\n")
+        with written(report) as file:
+            done = run("audit", "--solution", file.name)
+        self.assertNotIn("irrigation hold", done.stderr)
+        self.assertNotIn("alkalinity", done.stderr)
 
     def test_what_is_missed_is_named_and_nothing_else(self):
         missing = 0
