@@ -46,10 +46,10 @@ static size_t list_verdict(const cli_report *report, sw_verdict verdict,
     size_t count = 0;
     list[0] = '\0';
     for (size_t i = 0; i < sw_row_count(assessment); i++) {
-        sw_row row = sw_row_at(assessment,
-                               i < SW_COMPONENT_COUNT
-                                   ? (size_t)report_row(report, i)->component
-                                   : i);
+        sw_row row =
+            sw_row_at(assessment, i < SW_COMPONENT_COUNT
+                                      ? (size_t)report_row(report, i)->component
+                                      : i);
         if (row.verdict != verdict)
             continue;
         text_join(list, size, ", ", "%s%s", row.name,
