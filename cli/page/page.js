@@ -12,6 +12,11 @@ function element(tag, text, attributes = {}) {
   for (const key in attributes) made.setAttribute(key, attributes[key]);
   return made;
 }
+function button(words, does, attributes = {}) {
+  const made = element('button', words, {type: 'button', ...attributes});
+  made.onclick = does;
+  return made;
+}
 
 /* ---- The command in its worker ------------------------------------------ */
 
@@ -74,9 +79,10 @@ let samples = []; /* of the water's file, where it holds several */
 
 const filled = box => (box.dataset.for ? given[box.dataset.for].length > 0
   : box.type === 'checkbox' ? box.checked : box.value.trim() !== '');
-const close = text => text.replace(/\s+/g, '');
-/* A volume without a unit is of litres, or of gallons where US units are chosen. */
-const volumeOf = box => box.value.trim().replace(/^[\d.,]+$/, `$& ${value('amounts') === 'us' ? 'gal' : 'L'}`);
+const close = text => text.replace(/\s+/g, '').replace(/^1:/, '');
+/* A bare figure is of litres or grams, or of gallons or ounces where US units are chosen. */
+const withUnit = box => box.value.trim().replace(/^[\d.,]+$/,
+  'bare' in box.dataset ? `$& ${box.dataset.bare.split(' ')[value('amounts') === 'us' ? 1 : 0]}` : '$&');
 const words = text =>
   [...text.matchAll(/"([^"]*)"|'([^']*)'|(\S+)/g)].map(m => m[1] ?? m[2] ?? m[3]);
 const cell = text => (/[",\n;]/.test(text) ? `"${text.replace(/"/g, '""')}"` : text);
@@ -153,7 +159,7 @@ class Draft {
     for (const box of all('[data-option]'))
       if (filled(box) && counts(box, command))
         this.put(box.dataset.option, box.dataset.value ?? (box.type === 'checkbox' ? ''
-          : 'close' in box.dataset ? close('volume' in box.dataset ? volumeOf(box) : box.value) : box.value.trim()), box);
+          : 'close' in box.dataset ? close(withUnit(box)) : box.value.trim()), box);
   }
 }
 
@@ -181,7 +187,7 @@ function lacks(command) {
     return 'Of the bag\'s table, a product and its amount a line, such as: potassium nitrate = 0.5 g/L';
   for (const box of all('[data-needed], [data-volume]').filter(box => counts(box, command))) {
     if ('needed' in box.dataset && !filled(box)) return box.dataset.needed;
-    const [, number, unit] = 'volume' in box.dataset && /^(\d{1,3}[.,]\d{3})(?![\d.,])\s*(.*)$/.exec(volumeOf(box)) || [];
+    const [, number, unit] = 'volume' in box.dataset && /^(\d{1,3}[.,]\d{3})(?![\d.,])\s*(.*)$/.exec(withUnit(box)) || [];
     if (!number || /^0/.test(number)) continue;
     const or = [number.replace(/[.,]/, ''), Number(number.replace(',', '.'))].map(n => `${n} ${unit}`.trim());
     return `${box.value.trim()} may be read in two ways: write ${or[0]} or ${or[1]}.`;
@@ -297,23 +303,19 @@ function lay(result) {
 
 /* To a blank, wherever it is folded away; where a file stands for it, to that. */
 function to(box, words) {
-  const made = element('button', words, {type: 'button', class: 'to'});
-  made.onclick = () => {
+  return button(words, () => {
     for (let fold = box; fold; fold = fold.parentElement) if (fold.tagName === 'DETAILS') fold.open = true;
     (box.hidden ? document.querySelector(`[data-for="${box.name}"]`) : box).focus();
-  };
-  return made;
+  }, {class: 'to'});
 }
 
 /* "Nitrat=NO3": from now on it is read so. */
 function choice(meaning) {
   const [name, other] = meaning.split('=');
-  const made = element('button', other.replace(/^\[|\]$/g, ''), {type: 'button', 'aria-label': `read ${name} as ${other}`});
-  made.onclick = () => {
+  return button(other.replace(/^\[|\]$/g, ''), () => {
     blank('meant').value = [...linesOf(value('meant')).filter(old => !old.startsWith(`${name}=`)), meaning].join('; ');
     changed();
-  };
-  return made;
+  }, {'aria-label': `read ${name} as ${other}`});
 }
 
 /* What the command says in its own terms, in the blanks': an option by the blank that
@@ -330,8 +332,10 @@ function term(word, from) {
 function inTerms(part, from = {}) {
   const walk = document.createTreeWalker(part, NodeFilter.SHOW_TEXT), found = [];
   while (walk.nextNode()) if (terms.test(walk.currentNode.data)) found.push(walk.currentNode);
-  for (const text of found)
-    text.replaceWith(...text.data.split(terms).map((word, i) => (i % 2 ? term(word, from) : word)));
+  for (const text of found) {
+    const words = text.data.split(terms); /* every other one is a term; said again, it is of an example */
+    text.replaceWith(...words.map((word, i) => (i % 2 && words.indexOf(word) === i ? term(word, from) : word)));
+  }
 }
 
 /* "FILE:LINE:COLUMN: error: words", told of the blank that the file was made of. */
@@ -573,53 +577,38 @@ function textOf(bytes) {
   }
 }
 
-/* A file with a fault in it, to be mended as if it had been typed. */
-function asText(what, file, typed) {
-  const made = element('button', 'change its text', {type: 'button', 'aria-label': `change its text: ${file.name}`});
-  made.onclick = () => {
-    typed.value = textOf(file.bytes);
-    typed.rows = 8;
-    given[what] = [];
-    slips(what);
-    typed.focus();
-    changed();
-  };
-  return made;
+function slips(what) {
+  const place = document.querySelector(`[data-for="${what}"]`).closest('p'), typed = typedFor(what);
+  all(`.slip[data-of="${what}"]`).forEach(slip => slip.remove());
+  for (const file of given[what]) place.before(slip(what, file, typed));
+  if (typed) typed.hidden = given[what].length > 0;
 }
 
-/* A file, and beside it again the one of its name that it took the place of. */
-function bothOf(what, file) {
-  const made = element('button', 'Keep both', {type: 'button', 'aria-label': `Keep both: ${file.was}`});
-  made.onclick = () => {
+/* A file that was given, and what can be done with it. */
+function slip(what, file, typed) {
+  const renamed = file.was === file.name ? '' : `(given as ${file.was}) `;
+  const made = element('p', `${file.name} ${renamed}${file.before ? 'was replaced by the file of that name given last. ' : ''}`,
+    {class: 'slip', 'data-of': what});
+  const offer = (words, name, does) => made.append(button(words, () => {
+    does();
+    slips(what);
+    changed();
+  }, {'aria-label': `${words}${name}`}));
+  if (file.before) offer('Keep both', `: ${file.was}`, () => {
     const {bytes, before} = file;
     Object.assign(file, {bytes: before, before: null, number: ++numbered});
     add(what, file.was, bytes);
-    slips(what);
-    changed();
-  };
+  });
+  offer('take away', ` ${file.name}`, () => { given[what] = given[what].filter(f => f !== file); });
+  /* A fault in it is mended as if it had been typed. */
+  if (typed && !/^(PK|%PDF)/.test(textOf(file.bytes.slice(0, 4)))) offer('change its text', `: ${file.name}`, () => {
+    typed.value = textOf(file.bytes);
+    typed.rows = 8;
+    typed.hidden = false;
+    typed.focus();
+    given[what] = [];
+  });
   return made;
-}
-
-function slips(what) {
-  const input = document.querySelector(`[data-for="${what}"]`);
-  const place = input.closest('p'), typed = typedFor(what);
-  all('.slip', place.parentNode).filter(s => s.dataset.of === what).forEach(s => s.remove());
-  for (const file of given[what]) {
-    const renamed = file.was === file.name ? '' : `(given as ${file.was}) `;
-    const slip = element('p', `${file.name} ${renamed}${file.before ? 'was replaced by the file of that name given last. ' : ''}`,
-      {class: 'slip', 'data-of': what});
-    if (file.before) slip.append(bothOf(what, file));
-    const away = element('button', 'take away', {type: 'button', 'aria-label': `take away ${file.name}`});
-    away.onclick = () => {
-      given[what] = given[what].filter(f => f !== file);
-      slips(what);
-      changed();
-    };
-    slip.append(away);
-    if (typed && !/^(PK|%PDF)/.test(textOf(file.bytes.slice(0, 4)))) slip.append(asText(what, file, typed));
-    place.before(slip);
-  }
-  if (typed) typed.hidden = given[what].length > 0;
 }
 
 /* The command finds its files in one folder, beside those written of the blanks:
@@ -678,7 +667,7 @@ function fromPaper() {
 /* ---- Wiring --------------------------------------------------------------------------- */
 
 by('form').addEventListener('change', e => {
-  if ('volume' in e.target.dataset) e.target.value = volumeOf(e.target);
+  if ('bare' in e.target.dataset) e.target.value = withUnit(e.target);
 });
 by('form').addEventListener('input', e => {
   if (['find', 'name', 'kept', 'open'].includes(e.target.id) || e.target.type === 'file') return;

@@ -379,12 +379,18 @@ async function askedAgain() {
   await settled();
   const told = await page.evaluate(() => value('volume'));
   check(told === '200 gal' && (await shown()).answer.includes('Recipe for 200 gal'), `200 is told as ${told}`);
+  await set('[name="scale-step"]', '0.1');
+  await settled();
+  check((await shown()).command.includes('--scale-step 0.1oz'), 'a step of the scale without a unit is not of ounces');
+  await set('[name="scale-step"]', '');
   await set('[name="amounts"]', '');
   await set('[name="vessel"]', 'two');
   await holds('tank', '', 'How large is each tank?');
   await holds('tank', '1.500 L', 'write 1500 L or 1.5 L');
   await holds('tank', '200 L');
   await holds('factor', '', 'Injected 1 to how many?');
+  await holds('factor', '1:128');
+  check((await shown()).command.includes('--factor 128'), '1:128 is not 1 to 128');
 }
 
 /* A file with a fault is changed as text, and the way to a blank opens what folds it. */
