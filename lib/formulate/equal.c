@@ -38,14 +38,16 @@ static void add_row(maker *m, const double *coefficient, sw_band band,
     equal->high[at] = fmax((band.high - water) / scale, here);
 }
 
-/* The share of `scale`, or what the coarsest step brings. */
+/* The share of `scale`, or what the coarsest step of what is used brings. */
 static double most_apart(const maker *m, sw_component component, double scale)
 {
     double most = m->apart.share * scale;
     for (size_t j = 0; m->apart.step && j < m->model->products; j++)
-        most = fmax(most,
-                    m->apart.step[j] * m->model->unit[j] *
-                        sw_model_product(m->model, j)->per_g.amount[component]);
+        if (m->y[j] > 0)
+            most = fmax(
+                most,
+                m->apart.step[j] * m->model->unit[j] *
+                    sw_model_product(m->model, j)->per_g.amount[component]);
     return most;
 }
 

@@ -21,10 +21,10 @@ typedef struct sw_nearness {
  * The points that count as equal to `y`: no component that has a target is
  * further from it than the share of that target, none that the target does not
  * name rises by more than that share (of what there is of it; of N, for its
- * forms; of sw_feed_ceiling_mg_per_l), or than the coarsest step brings of it;
- * every component and ratio within its accepted range stays there, and the pH,
- * linear at the activities of `y`, stays as near.  EC is for who knows the
- * point.  In memory of the solver; errors of sw_equilibrate.
+ * forms; of sw_feed_ceiling_mg_per_l), or than the coarsest step of what is
+ * used; every component and ratio within its accepted range stays there, and
+ * the pH, linear at the activities of `y`, stays as near.  EC is for who knows
+ * the point.  In memory of the solver; errors of sw_equilibrate.
  */
 sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,
                       sw_nearness apart, sw_equal *equal, sw_error *error);

@@ -26,12 +26,14 @@ static void finish(const case_ *c, const double *g_per_l, sw_content *out)
         sw_content_add(out, g_per_l[j], &c->product[j].per_g);
 }
 
-/* The share of `of`, or what the coarsest step brings. */
+/* The share of `of`, or what the coarsest step of what is used brings. */
 static double apart(const trial *t, sw_component component, double of)
 {
     double most = share * of;
     for (size_t j = 0; j < t->c.shelf.count; j++)
-        most = fmax(most, t->step[j] * t->c.product[j].per_g.amount[component]);
+        if (t->hand[j] > 0)
+            most = fmax(most,
+                        t->step[j] * t->c.product[j].per_g.amount[component]);
     return most;
 }
 
