@@ -457,7 +457,8 @@ static bool is_said(size_t row, double by, double *fact)
 START_TEST(what_is_worth_saying_is_said_from_where_the_fact_is)
 {
     for (size_t i = 0; i < sizeof CROSSED / sizeof *CROSSED; i++) {
-        double low = CROSSED[i].from, high = CROSSED[i].to, below, above;
+        double low = CROSSED[i].from, high = CROSSED[i].to;
+        double below = 0, above = 0;
         ck_assert_msg(!is_said(i, low, &below) && is_said(i, high, &above),
                       "row %zu: %g, %g", i, below, above);
         for (int halved = 0; halved < 16; halved++) {
