@@ -25,31 +25,112 @@ static FILE *open_example(const char *name)
     return file;
 }
 
-static void make_records(sw_error *e)
+/* What is read: names of examples, or the text of files. */
+typedef struct texts {
+    const char *water, *target, *shelf, *recipe, *two, *staged, *tanks, *label;
+} texts;
+
+static const texts plain = {
+    .water = "well.csv",
+    .target = "pepper.csv",
+    .shelf = "straights.csv",
+    .recipe = "recipe.csv",
+    .two = "parameter,target\nK,150\nCa,110\n",
+    .staged = "parameter,target,stage\nK,9000,young\nN,150,\n",
+    .tanks = "tank,product,amount,unit\n"
+             "A,calcium nitrate,2,kg\nB,Epsom salt,1,kg\n"
+             "B,potassium sulfate,1,kg\n",
+    .label = "Guaranteed analysis\nTotal nitrogen 5 %\n"
+             "nitrate nitrogen 5 %\nSoluble potash 26 %\n"};
+
+/* Invented.  An archive with limits, remarks, fractions, two units of one
+ * reading, a sum and its parts; targets with a base, ratios, moles, both kinds
+ * of pH; labels with acids, bases and lists; amounts by volume. */
+static const texts much = {
+    .water =
+        "Invented report\n"
+        "Lab;Probe;Datum;Zeit;Parameter;Wert;Einheit;BG;Bemerkung;Fraktion\n"
+        "x;Nord;2.3.2021;8:00;pH;7,4;;;;\n"
+        "x;Nord;2.3.2021;8:00;Conductivity;650;uS/cm;;20 \u00b0C;\n"
+        "x;Nord;2.3.2021;8:00;Total hardness;12;\u00b0dH;;;\n"
+        "x;Nord;2.3.2021;8:00;Calcium;65;mg/l;;;dissolved\n"
+        "x;Nord;2.3.2021;8:00;Hydrogen carbonate;3,2;mmol/l;;;\n"
+        "x;Nord;2.3.2021;8:00;NO3;20;mg/l;;;\n"
+        "x;Nord;2.3.2021;8:00;NO2-N;0,1;mg/l;;;\n"
+        "x;Nord;2.3.2021;8:00;Sulfate;40;mg/l;;;\n"
+        "x;Nord;2.3.2021;8:00;Iron;<0,05;mg/l;0,05;;total\n"
+        "x;Nord;2.3.2021;8:00;Boron;n.n.;ug/l;20;;\n"
+        "x;Nord;2.3.2021;8:00;Zinc;0,2 J;mg/l;;;\n"
+        "x;Nord;2.3.2021;8:00;Turbidity;1;NTU;;;\n"
+        "x;S\u00fcd;3.3.2021;9:00;pH;6,9;;;;\n"
+        "x;S\u00fcd;3.3.2021;9:00;Calcium;40;mg/l;;as CaCO3;\n"
+        "x;S\u00fcd;3.3.2021;9:00;Sodium;30 mg/l;mg/l;;;\n",
+    .target = "parameter,target,min,max,weight,unit\nbase,steiner,,,,\n"
+              "Fe,25,,,,umol/L\nN:K,,0.5,0.9,,\npH,5.8,5.5,6.2,,\n"
+              "pH aired,,6,8.5,,\nEC,1800,,2400,,uS/cm\nNa,,,90,,mg/L\n",
+    .shelf = "product,formula,purity,label,density,min,max,fixed,unit,price,"
+             "price_unit,pack,tank\n"
+             "calcium nitrate,,,NO3-N 14.4; NH4-N 1.1; Ca 19,,0.1,2,,g/L,"
+             "19.50,/pack,25kg,A\n"
+             "muriate,KCl,99 %,,,,,10,mg/L,0.5,/kg,,\n"
+             "KNO3,,,,,,,,,38,/pack,25kg,B\nEpsom salt,,,,,,,,,,,,\n"
+             "nitric acid 38 %,HNO3,0.38,,1.24,,,,,0.95,/L,20L,acid\n"
+             "lye,KOH,0.5,,1.5,,1,,mL/L,2,/L,,\n"
+             "iron,,,Fe-DTPA 11,,,,,,14.80,/kg,5kg,\n"
+             "premix,,,\"N 4, NO3-N 4, P2O5 10, K2O 30, MgO 4, B 0.02, "
+             "Fe-EDTA 0.1\",,,,,,,,,\n"
+             "potassium sulfate,,,,,,,,,,,,\nMKP,,,,,,,,,,,,\n",
+    .recipe = "product,amount,unit\ncalcium nitrate,0.9,g/L\n"
+              "KNO3,1.2,oz/100gal\nnitric acid 38 %,0.1,mL/L\n"
+              "premix,100,ppm N\nmono ammonium phosphate,50,mg/L\n",
+    .two = "parameter,target,min,max\nK,150,120,\nCa,110,,140\n"
+           "K:Ca,,,1.6\nP,30,,\npH,5.8,,\npH aired,,6,8.5\n",
+    .staged = "parameter,target,stage\nbase,steiner,\nK,250,young\n"
+              "NO3-N,150,\nK,none,old\n",
+    .tanks = "tank,product,amount,unit\nA,calcium nitrate,2,kg\n"
+             "B,Epsom salt,4,lb\nC,nitric acid 38 %,1,L\n"
+             "B,mono ammonium phosphate,10,g\n",
+    .label = "ACME 5-11-26\nGUARANTEED ANALYSIS\n"
+             "Total Nitrogen (N) ........ 5%\n  5% Nitrate Nitrogen\n"
+             "Available Phosphate (P2O5) 11%\nSoluble Potash (K2O) 26%\n"
+             "Magnesium (Mg) 3%\n  3% Water Soluble Magnesium\nSulfur (S) 4%\n"
+             "Boron (B) 0.05%\nIron (Fe) 0.3%\n  0.3% Chelated Iron\n"
+             "Zinc (Zn) 0.015%\nDerived from: potassium nitrate, "
+             "magnesium sulfate, monopotassium phosphate, potassium sulfate, "
+             "boric acid, iron DTPA, zinc EDTA\n"
+             "Chlorine (Cl) max 0.5%\n"};
+
+/* An example, or the text itself. */
+static FILE *open_of(const char *text)
 {
-    FILE *two = open_text("parameter,target\nK,150\nCa,110\n");
-    FILE *staged = open_text("parameter,target,stage\nK,9000,young\nN,150,\n");
-    g.water_file = open_example("well.csv");
-    g.target_file = open_example("pepper.csv");
-    g.shelf_file = open_example("straights.csv");
-    g.recipe_file = open_example("recipe.csv");
-    g.tank_file = open_text("tank,product,amount,unit\n"
-                            "A,calcium nitrate,2,kg\nB,Epsom salt,1,kg\n"
-                            "B,potassium sulfate,1,kg\n");
-    g.label_file = open_text("Guaranteed analysis\nTotal nitrogen 5 %\n"
-                             "nitrate nitrogen 5 %\nSoluble potash 26 %\n");
-    ck_assert_int_eq(sw_waters_read(g.water_file, "w", &g.well, e), SW_OK);
-    ck_assert_int_eq(sw_target_read(g.target_file, "t", &g.target, e), SW_OK);
-    ck_assert_int_eq(sw_target_read(two, "2", &g.two, e), SW_OK);
-    ck_assert_int_eq(sw_target_read(staged, "3", &g.staged, e), SW_OK);
-    ck_assert_int_eq(sw_shelf_read(g.shelf_file, "s", &g.shelf, e), SW_OK);
-    ck_assert_int_eq(sw_recipe_read(g.recipe_file, "r", g.shelf, &g.recipe, e),
-                     SW_OK);
+    return strchr(text, '\n') ? open_text(text) : open_example(text);
+}
+
+static void make_records(const texts *of, sw_error *e)
+{
+    FILE *two = open_of(of->two);
+    FILE *staged = open_of(of->staged);
+    g.water_file = open_of(of->water);
+    g.target_file = open_of(of->target);
+    g.shelf_file = open_of(of->shelf);
+    g.recipe_file = open_of(of->recipe);
+    g.tank_file = open_of(of->tanks);
+    g.label_file = open_of(of->label);
+#define READ(call)                                                             \
+    ck_assert_msg((call) == SW_OK, "%lu:%lu: %s", e->line, e->column,          \
+                  e->message)
+    READ(sw_waters_read(g.water_file, "w", &g.well, e));
+    READ(sw_target_read(g.target_file, "t", &g.target, e));
+    READ(sw_target_read(two, "2", &g.two, e));
+    READ(sw_target_read(staged, "3", &g.staged, e));
+    READ(sw_shelf_read(g.shelf_file, "s", &g.shelf, e));
+    READ(sw_recipe_read(g.recipe_file, "r", g.shelf, &g.recipe, e));
+#undef READ
     fclose(two);
     fclose(staged);
 }
 
-void make_given(void)
+static void make(const texts *of)
 {
     sw_error e = {0};
     sw_notes notes = {0};
@@ -57,7 +138,7 @@ void make_given(void)
     g.conditions = sw_conditions_default();
     g.setup = sw_stock_setup_default(200);
     g.tolerances = sw_tolerances_default(1000);
-    make_records(&e);
+    make_records(of, &e);
     ck_assert_int_eq(
         sw_water_complete(g.well->items, &g.conditions, g.water, &notes, &e),
         SW_OK);
@@ -75,6 +156,16 @@ void make_given(void)
     ck_assert_int_eq(sw_stock_plan(solver, &mix, &g.setup, &g.stock, &e),
                      SW_OK);
     sw_solver_free(solver);
+}
+
+void make_given(void)
+{
+    make(&plain);
+}
+
+void make_much_given(void)
+{
+    make(&much);
 }
 
 void free_given(void)

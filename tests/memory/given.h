@@ -22,7 +22,9 @@ extern struct given {
     sw_conditions conditions;
 } g;
 
+/* Of the examples; and of files that ask for all that can be asked for. */
 void make_given(void);
+void make_much_given(void);
 void free_given(void);
 
 #endif

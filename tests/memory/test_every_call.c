@@ -526,15 +526,16 @@ static bool lose(int which, unsigned long nth)
 START_TEST(every_allocation_may_fail)
 {
     unsigned long nth = 0;
+    sw_error error = unfilled();
     if (getenv("SW_EACH")) {
         while (lose(_i, ++nth))
             ;
         return;
     }
     scarce_watch();
-    sw_status status = CALL[_i].call(NULL);
+    sw_status status = CALL[_i].call(&error);
     scarce_end();
-    ck_assert_int_eq(status, SW_OK);
+    ck_assert_msg(status == SW_OK, "%s: %s", CALL[_i].name, error.message);
     while ((nth = scarce_next(nth)))
         ck_assert_msg(lose(_i, nth), "%s, allocation %lu", CALL[_i].name, nth);
 }
@@ -577,6 +578,11 @@ int main(void)
     tcase_add_unchecked_fixture(tcase, make_given, free_given);
     tcase_add_test(tcase, no_call_is_left_out);
     tcase_add_loop_test(tcase, every_pointer_may_be_null, 0, CALL_COUNT);
+    tcase_add_loop_test(tcase, every_allocation_may_fail, 0, CALL_COUNT);
+    suite_add_tcase(suite, tcase);
+    tcase = tcase_create("much_given");
+    tcase_set_timeout(tcase, 3000);
+    tcase_add_unchecked_fixture(tcase, make_much_given, free_given);
     tcase_add_loop_test(tcase, every_allocation_may_fail, 0, CALL_COUNT);
     suite_add_tcase(suite, tcase);
     return run_suite(suite);
