@@ -298,13 +298,12 @@ static void take_worst(const sw_assessment *assessment, size_t water,
 
 bool many_worst_of_one(const cli_many *many, cli_miss *worst)
 {
-    sw_error error;
     *worst = (cli_miss){0};
     const sw_many *one = many->one ? many->one : many->many;
     for (size_t k = 0; k < one->water_count; k++) {
         sw_assessment *found;
         if (!one->waters[k].amounts.count ||
-            assess(many, k, &one->waters[k].amounts, &found, &error) != SW_OK)
+            memory_had(assess(many, k, &one->waters[k].amounts, &found, NULL)))
             continue;
         take_worst(found, k, worst);
         sw_assessment_free(found);
