@@ -194,7 +194,10 @@ static double sum_of(const excess *e, const sw_solids *beside)
 
 typedef struct search {
     const sw_vessel *vessel;
-    size_t *left; /* products not yet in, in the order of the trade */
+    excess alone;  /* of the water before anything is in it */
+    size_t *order; /* all products, in the order of the trade */
+    size_t products;
+    size_t *left; /* those not yet in, likewise */
     size_t count;
     sw_sequence *found;
     double clouding; /* of all its mixtures */
@@ -209,21 +212,21 @@ typedef struct search {
 static int rank_of(const search *s, size_t product)
 {
     sw_turn turn = sw_turn_of(&s->vessel->shelf->products[product]);
-    bool late =
-        turn == SW_TURN_SILICATE && sw_solids_any(&s->found->items[0].clouds);
+    sw_solids clouds = solids_of(&s->alone);
+    bool late = turn == SW_TURN_SILICATE && sw_solids_any(&clouds);
     return late ? 2 * SW_TURN_ACID + 1 : 2 * (int)turn;
 }
 
 static void line_up(search *s)
 {
-    s->count = 0;
     for (size_t j = 0; j < s->vessel->shelf->count; j++) {
         if (!(s->vessel->g[j] > 0))
             continue;
-        size_t at = s->count++;
-        for (; at > 0 && rank_of(s, j) < rank_of(s, s->left[at - 1]); at--)
-            s->left[at] = s->left[at - 1];
-        s->left[at] = j;
+        size_t at = s->products++;
+        int rank = rank_of(s, j);
+        for (; at > 0 && rank < rank_of(s, s->order[at - 1]); at--)
+            s->order[at] = s->order[at - 1];
+        s->order[at] = j;
     }
 }
 
@@ -308,13 +311,12 @@ static void try_fill(search *s, double fill)
 {
     const sw_vessel *v = s->vessel;
     contents c = open_vessel(v, fill * v->full_l);
-    excess e;
     s->found->count = 0;
     s->found->unknown = false;
     s->clouding = 0;
-    judge(v, &c, 1, &e);
-    note_mixture(s, SIZE_MAX, &c, &e);
-    line_up(s);
+    note_mixture(s, SIZE_MAX, &c, &s->alone);
+    s->count = s->products;
+    memcpy(s->left, s->order, s->count * sizeof *s->left);
     s->behind = s->ahead_count;
     double clouding = s->clouding;
     while (s->count > 0)
@@ -384,35 +386,46 @@ static void find_relief(const sw_vessel *v, sw_sequence *found)
     }
 }
 
+/* The fill that clouds least, the first of such, into *sequence. */
+static void find_fill(search *s, sw_sequence *sequence)
+{
+    double most = room_of(s->vessel), least = INFINITY, tried = 0;
+    for (int i = 0; i < FILLS && least > 0 && tried < most; i++) {
+        tried = fmin(most, fills[i]);
+        try_fill(s, tried);
+        if (i > 0 && !sw_is_less(s->clouding, least, SW_SOLVED))
+            continue;
+        sw_sequence other = *sequence;
+        least = s->clouding;
+        *sequence = *s->found;
+        *s->found = other;
+    }
+}
+
 sw_status sw_sequence_find(const sw_vessel *vessel, sw_sequence *sequence,
                            sw_error *error)
 {
     size_t room = vessel->shelf->count + 1;
     *sequence = (sw_sequence){.items = calloc(room, sizeof(sw_poured))};
+    sw_sequence trial = {.items = calloc(room, sizeof(sw_poured))};
     search s = {.vessel = vessel,
-                .left = calloc(room, sizeof *s.left),
-                .found = sequence};
-    if (!s.left || !sequence->items) {
-        free(s.left);
+                .order = calloc(2 * room, sizeof *s.order),
+                .found = &trial};
+    bool has_room = s.order && sequence->items && trial.items;
+    if (has_room) {
+        contents water = open_vessel(vessel, vessel->full_l);
+        s.left = s.order + room;
+        trial.at_last = sequence->at_last = judge_last(vessel);
+        judge(vessel, &water, 1, &s.alone);
+        line_up(&s);
+        find_fill(&s, sequence);
+        find_relief(vessel, sequence);
+    } else {
         sw_sequence_free(sequence);
-        return sw_fail_memory(error);
     }
-    double most = room_of(vessel), best = fmin(most, fills[0]);
-    double least = INFINITY;
-    sequence->at_last = judge_last(vessel);
-    for (int i = 0; i < FILLS && least > 0; i++) {
-        double fill = fmin(most, fills[i]);
-        try_fill(&s, fill);
-        if (sw_is_less(s.clouding, least, SW_SOLVED)) {
-            least = s.clouding;
-            best = fill;
-        }
-    }
-    if (least > 0)
-        try_fill(&s, best);
-    find_relief(vessel, sequence);
-    free(s.left);
-    return SW_OK;
+    sw_sequence_free(&trial);
+    free(s.order);
+    return has_room ? SW_OK : sw_fail_memory(error);
 }
 
 void sw_sequence_free(sw_sequence *sequence)
