@@ -24,19 +24,18 @@ static _Noreturn void fault(const char *what, const char *block,
     exit(EXIT_INTERNAL);
 }
 
-static int index_of(const char *word, const char *const *words, size_t count)
+/* Where what stands before `end` is among the words; -1: nowhere. */
+static int index_of(const char *text, char end, const char *const *words,
+                    size_t count)
 {
-    for (size_t i = 0; i < count; i++)
-        if (strcmp(word, words[i]) == 0)
+    for (size_t i = 0; i < count; i++) {
+        size_t same = 0;
+        while (words[i][same] && words[i][same] == text[same])
+            same++;
+        if (!words[i][same] && (!text[same] || text[same] == end))
             return (int)i;
+    }
     return -1;
-}
-
-static bool has_word(const char *text, const char *word)
-{
-    const char *at = strstr(text, word);
-    size_t end = strlen(word);
-    return at && (at == text || at[-1] == ' ') && (!at[end] || at[end] == ' ');
 }
 
 static unsigned places_of(const char *where)
@@ -44,9 +43,12 @@ static unsigned places_of(const char *where)
     static const char *const words[] = {"brief",  "screen",   "worker",
                                         "client", "evidence", "data"};
     unsigned places = 0;
-    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-        if (has_word(where, words[i]))
-            places |= 1U << i;
+    for (const char *at = where; *at; at += strspn(at, " ")) {
+        int place = index_of(at, ' ', words, sizeof words / sizeof *words);
+        if (place >= 0)
+            places |= 1U << place;
+        at += strcspn(at, " ");
+    }
     return places;
 }
 
@@ -70,12 +72,9 @@ static void read_kind(const sw_fields_row *row, doc_field *out)
     static const char *const roles[] = {"",       "base", "rest", "length",
                                         "mark",   "low",  "high", "range",
                                         "across", "up"};
-    char word[16];
     const char *colon = strchr(row->type, ':');
-    snprintf(word, sizeof word, "%.*s", (int)strcspn(row->type, ":"),
-             row->type);
-    int kind = index_of(word, kinds, sizeof kinds / sizeof *kinds);
-    int role = index_of(colon ? colon + 1 : "", roles, DOC_ROLES);
+    int kind = index_of(row->type, ':', kinds, sizeof kinds / sizeof *kinds);
+    int role = index_of(colon ? colon + 1 : "", '\0', roles, DOC_ROLES);
     if (kind < 0 || role < 0)
         fault("no such type", row->block, row->type);
     out->kind = (doc_kind)kind;
@@ -88,8 +87,10 @@ static doc_field field_of(const sw_fields_row *row)
         "record", "alarm", "rows", "bars",  "curve", "notes", "entries",
         "texts",  "list",  "map",  "steps", "parts", "grid",  "lines"};
     doc_field out = {.kind = DOC_BLOCK};
-    int form = index_of(row->type, forms, sizeof forms / sizeof *forms);
-    if (!*row->key && form >= 0)
+    int form = *row->key ? -1
+                         : index_of(row->type, '\0', forms,
+                                    sizeof forms / sizeof *forms);
+    if (form >= 0)
         out.form = (doc_form)form;
     else if (strncmp(row->type, "part", 4) == 0 ||
              strncmp(row->type, "block", 5) == 0 ||
