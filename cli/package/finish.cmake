@@ -4,9 +4,6 @@
 set(usr ${CPACK_TEMPORARY_INSTALL_DIRECTORY}/usr)
 set(doc ${usr}/share/doc/saltwright)
 
-# The loader finds the library where it lies: no path of our own.
-file(RPATH_REMOVE FILE ${usr}/bin/saltwright)
-
 # The licence is Debian's own copy, which the copyright file names.
 file(REMOVE ${doc}/COPYING)
 configure_file(${CPACK_SW_COPYRIGHT} ${doc}/copyright COPYONLY)
