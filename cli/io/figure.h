@@ -17,7 +17,6 @@ extern const double figure_g_per_oz, figure_g_per_lb, figure_l_per_gal;
 enum {
     FIGURE_WHOLE = 0, /* counts, kPa, g/L of salts, mg/L CaCO3 */
     FIGURE_PH = 1,
-    FIGURE_INDEX = 1,   /* log10 of saturation */
     FIGURE_EC = 2,      /* mS/cm */
     FIGURE_MEASURE = 2, /* EC or pH beside the band that judges it */
     FIGURE_CHARGE = 2,  /* meq/L */

@@ -128,16 +128,6 @@ sw_status sw_water_of(sw_water *water, const sw_gathered *gathered,
 
 /* ---- Reading ----------------------------------------------------------- */
 
-/* What keeps a sheet from being read is the file's defect. */
-static sw_status read_sheet(sw_lab *lab, FILE *stream, sw_error *error)
-{
-    sw_error defect;
-    sw_status status = sw_sheet_read(stream, lab->name, &lab->sheet, &defect);
-    if (status && error)
-        *error = defect;
-    return status;
-}
-
 sw_status sw_waters_gather(FILE *stream, const char *name, const char *units,
                            sw_waters **waters, sw_error *error)
 {
@@ -148,7 +138,7 @@ sw_status sw_waters_gather(FILE *stream, const char *name, const char *units,
     if (!status && !lab.waters)
         status = sw_fail_memory(error);
     if (!status)
-        status = read_sheet(&lab, stream, error);
+        status = sw_sheet_read(stream, name, &lab.sheet, error);
     if (!status)
         status = sw_lab_read(&lab, error);
     sw_lab_clear(&lab);
