@@ -7,6 +7,8 @@
 #include "feed.h"
 #include "tolerances.h"
 
+#include "chemistry/conductivity.h"
+
 /* NH4 1.25, K 8, Ca 4, Mg 1.375, NO3 16, SO4 1.375, H2PO4 1.25 mmol/L. */
 static void cucumber(bench *b)
 {
@@ -387,6 +389,27 @@ START_TEST(chemistry_that_fails_fails_the_assessment)
 }
 END_TEST
 
+/* The doubt about an EC is of the water's ions and of what is weighed, each by
+ * its share. */
+START_TEST(an_ec_is_as_doubtful_as_what_its_ions_come_from)
+{
+    for (int quarters = 0; quarters <= 4; quarters++) {
+        bench b;
+        double share = quarters / 4.0, low, high;
+        set_up(&b);
+        b.water.amount[SW_K] = 10 * 39.098 * share;
+        b.water.amount[SW_CL] = 10 * 35.453 * share;
+        add(&b, "KCl", 10 * 74.551 * (1 - share));
+        sw_assessment *a = assess(&b);
+        sw_conductivity_interval(a->mixed.ec_ms_per_cm, share, 0.02, &low,
+                                 &high);
+        ck_assert_double_eq_tol(a->mixed.ec_low_ms_per_cm, low, 1e-5);
+        ck_assert_double_eq_tol(a->mixed.ec_high_ms_per_cm, high, 1e-5);
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -399,6 +422,7 @@ int main(void)
         ratios_ph_and_ec_are_measured_and_judged,
         a_ratio_of_nothing_to_nothing_has_no_verdict,
         a_hard_water_rises_in_ph_when_it_meets_the_air,
+        an_ec_is_as_doubtful_as_what_its_ions_come_from,
         cost_per_cubic_metre_sums_what_is_used,
         a_chelate_out_of_its_ph_is_warned_about,
         acid_takes_a_chelate_apart,
