@@ -133,8 +133,6 @@ bool doc_has_column(const doc_view *view, const doc_block *block,
 
 bool doc_has_rows(const doc_view *view, const doc_block *block)
 {
-    if (block->form == DOC_RUNS)
-        return block->records != NULL;
     for (const doc_field *f = fields_next(block->kind); f; f = fields_next(f))
         if (doc_has_column(view, block, f))
             return true;
