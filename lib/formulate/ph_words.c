@@ -50,13 +50,14 @@ static sw_status say_missed(const sw_attempt *a, const sw_ph_aim *aim,
                         SW_SAY_AGENT_SHORT, name, ph, wanted, what, stop);
 }
 
-/* Whether a limit of ours at that end holds the recipe back. */
-static bool is_held(const sw_attempt *a, const sw_ph_aim *aim, sw_side_end end)
+/* Whether a limit of that origin at that end holds the recipe back. */
+static bool is_held(const sw_attempt *a, const sw_ph_aim *aim, sw_side_end end,
+                    sw_origin origin)
 {
     for (size_t i = 0; i < a->model.side_count; i++) {
         const sw_side *side = &a->model.sides[i];
-        if (side->aim == aim && side->end == end &&
-            side->origin == SW_OWN_RANGE && sw_side_binds(side, &a->fit.point))
+        if (side->aim == aim && side->end == end && side->origin == origin &&
+            sw_side_binds(side, &a->fit.point))
             return true;
     }
     return false;
@@ -70,6 +71,14 @@ static sw_status say_held_back(const sw_ph_aim *aim, bool acid, sw_notes *notes)
         acid ? "least" : "highest", acid ? aim->low : aim->high);
 }
 
+/* A limit that is kept by what moves the pH beside its work as a nutrient. */
+static sw_status say_unaided(const sw_ph_aim *aim, bool acid, sw_notes *notes)
+{
+    return sw_notes_add(notes, SW_WARNING, acid ? "no-acid" : "no-base",
+                        SW_SAY_NO_AGENT_KEPT, acid ? aim->high : aim->low,
+                        acid ? "acid" : "base");
+}
+
 sw_status sw_say_ph(sw_attempt *a, const sw_ph_aim *aim, double ph)
 {
     sw_status status = SW_OK;
@@ -78,10 +87,14 @@ sw_status sw_say_ph(sw_attempt *a, const sw_ph_aim *aim, double ph)
         a->misses_ph = true;
         status = say_missed(a, aim, ph, ph > range.high, &a->model.notes);
     }
-    if (status == SW_OK && is_held(a, aim, SW_SIDE_MIN))
-        status = say_held_back(aim, true, &a->model.notes);
-    if (status == SW_OK && is_held(a, aim, SW_SIDE_MAX))
-        status = say_held_back(aim, false, &a->model.notes);
+    for (int acid = 0; acid < 2 && status == SW_OK; acid++) {
+        sw_side_end end = acid ? SW_SIDE_MAX : SW_SIDE_MIN;
+        if (is_held(a, aim, end, SW_OWN_RANGE))
+            status = say_held_back(aim, !acid, &a->model.notes);
+        else if (!(acid ? a->setting.has_acid : a->setting.has_base) &&
+                 is_held(a, aim, end, SW_GIVEN))
+            status = say_unaided(aim, acid, &a->model.notes);
+    }
     return status;
 }
 

@@ -315,6 +315,20 @@ START_TEST(a_label_that_states_its_alkalinity_is_a_base)
 }
 END_TEST
 
+/* In purified water KH2PO4 alone is below pH 5: the least pH costs P. */
+START_TEST(a_limit_that_nutrients_are_given_up_for_asks_for_a_base)
+{
+    sw_kit kit;
+    open_purified(&kit);
+    add_salt(&kit, "KH2PO4");
+    add_ph(&kit, 5.8)->min = 5.5;
+    kit_optimum(&kit);
+    ck_assert_double_lt(kit_finished(&kit).amount[SW_P], 20);
+    ck_assert_ptr_nonnull(note_of(&kit, "no-base"));
+    kit_close(&kit);
+}
+END_TEST
+
 START_TEST(borax_is_no_base)
 {
     sw_kit kit;
@@ -571,6 +585,7 @@ int main(void)
         without_a_ph_a_base_meets_no_acid_even_for_its_potassium,
         a_label_that_leaves_an_anion_out_is_no_base,
         a_label_that_states_its_alkalinity_is_a_base,
+        a_limit_that_nutrients_are_given_up_for_asks_for_a_base,
         borax_is_no_base,
         citric_acid_lowers_a_ph,
         an_acid_takes_its_own_nutrient_up_for_the_ph,
