@@ -262,6 +262,9 @@ static void put_tank(doc_block *block, const cli_report *report, sw_tank tank)
     doc_text(row, "first",
              tested->solid_cold[0] ? tested->solid_cold : tested->solid);
     doc_text(row, "no_ph", tested->no_ph);
+    if (tested->makes_lime)
+        doc_print(row, "purified", SAY_TANK_PURIFIED,
+                  figure_fixed(tested->chelate_ph, FIGURE_PH).text);
     doc_text(row, "no_data", tested->no_data);
     doc_text(row, "missing", tested->missing);
     if (fails && !isnan(tested->coldest_c))

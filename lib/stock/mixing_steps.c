@@ -397,8 +397,9 @@ static void measure_ph(writer *w, const char *text)
     const sw_target_row *row = sw_target_ph(w->mix->target);
     sw_step *step = say(w, SW_STEP_MEASURE, SW_TANKS, text);
     ph_range(row, &low, &high);
-    sw_text_add(step->text, sizeof step->text, " The range is %.1f to %.1f%s.",
-                low, high, row && row->aired ? SW_SAY_AFTER_AERATION : "");
+    sw_text_add(step->text, sizeof step->text,
+                " The pH must be %.1f to %.1f%s.", low, high,
+                row && row->aired ? SW_SAY_AFTER_AERATION : "");
 }
 
 /* Trace elements too little for the scale are dosed from a solution, which is
