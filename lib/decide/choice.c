@@ -78,7 +78,20 @@ static void put_out(const sw_candidate *candidates, sw_choice *choice,
                 choice->rankings[i].out_by = criterion;
 }
 
-/* What takes no work before what does, then the closest, then the first. */
+/* What it leaves to the others shows as nothing: it is one of the waters. */
+static const double least_share = 0.005;
+
+static bool is_mix_of_one(const sw_candidate *candidate)
+{
+    const sw_solution *mix = candidate->solution;
+    for (size_t k = 0; mix && mix->fractions && k < mix->water_count; k++)
+        if (mix->water_count > 1 && mix->fractions[k] > 1 - least_share)
+            return true;
+    return false;
+}
+
+/* What takes no work before what does, a water before a mix that is no more
+ * than it, then the closest, then the first. */
 static bool is_better(const sw_candidate *candidates, const sw_choice *choice,
                       size_t i)
 {
@@ -89,6 +102,8 @@ static bool is_better(const sw_candidate *candidates, const sw_choice *choice,
         return true;
     if (candidates[i].takes_work != candidates[than].takes_work)
         return candidates[than].takes_work;
+    if (is_mix_of_one(&candidates[i]))
+        return false;
     return sw_is_less(choice->rankings[i].value[SW_BY_DISTANCE],
                       choice->rankings[than].value[SW_BY_DISTANCE], SW_SOLVED);
 }

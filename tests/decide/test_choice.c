@@ -244,6 +244,23 @@ START_TEST(a_mix_is_chosen_only_where_it_is_better)
 }
 END_TEST
 
+START_TEST(a_mix_of_one_water_alone_is_that_water)
+{
+    sw_field field;
+    double shares[] = {0.001, 0.999};
+    open_field(&field);
+    field.assessment[0].rows[SW_K].verdict = SW_OVER;
+    field.candidate[1].takes_work = true;
+    field.assessment[1].finished.amount[SW_K] = 99;
+    field.solution[2].fractions = shares;
+    field.solution[2].water_count = 2;
+    expect(&field, 3, 1, "no practical advantage in mix");
+    shares[0] = 0.1;
+    shares[1] = 0.9;
+    expect(&field, 3, 2, "Use mix");
+}
+END_TEST
+
 START_TEST(a_single_water_is_what_the_chosen_is_compared_with)
 {
     sw_field field;
@@ -542,6 +559,7 @@ int main(void)
         within_a_margin_there_is_no_difference,
         the_distance_is_the_weighted_root_mean_square,
         a_mix_is_chosen_only_where_it_is_better,
+        a_mix_of_one_water_alone_is_that_water,
         a_single_water_is_what_the_chosen_is_compared_with,
         the_rival_that_stayed_longest_is_compared_with,
         a_water_without_a_recipe_is_out_first,
