@@ -97,16 +97,22 @@ static void add_input(void *context, const sw_note *note)
     list->others = others;
 }
 
-/* The notes on readings are of what is mixed already. */
-static void find_lines(const cli_report *report, lines *list)
+/* Of the mix, without its files.  The notes on readings are of what is mixed
+ * already. */
+static void find_of_mix(const cli_report *report, lines *list)
 {
     cli_report unmixed = *report;
     unmixed.diagnosis = NULL;
     *list = (lines){.count = 0};
     report_visit_severity(&unmixed, SW_WARNING, add_warning, list);
-    report_visit_input_notes(&unmixed, add_input, list);
     list->others += report_count_severity(report, SW_WARNING) -
                     report_count_severity(&unmixed, SW_WARNING);
+}
+
+static void find_lines(const cli_report *report, lines *list)
+{
+    find_of_mix(report, list);
+    report_visit_input_notes(report, add_input, list);
 }
 
 /* "12 of 14 targets are met. Over: Ca 62 of at most 40 mg/L." */
@@ -187,7 +193,10 @@ void report_say_before_several(doc_block *verdict, const cli_several *several)
 {
     lines *of = memory_array(several->count, sizeof *of);
     for (size_t k = 0; k < several->count; k++)
-        find_lines(several->reports[k], &of[k]);
+        if (several->blend && k + 1 == several->count)
+            find_of_mix(several->reports[k], &of[k]); /* of waters before it */
+        else
+            find_lines(several->reports[k], &of[k]);
     for (size_t k = 0; k < several->count; k++)
         for (size_t i = 0; i < of[k].count; i++)
             if (is_first(of, k, of[k].items[i].text))

@@ -21,7 +21,7 @@ static void add_words(char text[RESULT_BYTES], const char *between,
 
 static void add_danger(void *context, const sw_note *note)
 {
-    add_words(context, " ", "Danger:");
+    add_words(context, ". ", "Danger:");
     add_words(context, " ", note->text);
 }
 
@@ -40,13 +40,10 @@ void report_put_alarms(doc_record *row, const char *key,
                        const cli_report *report, const char *before)
 {
     char text[RESULT_BYTES] = "";
-    size_t warnings = report_count_severity(report, SW_WARNING);
     add_words(text, "", before);
     if (report->assessment)
         add_words(text, ". ", report->assessment->undeclared.text);
     report_visit_severity(report, SW_DANGER, add_danger, text);
-    if (warnings && report_is_dangerous(report))
-        add_words(text, " ", "Warnings: see below.");
     doc_text(row, key, text);
 }
 
