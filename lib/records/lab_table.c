@@ -185,14 +185,19 @@ static bool parts_in_unit(const char *text, size_t at, sw_lab_head *head)
 {
     char word[64];
     size_t start = at + strspn(text + at, "([ ,_");
+    size_t length = strcspn(text + start, ")]");
+    if (at >= sizeof word) /* prose */
+        return false;
     put(word, sizeof word, text, at);
-    (void)snprintf(head->unit, sizeof head->unit, "%.*s",
-                   (int)strcspn(text + start, ")]"), text + start);
-    trim_unit(head->unit);
+    (void)snprintf(head->unit, sizeof head->unit, "%.*s", (int)length,
+                   text + start);
     head->role = sw_word_of_head(word, &head->rank);
-    return sw_is_reading_unit(head->unit) &&
-           (head->role == SW_WORD_VALUE || head->role == SW_WORD_LIMIT ||
-            head->role == SW_WORD_PARAMETER || head->role == SW_WORD_SAMPLE);
+    if (length >= sizeof head->unit ||
+        (head->role != SW_WORD_VALUE && head->role != SW_WORD_LIMIT &&
+         head->role != SW_WORD_PARAMETER && head->role != SW_WORD_SAMPLE))
+        return false;
+    trim_unit(head->unit);
+    return sw_is_reading_unit(head->unit);
 }
 
 /* A word and its unit: "Result (mg/L)", "Conc. mg/L"; or a unit alone. */
