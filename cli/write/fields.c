@@ -87,8 +87,7 @@ static doc_field field_of(const sw_fields_row *row)
         "record", "alarm", "rows", "bars",  "curve", "notes", "entries",
         "texts",  "list",  "map",  "steps", "parts", "grid",  "lines"};
     doc_field out = {.kind = DOC_BLOCK};
-    int form =
-        index_of(row->type, '\0', forms, sizeof forms / sizeof *forms);
+    int form = index_of(row->type, '\0', forms, sizeof forms / sizeof *forms);
     if (form >= 0)
         out.form = (doc_form)form;
     else if (strncmp(row->type, "part", 4) == 0 ||

@@ -3,6 +3,7 @@
 #ifndef SW_TESTS_FORMULATE_KIT_H
 #define SW_TESTS_FORMULATE_KIT_H
 
+#include "quantity/formula.h"
 #include "suite.h"
 #include "tolerances.h"
 
@@ -66,6 +67,15 @@ static inline sw_target_row *kit_target(sw_kit *kit, sw_component component,
     return kit_row(kit, component, target, NAN, NAN);
 }
 
+static inline sw_target_row *kit_ph_row(sw_kit *kit, double target, double min,
+                                        double max)
+{
+    sw_target_row *row = kit_row(kit, SW_K, target, min, max);
+    row->kind = SW_TARGET_PH;
+    row->name = "pH";
+    return row;
+}
+
 static inline sw_target_row *kit_ratio(sw_kit *kit, sw_component part,
                                        sw_component whole, double min,
                                        double max)
@@ -92,6 +102,15 @@ static inline sw_product *kit_product(sw_kit *kit, const char *name,
                             .pack_g = NAN,
                             .line = kit->shelf.count + 1};
     product->per_g.amount[component] = mg_per_g;
+    return product;
+}
+
+/* A pure salt. */
+static inline sw_product *kit_salt(sw_kit *kit, const char *formula)
+{
+    sw_product *product = kit_product(kit, formula, SW_K, 0);
+    ck_assert_int_eq(
+        sw_formula_content(formula, 1, &product->per_g, NULL, NULL), SW_OK);
     return product;
 }
 

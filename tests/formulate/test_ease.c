@@ -153,9 +153,7 @@ static void open_acid(sw_kit *kit)
     kit->water[0].amount[SW_CA] = 20;
     kit_target(kit, SW_K, 200);
     kit_row(kit, SW_S, 60, 50, NAN);
-    sw_target_row *row = kit_row(kit, SW_K, 5.8, 5.5, 6.2);
-    row->kind = SW_TARGET_PH;
-    row->name = "pH";
+    kit_ph_row(kit, 5.8, 5.5, 6.2);
     kit_product(kit, "potash", SW_K, 400)->per_g.amount[SW_CL] = 363;
     kit_product(kit, "sulfuric acid", SW_S, 326.9)
         ->per_g.amount[SW_ALKALINITY] = -20.4;

@@ -142,14 +142,6 @@ START_TEST(what_is_not_named_does_not_rise)
 }
 END_TEST
 
-static void add_salt(sw_kit *kit, const char *formula)
-{
-    ck_assert_int_eq(
-        sw_formula_content(
-            formula, 1, &kit_product(kit, formula, SW_K, 0)->per_g, NULL, NULL),
-        SW_OK);
-}
-
 /* K and P of a buffer, 7.2 + log(4 / 96) = 5.8: nobody asks for a pH, but the
  * monobasic salt alone, within a share of both, has another.  Of the chloride
  * the pH does not depend. */
@@ -160,8 +152,8 @@ START_TEST(a_ph_that_nobody_asked_for_stays_too)
         kit_open(&kit);
         kit_target(&kit, SW_P, 30.974);
         kit_target(&kit, SW_K, 39.098 * 1.04);
-        add_salt(&kit, "KH2PO4");
-        add_salt(&kit, buffered ? "K2HPO4" : "KCl");
+        kit_salt(&kit, "KH2PO4");
+        kit_salt(&kit, buffered ? "K2HPO4" : "KCl");
         kit.problem.equal_share = 0.05;
         ck_assert_int_eq(kit_solve(&kit), SW_OK);
         ck_assert(kit.solution->fewer.proved);

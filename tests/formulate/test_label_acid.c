@@ -40,9 +40,7 @@ static void set_up(sweep *s, int stride)
     memset(s, 0, sizeof *s);
     s->stride = stride;
     kit_open(&s->kit);
-    sw_target_row *ph = kit_row(&s->kit, SW_K, 5.8, 5.5, 6.2);
-    ph->kind = SW_TARGET_PH;
-    ph->name = "pH";
+    kit_ph_row(&s->kit, 5.8, 5.5, 6.2);
     /* something to come close to, that nothing else brings */
     kit_target(&s->kit, SW_F, 0.01);
     sw_product *bag = kit_product(&s->kit, "bag", SW_K, 0);

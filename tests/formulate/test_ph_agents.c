@@ -5,14 +5,6 @@
 #include "quantity/formula.h"
 #include "records/label_charge.h"
 
-static sw_product *add_salt(sw_kit *kit, const char *formula)
-{
-    sw_product *product = kit_product(kit, formula, SW_K, 0);
-    ck_assert_int_eq(
-        sw_formula_content(formula, 1, &product->per_g, NULL, NULL), SW_OK);
-    return product;
-}
-
 static sw_product *add_label(sw_kit *kit, const char *label)
 {
     sw_product *product = kit_product(kit, label, SW_K, 0);
@@ -21,14 +13,6 @@ static sw_product *add_label(sw_kit *kit, const char *label)
         sw_label_compose(label, &(sw_label_names){label, NULL}, product, NULL),
         SW_OK);
     return product;
-}
-
-static sw_target_row *add_ph(sw_kit *kit, double target)
-{
-    sw_target_row *row = kit_row(kit, SW_K, target, NAN, NAN);
-    row->kind = SW_TARGET_PH;
-    row->name = "pH";
-    return row;
 }
 
 /* Purified water (invented) and a feed to be had from plain salts. */
@@ -44,7 +28,7 @@ static void open_purified(sw_kit *kit)
     kit_target(kit, SW_CA, 150);
     kit_target(kit, SW_MG, 40);
     for (size_t i = 0; i < sizeof salts / sizeof *salts; i++)
-        add_salt(kit, salts[i]);
+        kit_salt(kit, salts[i]);
 }
 
 /* The amount of the product with that name. */
@@ -69,9 +53,9 @@ START_TEST(a_dibasic_phosphate_gives_way_to_a_monobasic_one)
 {
     sw_kit kit;
     open_purified(&kit);
-    add_salt(&kit, "K2HPO4");
-    add_salt(&kit, "KH2PO4");
-    add_ph(&kit, 5.8)->max = 6.2;
+    kit_salt(&kit, "K2HPO4");
+    kit_salt(&kit, "KH2PO4");
+    kit_ph_row(&kit, 5.8, NAN, NAN)->max = 6.2;
     kit_optimum(&kit);
     ck_assert_double_le(kit_ph(&kit), 6.2);
     ck_assert_double_lt(amount_of(&kit, "K2HPO4"),
@@ -84,9 +68,9 @@ START_TEST(a_dibasic_phosphate_raises_the_ph_where_no_base_is_at_hand)
 {
     sw_kit kit;
     open_purified(&kit);
-    add_salt(&kit, "K2HPO4");
-    add_salt(&kit, "KH2PO4");
-    add_ph(&kit, 6.0);
+    kit_salt(&kit, "K2HPO4");
+    kit_salt(&kit, "KH2PO4");
+    kit_ph_row(&kit, 6.0, NAN, NAN);
     kit_optimum(&kit);
     ck_assert_double_eq_tol(kit_ph(&kit), 6.0, TOL_SETTLED_PH);
     ck_assert_double_gt(amount_of(&kit, "K2HPO4"), 0.01);
@@ -98,8 +82,8 @@ START_TEST(a_dibasic_phosphate_serves_where_it_is_the_only_phosphate)
 {
     sw_kit kit;
     open_purified(&kit);
-    add_salt(&kit, "K2HPO4");
-    add_ph(&kit, 5.8);
+    kit_salt(&kit, "K2HPO4");
+    kit_ph_row(&kit, 5.8, NAN, NAN);
     kit_optimum(&kit);
     ck_assert_double_gt(kit_finished(&kit).amount[SW_P], 30);
     ck_assert_double_gt(kit_ph(&kit), 7);
@@ -112,9 +96,9 @@ START_TEST(a_dibasic_phosphate_fills_what_a_monobasic_one_leaves_short)
 {
     sw_kit kit;
     open_purified(&kit);
-    add_salt(&kit, "K2HPO4");
-    add_salt(&kit, "KH2PO4")->max_g_per_l = 0.05;
-    add_ph(&kit, 5.8);
+    kit_salt(&kit, "K2HPO4");
+    kit_salt(&kit, "KH2PO4")->max_g_per_l = 0.05;
+    kit_ph_row(&kit, 5.8, NAN, NAN);
     kit_optimum(&kit);
     ck_assert_double_gt(kit_finished(&kit).amount[SW_P], 30);
     kit_close(&kit);
@@ -126,10 +110,10 @@ START_TEST(a_silicate_is_kept_and_its_charge_met_with_acid)
     sw_kit kit;
     open_purified(&kit);
     kit_target(&kit, SW_SI, 15);
-    add_salt(&kit, "KH2PO4");
-    add_salt(&kit, "K2SiO3");
-    add_salt(&kit, "HNO3");
-    add_ph(&kit, 5.8);
+    kit_salt(&kit, "KH2PO4");
+    kit_salt(&kit, "K2SiO3");
+    kit_salt(&kit, "HNO3");
+    kit_ph_row(&kit, 5.8, NAN, NAN);
     kit_optimum(&kit);
     ck_assert_double_eq_tol(kit_ph(&kit), 5.8, TOL_SETTLED_PH);
     ck_assert_double_gt(kit_finished(&kit).amount[SW_SI], 13);
@@ -144,10 +128,10 @@ START_TEST(acid_and_carbonate_do_not_cancel_in_purified_water)
     for (size_t i = 0; i < sizeof bases / sizeof *bases; i++) {
         sw_kit kit;
         open_purified(&kit);
-        add_salt(&kit, "KH2PO4");
-        add_salt(&kit, "HNO3");
-        add_salt(&kit, bases[i]);
-        add_ph(&kit, 5.8);
+        kit_salt(&kit, "KH2PO4");
+        kit_salt(&kit, "HNO3");
+        kit_salt(&kit, bases[i]);
+        kit_ph_row(&kit, 5.8, NAN, NAN);
         kit_optimum(&kit);
         ck_assert_double_eq(amount_of(&kit, "HNO3"), 0);
         ck_assert_double_gt(amount_of(&kit, bases[i]), 0);
@@ -163,10 +147,10 @@ START_TEST(a_base_serves_alone_where_it_alone_brings_a_nutrient)
     open_purified(&kit);
     kit.product[1].max_g_per_l = 0; /* no nitrate or sulfate of potassium */
     kit.product[3].max_g_per_l = 0;
-    add_salt(&kit, "KH2PO4");
-    add_salt(&kit, "HNO3");
-    add_salt(&kit, "KHCO3");
-    add_ph(&kit, 5.8);
+    kit_salt(&kit, "KH2PO4");
+    kit_salt(&kit, "HNO3");
+    kit_salt(&kit, "KHCO3");
+    kit_ph_row(&kit, 5.8, NAN, NAN);
     kit_optimum(&kit);
     ck_assert_double_eq(amount_of(&kit, "HNO3"), 0);
     ck_assert_double_gt(amount_of(&kit, "KHCO3"), 0.1);
@@ -179,9 +163,9 @@ START_TEST(a_bicarbonate_is_a_base_where_it_moves_a_ph_but_little)
 {
     sw_kit kit;
     open_purified(&kit);
-    add_salt(&kit, "KH2PO4");
-    add_salt(&kit, "KHCO3");
-    add_ph(&kit, 6.9);
+    kit_salt(&kit, "KH2PO4");
+    kit_salt(&kit, "KHCO3");
+    kit_ph_row(&kit, 6.9, NAN, NAN);
     kit_optimum(&kit);
     ck_assert_double_gt(amount_of(&kit, "KHCO3"), 0.1);
     ck_assert_double_ge(kit_ph(&kit), 6.4); /* the accepted range */
@@ -195,8 +179,8 @@ START_TEST(without_a_ph_an_acid_as_nitrogen_stops_where_crops_stand_it)
     open_purified(&kit);
     kit.product[0].max_g_per_l = 0.2; /* little nitrate but the acid's */
     kit.product[1].max_g_per_l = 0.2;
-    add_salt(&kit, "KH2PO4");
-    add_salt(&kit, "HNO3");
+    kit_salt(&kit, "KH2PO4");
+    kit_salt(&kit, "HNO3");
     kit.water[0].amount[SW_ALKALINITY] = 2;
     kit.water[0].amount[SW_CARBON] = 2.2;
     kit_optimum(&kit);
@@ -212,8 +196,8 @@ START_TEST(without_a_ph_an_acid_fixed_on_the_shelf_is_kept)
 {
     sw_kit kit;
     open_purified(&kit);
-    add_salt(&kit, "KH2PO4");
-    add_salt(&kit, "HNO3")->fixed_g_per_l = 0.3;
+    kit_salt(&kit, "KH2PO4");
+    kit_salt(&kit, "HNO3")->fixed_g_per_l = 0.3;
     kit_optimum(&kit);
     ck_assert_double_eq(amount_of(&kit, "HNO3"), 0.3);
     ck_assert_double_lt(kit_ph(&kit), 4);
@@ -227,8 +211,8 @@ START_TEST(without_a_ph_an_acid_within_the_usual_range_is_a_nutrient)
     open_purified(&kit);
     kit.product[0].max_g_per_l = 0.85;
     kit.product[1].max_g_per_l = 0.3;
-    add_salt(&kit, "KH2PO4");
-    add_salt(&kit, "HNO3");
+    kit_salt(&kit, "KH2PO4");
+    kit_salt(&kit, "HNO3");
     kit.water[0].amount[SW_ALKALINITY] = 4;
     kit.water[0].amount[SW_CARBON] = 4.4;
     kit_optimum(&kit);
@@ -245,8 +229,8 @@ START_TEST(without_a_ph_a_base_as_potassium_stops_too)
     open_purified(&kit);
     kit.product[1].max_g_per_l = 0;
     kit.product[3].max_g_per_l = 0;
-    add_salt(&kit, "KH2PO4");
-    add_salt(&kit, "KOH");
+    kit_salt(&kit, "KH2PO4");
+    kit_salt(&kit, "KOH");
     kit_optimum(&kit);
     ck_assert_double_eq_tol(kit_ph(&kit), 6.5, TOL_SETTLED_PH);
     ck_assert_ptr_nonnull(note_of(&kit, "base-held-back"));
@@ -260,9 +244,9 @@ START_TEST(without_a_ph_acid_and_base_do_not_cancel_either)
     open_purified(&kit);
     kit.product[0].max_g_per_l = 0.8; /* the rest of nitrate is the acid's */
     kit.product[1].max_g_per_l = 0.3;
-    add_salt(&kit, "KH2PO4");
-    add_salt(&kit, "HNO3");
-    add_salt(&kit, "KHCO3");
+    kit_salt(&kit, "KH2PO4");
+    kit_salt(&kit, "HNO3");
+    kit_salt(&kit, "KHCO3");
     for (size_t j = 0; j < kit.shelf.count; j++)
         kit.product[j].price_per_kg = j == 3 ? 10 : 1; /* dear K2SO4 */
     kit_optimum(&kit);
@@ -278,9 +262,9 @@ START_TEST(without_a_ph_a_base_meets_no_acid_even_for_its_potassium)
     open_purified(&kit);
     kit.product[1].max_g_per_l = 0;
     kit.product[3].max_g_per_l = 0;
-    add_salt(&kit, "KH2PO4");
-    add_salt(&kit, "HNO3");
-    add_salt(&kit, "KHCO3");
+    kit_salt(&kit, "KH2PO4");
+    kit_salt(&kit, "HNO3");
+    kit_salt(&kit, "KHCO3");
     kit_optimum(&kit);
     ck_assert_double_gt(kit_finished(&kit).amount[SW_K], 110);
     ck_assert_double_eq(amount_of(&kit, "HNO3"), 0);
@@ -320,8 +304,8 @@ START_TEST(a_limit_that_nutrients_are_given_up_for_asks_for_a_base)
 {
     sw_kit kit;
     open_purified(&kit);
-    add_salt(&kit, "KH2PO4");
-    add_ph(&kit, 5.8)->min = 5.5;
+    kit_salt(&kit, "KH2PO4");
+    kit_ph_row(&kit, 5.8, NAN, NAN)->min = 5.5;
     kit_optimum(&kit);
     ck_assert_double_lt(kit_finished(&kit).amount[SW_P], 20);
     ck_assert_ptr_nonnull(note_of(&kit, "no-base"));
@@ -333,9 +317,9 @@ START_TEST(borax_is_no_base)
 {
     sw_kit kit;
     open_purified(&kit);
-    add_salt(&kit, "KH2PO4");
-    add_salt(&kit, "Na2B4O7·10H2O");
-    add_ph(&kit, 6.5);
+    kit_salt(&kit, "KH2PO4");
+    kit_salt(&kit, "Na2B4O7·10H2O");
+    kit_ph_row(&kit, 6.5, NAN, NAN);
     kit_optimum(&kit);
     ck_assert_double_eq(amount_of(&kit, "Na2B4O7·10H2O"), 0);
     ck_assert_ptr_nonnull(note_of(&kit, "no-base"));
@@ -349,9 +333,9 @@ START_TEST(citric_acid_lowers_a_ph)
     open_purified(&kit);
     kit.water[0].amount[SW_ALKALINITY] = 2;
     kit.water[0].amount[SW_CARBON] = 2.2;
-    add_salt(&kit, "KH2PO4");
-    add_salt(&kit, "C6H8O7·H2O");
-    add_ph(&kit, 5.8);
+    kit_salt(&kit, "KH2PO4");
+    kit_salt(&kit, "C6H8O7·H2O");
+    kit_ph_row(&kit, 5.8, NAN, NAN);
     kit_optimum(&kit);
     ck_assert_double_eq_tol(kit_ph(&kit), 5.8, TOL_SETTLED_PH);
     ck_assert_double_gt(amount_of(&kit, "C6H8O7·H2O"), 0.05);
@@ -367,9 +351,9 @@ static void open_hard(sw_kit *kit)
     kit->water[0].amount[SW_ALKALINITY] = 7;
     kit->water[0].amount[SW_CARBON] = 7.4;
     kit->water[0].amount[SW_CA] = 100;
-    add_salt(kit, "KH2PO4");
-    add_salt(kit, "HNO3");
-    add_ph(kit, 5.8);
+    kit_salt(kit, "KH2PO4");
+    kit_salt(kit, "HNO3");
+    kit_ph_row(kit, 5.8, NAN, NAN);
 }
 
 START_TEST(an_acid_takes_its_own_nutrient_up_for_the_ph)
@@ -416,7 +400,7 @@ START_TEST(phosphorus_stops_phosphoric_acid_at_our_cap)
     sw_kit kit;
     open_hard(&kit);
     kit.product[5].max_g_per_l = 0;
-    add_salt(&kit, "H3PO4");
+    kit_salt(&kit, "H3PO4");
     kit_optimum(&kit);
     ck_assert_double_lt(kit_finished(&kit).amount[SW_P], 44);
     kit.row[kit.target.count - 1].max = 6.3;
@@ -448,9 +432,9 @@ START_TEST(no_limit_is_kept_by_acid_beyond_the_ph)
     kit.product[1].max_g_per_l = 0.1;
     kit.row[0].min = 100;
     kit.row[0].max = 200;
-    add_salt(&kit, "KH2PO4");
-    add_salt(&kit, "HNO3");
-    sw_target_row *row = add_ph(&kit, 5.8);
+    kit_salt(&kit, "KH2PO4");
+    kit_salt(&kit, "HNO3");
+    sw_target_row *row = kit_ph_row(&kit, 5.8, NAN, NAN);
     ck_assert_int_eq(kit_solve(&kit), SW_OK);
     ck_assert_int_eq(kit.solution->outcome, SW_CONFLICT);
     row->min = 2.1;
@@ -471,9 +455,9 @@ START_TEST(acid_goes_no_lower_than_the_accepted_range)
     kit.water[0].amount[SW_CA] = 60;
     kit_row(&kit, SW_NO3_N, 80, 20, NAN);
     kit_target(&kit, SW_K, 100);
-    add_ph(&kit, 5.8);
-    add_salt(&kit, "K2SO4");
-    add_salt(&kit, "HNO3");
+    kit_ph_row(&kit, 5.8, NAN, NAN);
+    kit_salt(&kit, "K2SO4");
+    kit_salt(&kit, "HNO3");
     kit_optimum(&kit);
     /* down to the end of the accepted range, and no further */
     ck_assert_double_eq_tol(kit_ph(&kit), 5.3, TOL_SETTLED_PH);
@@ -487,7 +471,7 @@ START_TEST(a_second_acid_goes_on_where_the_first_is_used_up)
     sw_kit kit;
     open_hard(&kit);
     kit.product[5].max_g_per_l = 0.2;
-    add_salt(&kit, "H2SO4");
+    kit_salt(&kit, "H2SO4");
     kit_optimum(&kit);
     ck_assert_double_gt(amount_of(&kit, "H2SO4"), 0.05);
     ck_assert_double_eq_tol(kit_ph(&kit), 5.8, TOL_SETTLED_PH);
@@ -503,11 +487,11 @@ START_TEST(every_objective_uses_a_scarce_acid_up)
         open_purified(&kit);
         kit.water[0].amount[SW_ALKALINITY] = 3;
         kit.water[0].amount[SW_CARBON] = 3.2;
-        add_salt(&kit, "KH2PO4");
-        add_salt(&kit, "HNO3")->max_g_per_l = 0.05;
+        kit_salt(&kit, "KH2PO4");
+        kit_salt(&kit, "HNO3")->max_g_per_l = 0.05;
         for (size_t j = 0; j < kit.shelf.count; j++)
             kit.product[j].price_per_kg = 1;
-        add_ph(&kit, 5.8);
+        kit_ph_row(&kit, 5.8, NAN, NAN);
         kit.problem.objective = objectives[i];
         kit_optimum(&kit);
         ck_assert_double_eq(amount_of(&kit, "HNO3"), 0.05);
@@ -522,9 +506,9 @@ START_TEST(a_window_out_of_reach_is_come_near_to_from_below)
     sw_kit kit;
     open_purified(&kit);
     kit.water[0].amount[SW_ALKALINITY] = -1;
-    add_salt(&kit, "KH2PO4");
-    add_salt(&kit, "KOH")->max_g_per_l = 0.02;
-    sw_target_row *row = add_ph(&kit, NAN);
+    kit_salt(&kit, "KH2PO4");
+    kit_salt(&kit, "KOH")->max_g_per_l = 0.02;
+    sw_target_row *row = kit_ph_row(&kit, NAN, NAN, NAN);
     row->min = 5.6;
     row->max = 6.2;
     kit_optimum(&kit);
@@ -539,13 +523,13 @@ START_TEST(a_blend_comes_as_near_as_its_waters_allow)
 {
     sw_kit kit;
     open_purified(&kit);
-    add_salt(&kit, "KH2PO4");
+    kit_salt(&kit, "KH2PO4");
     for (int k = 0; k < 2; k++) {
         kit.water[k].amount[SW_ALKALINITY] = 3 - k;
         kit.water[k].amount[SW_CARBON] = 3.2 - k;
     }
     kit.problem.water_count = 2;
-    add_ph(&kit, 5.8);
+    kit_ph_row(&kit, 5.8, NAN, NAN);
     kit_optimum(&kit);
     ck_assert_double_eq_tol(kit.solution->fractions[1], 1, 1e-9);
     ck_assert_double_gt(kit_ph(&kit), 5.8);

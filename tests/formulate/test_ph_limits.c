@@ -3,21 +3,6 @@
 
 #include "quantity/formula.h"
 
-static void add_salt(sw_kit *kit, const char *formula)
-{
-    sw_product *product = kit_product(kit, formula, SW_K, 0);
-    ck_assert_int_eq(
-        sw_formula_content(formula, 1, &product->per_g, NULL, NULL), SW_OK);
-}
-
-static sw_target_row *add_ph(sw_kit *kit, double min, double max)
-{
-    sw_target_row *row = kit_row(kit, SW_K, NAN, min, max);
-    row->kind = SW_TARGET_PH;
-    row->name = "pH";
-    return row;
-}
-
 /* An alkaline well (invented) and the salts of a usual feed, no acid yet. */
 static void open_well(sw_kit *kit)
 {
@@ -35,7 +20,7 @@ static void open_well(sw_kit *kit)
     kit_target(kit, SW_MG, 40);
     kit_target(kit, SW_S, 60);
     for (size_t i = 0; i < sizeof salts / sizeof *salts; i++)
-        add_salt(kit, salts[i]);
+        kit_salt(kit, salts[i]);
 }
 
 static const sw_limit *limit_called(const sw_kit *kit, const char *start)
@@ -50,9 +35,9 @@ START_TEST(an_acid_is_chosen_to_reach_the_max)
 {
     sw_kit kit;
     open_well(&kit);
-    add_ph(&kit, NAN, 5.3);
-    add_salt(&kit, "HNO3");
-    add_salt(&kit, "H3PO4");
+    kit_ph_row(&kit, NAN, NAN, 5.3);
+    kit_salt(&kit, "HNO3");
+    kit_salt(&kit, "H3PO4");
     kit_optimum(&kit);
     ck_assert_double_eq_tol(kit_ph(&kit), 5.3, TOL_SETTLED_PH);
     ck_assert_ptr_nonnull(limit_called(&kit, "pH max 5.3 (target.csv line 8)"));
@@ -64,9 +49,9 @@ START_TEST(a_min_keeps_the_acid_back)
 {
     sw_kit kit;
     open_well(&kit);
-    add_ph(&kit, 5.85, 6.5);
-    add_salt(&kit, "HNO3");
-    add_salt(&kit, "H3PO4");
+    kit_ph_row(&kit, NAN, 5.85, 6.5);
+    kit_salt(&kit, "HNO3");
+    kit_salt(&kit, "H3PO4");
     kit_optimum(&kit);
     ck_assert_double_eq_tol(kit_ph(&kit), 5.85, TOL_SETTLED_PH);
     ck_assert_double_gt(limit_called(&kit, "pH min")->price, 0);
@@ -78,11 +63,11 @@ START_TEST(a_window_that_holds_anyway_costs_nothing)
 {
     sw_kit kit;
     open_well(&kit);
-    add_salt(&kit, "HNO3");
-    add_salt(&kit, "H3PO4");
+    kit_salt(&kit, "HNO3");
+    kit_salt(&kit, "H3PO4");
     kit_optimum(&kit);
     double free_of_limits = kit_ph(&kit);
-    add_ph(&kit, free_of_limits - 0.5, free_of_limits + 0.5);
+    kit_ph_row(&kit, NAN, free_of_limits - 0.5, free_of_limits + 0.5);
     kit_optimum(&kit);
     ck_assert_double_eq_tol(kit_ph(&kit), free_of_limits, TOL_SETTLED_PH);
     ck_assert_uint_eq(kit.solution->limit_count, 0);
@@ -94,8 +79,8 @@ START_TEST(the_price_of_a_ph_is_the_slope_of_the_objective)
 {
     sw_kit kit;
     open_well(&kit);
-    sw_target_row *row = add_ph(&kit, NAN, 5.3);
-    add_salt(&kit, "HNO3");
+    sw_target_row *row = kit_ph_row(&kit, NAN, NAN, 5.3);
+    kit_salt(&kit, "HNO3");
     kit_optimum(&kit);
     double price = limit_called(&kit, "pH max")->price;
     double least = kit.solution->certificate.objective;
@@ -121,7 +106,7 @@ START_TEST(without_an_acid_no_phosphate_is_pressed_into_its_place)
     open_well(&kit);
     kit_optimum(&kit);
     double phosphate = kit_amount(&kit, 2);
-    add_ph(&kit, 5.5, 6.0)->target = 5.8;
+    kit_ph_row(&kit, NAN, 5.5, 6.0)->target = 5.8;
     kit_optimum(&kit);
     ck_assert_double_eq_tol(kit_amount(&kit, 2), phosphate, TOL_HAND_SOLVED);
     ck_assert_double_gt(kit_ph(&kit), 6.0);
@@ -136,8 +121,8 @@ START_TEST(an_acid_water_without_a_base_gets_no_more_acid)
     open_well(&kit);
     kit.water[0].amount[SW_ALKALINITY] = 0;
     kit.water[0].amount[SW_CARBON] = 0.02;
-    add_ph(&kit, 5.6, 6.0);
-    add_salt(&kit, "HNO3");
+    kit_ph_row(&kit, NAN, 5.6, 6.0);
+    kit_salt(&kit, "HNO3");
     kit_optimum(&kit);
     ck_assert_double_eq(kit_amount(&kit, 5), 0);
     ck_assert(has_note(&kit, "no-base"));
@@ -149,8 +134,8 @@ START_TEST(a_target_counts_as_one_among_the_others)
 {
     sw_kit kit;
     open_well(&kit);
-    add_ph(&kit, 5.5, 6.2)->target = 5.8;
-    add_salt(&kit, "HNO3");
+    kit_ph_row(&kit, NAN, 5.5, 6.2)->target = 5.8;
+    kit_salt(&kit, "HNO3");
     kit_optimum(&kit);
     double off = fabs(kit_ph(&kit) - 5.8);
     ck_assert_double_le(off, 0.05);
@@ -170,8 +155,8 @@ START_TEST(a_target_at_the_end_of_its_range_counts_no_more)
 {
     sw_kit kit;
     open_well(&kit);
-    add_ph(&kit, 5.3, 6.3)->target = 5.8;
-    add_salt(&kit, "HNO3");
+    kit_ph_row(&kit, NAN, 5.3, 6.3)->target = 5.8;
+    kit_salt(&kit, "HNO3");
     kit_optimum(&kit);
     double middle = kit_ph(&kit);
     for (int end = 0; end < 2; end++) {
@@ -191,8 +176,8 @@ START_TEST(a_base_lifts_an_acid_water_to_its_target)
     open_well(&kit);
     kit.water[0].amount[SW_ALKALINITY] = -0.5;
     kit.water[0].amount[SW_CARBON] = 0.02;
-    add_ph(&kit, NAN, NAN)->target = 5.8;
-    add_salt(&kit, "KHCO3");
+    kit_ph_row(&kit, NAN, NAN, NAN)->target = 5.8;
+    kit_salt(&kit, "KHCO3");
     kit_optimum(&kit);
     ck_assert_double_eq_tol(kit_ph(&kit), 5.8, 0.05);
     ck_assert_double_gt(kit_amount(&kit, 5), 0);
@@ -205,8 +190,8 @@ START_TEST(the_window_serves_where_the_target_cannot_be_held)
     sw_kit kit;
     open_well(&kit);
     kit.row[1].max = 40;
-    add_ph(&kit, NAN, 6.4)->target = 5.0;
-    add_salt(&kit, "HNO3");
+    kit_ph_row(&kit, NAN, NAN, 6.4)->target = 5.0;
+    kit_salt(&kit, "HNO3");
     kit.product[5].max_g_per_l = 0.16;
     kit_optimum(&kit);
     ck_assert_double_gt(kit_ph(&kit), 5.0 + TOL_SETTLED_PH);
@@ -221,8 +206,8 @@ START_TEST(an_acid_too_scarce_presses_no_phosphate_into_service)
     open_well(&kit);
     kit_optimum(&kit);
     double phosphate = kit_amount(&kit, 2);
-    add_ph(&kit, 5.5, 6.0)->target = 5.8;
-    add_salt(&kit, "HNO3");
+    kit_ph_row(&kit, NAN, 5.5, 6.0)->target = 5.8;
+    kit_salt(&kit, "HNO3");
     kit.product[5].max_g_per_l = 0.05;
     kit_optimum(&kit);
     ck_assert_double_le(kit_amount(&kit, 2), 1.1 * phosphate);
@@ -237,8 +222,8 @@ START_TEST(a_base_too_scarce_takes_no_phosphate_away)
     open_well(&kit);
     kit.water[0].amount[SW_ALKALINITY] = -0.5;
     kit.water[0].amount[SW_CARBON] = 0.02;
-    add_ph(&kit, 5.6, 6.0)->target = 5.8;
-    add_salt(&kit, "KHCO3");
+    kit_ph_row(&kit, NAN, 5.6, 6.0)->target = 5.8;
+    kit_salt(&kit, "KHCO3");
     kit.product[5].max_g_per_l = 0.005;
     kit_optimum(&kit);
     ck_assert_double_ge(kit_amount(&kit, 2), 0.9 * 40 / 227.6);
@@ -253,8 +238,8 @@ START_TEST(a_base_brings_potassium_no_further_than_the_max)
     open_well(&kit);
     kit.water[0].amount[SW_ALKALINITY] = 0;
     kit.water[0].amount[SW_CARBON] = 0.02;
-    add_ph(&kit, 5.5, 6.2)->target = 5.8;
-    add_salt(&kit, "KOH");
+    kit_ph_row(&kit, NAN, 5.5, 6.2)->target = 5.8;
+    kit_salt(&kit, "KOH");
     kit.product[1].max_g_per_l = 0.05; /* little nitrate of potassium */
     kit.product[4].max_g_per_l = 0.05;
     kit_optimum(&kit);
@@ -270,8 +255,8 @@ START_TEST(under_a_max_alone_no_acid_is_used_that_is_not_needed)
     open_well(&kit);
     kit.water[0].amount[SW_ALKALINITY] = 0;
     kit.water[0].amount[SW_CARBON] = 0.02;
-    add_ph(&kit, NAN, 6.2);
-    add_salt(&kit, "HNO3");
+    kit_ph_row(&kit, NAN, NAN, 6.2);
+    kit_salt(&kit, "HNO3");
     kit.product[0].max_g_per_l = 0.1; /* nitrate is short */
     kit_optimum(&kit);
     ck_assert_double_eq(kit_amount(&kit, 5), 0);
@@ -285,7 +270,7 @@ START_TEST(a_blend_can_reach_a_ph)
     open_well(&kit);
     kit.water[1].amount[SW_CARBON] = 0.02;
     kit.problem.water_count = 2;
-    add_ph(&kit, NAN, 6.4);
+    kit_ph_row(&kit, NAN, NAN, 6.4);
     kit_optimum(&kit);
     ck_assert_double_le(kit_ph(&kit), 6.4 + TOL_SETTLED_PH);
     ck_assert_double_gt(kit.solution->fractions[1], 0.1);
@@ -297,9 +282,9 @@ START_TEST(the_cheapest_recipe_keeps_the_ph_too)
 {
     sw_kit kit;
     open_well(&kit);
-    add_ph(&kit, 5.4, 5.9);
-    add_salt(&kit, "HNO3");
-    add_salt(&kit, "H3PO4");
+    kit_ph_row(&kit, NAN, 5.4, 5.9);
+    kit_salt(&kit, "HNO3");
+    kit_salt(&kit, "H3PO4");
     for (size_t j = 0; j < kit.shelf.count; j++)
         kit.product[j].price_per_kg = 1;
     kit.problem.objective = SW_CHEAPEST;
@@ -327,7 +312,7 @@ START_TEST(conditions_out_of_their_domain_are_refused)
 {
     sw_kit kit;
     open_well(&kit);
-    add_ph(&kit, NAN, 6);
+    kit_ph_row(&kit, NAN, NAN, 6);
     kit.problem.conditions.temperature_c = 80;
     ck_assert_int_eq(kit_solve(&kit), SW_ERR_VALUE);
     ck_assert(kit.error.message[0] != '\0');
@@ -354,8 +339,8 @@ static void open_unasked_phosphate(sw_kit *kit)
     kit_target(kit, SW_NO3_N, 100);
     kit_target(kit, SW_K, 200);
     kit_target(kit, SW_CA, 120);
-    add_salt(kit, "Ca(NO3)2·4H2O");
-    add_salt(kit, "KH2PO4");
+    kit_salt(kit, "Ca(NO3)2·4H2O");
+    kit_salt(kit, "KH2PO4");
 }
 
 static double potassium_of(const sw_kit *kit)
@@ -370,9 +355,9 @@ START_TEST(a_phosphate_as_potassium_settles_beside_bases)
 {
     sw_kit kit;
     open_unasked_phosphate(&kit);
-    add_salt(&kit, "KHCO3");
-    add_salt(&kit, "KOH");
-    add_ph(&kit, 6.4, 6.9);
+    kit_salt(&kit, "KHCO3");
+    kit_salt(&kit, "KOH");
+    kit_ph_row(&kit, NAN, 6.4, 6.9);
     kit_optimum(&kit);
     ck_assert_ptr_null(note_of(&kit, "ph-unsettled"));
     ck_assert_double_ge(kit_ph(&kit), 6.4 - TOL_SETTLED_PH);
@@ -386,8 +371,8 @@ START_TEST(no_phosphate_stands_in_for_the_acid_that_is_missing)
 {
     sw_kit kit;
     open_unasked_phosphate(&kit);
-    add_salt(&kit, "KNO3");
-    add_ph(&kit, 4.5, 5);
+    kit_salt(&kit, "KNO3");
+    kit_ph_row(&kit, NAN, 4.5, 5);
     kit_optimum(&kit);
     ck_assert_double_le(potassium_of(&kit), 220 * (1 + 1e-9));
     ck_assert_ptr_nonnull(note_of(&kit, "no-acid"));

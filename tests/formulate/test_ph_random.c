@@ -16,13 +16,6 @@
 
 enum { PROBLEMS_PER_ACID = 1000, ACID = 0 };
 
-static void add_salt(sw_kit *kit, const char *formula)
-{
-    sw_product *product = kit_product(kit, formula, SW_K, 0);
-    ck_assert_int_eq(
-        sw_formula_content(formula, 1, &product->per_g, NULL, NULL), SW_OK);
-}
-
 static double between(gsl_rng *random, double low, double high)
 {
     return low + (high - low) * gsl_rng_uniform(random);
@@ -59,13 +52,11 @@ static void invent_problem(gsl_rng *random, const char *acid, sw_kit *kit)
     kit_target(kit, SW_CA, between(random, 60, 260));
     kit_target(kit, SW_MG, between(random, 15, 70));
     kit_target(kit, SW_S, between(random, 20, 120));
-    add_salt(kit, acid);
+    kit_salt(kit, acid);
     for (size_t i = 0; i < sizeof salts / sizeof *salts; i++)
         if (!phosphoric || strcmp(salts[i], "KH2PO4"))
-            add_salt(kit, salts[i]);
-    sw_target_row *row = kit_row(kit, SW_K, NAN, 5.2, 6.4);
-    row->kind = SW_TARGET_PH;
-    row->name = "pH";
+            kit_salt(kit, salts[i]);
+    sw_target_row *row = kit_ph_row(kit, NAN, 5.2, 6.4);
     if (gsl_rng_uniform(random) < 0.5)
         row->target = between(random, 5.3, 6.2);
 }
@@ -272,7 +263,7 @@ static void ask_aired(gsl_rng *random, sw_kit *kit, bool *is_point)
         kit->water[0] = (sw_content){0};
         kit->water[0].amount[SW_ALKALINITY] = between(random, -0.3, 0.3);
         kit->water[0].amount[SW_CARBON] = between(random, 0.3, 0.6);
-        add_salt(kit, "KHCO3");
+        kit_salt(kit, "KHCO3");
     }
 }
 
