@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: GPL-3.0-or-later
 # Makes the mixing sheet that fills itself in, from a bare Debian 12 on: one page
-# that a browser opens from a disk, a stick or a phone, with no network.
+# that a browser opens from a disk or a stick, with no network.
 set -uo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.." || exit 2
 source tests/packages.sh

@@ -139,11 +139,11 @@ async function keep() {
   const bytes = new Uint8Array(await (await folder()).arrayBuffer());
   try {
     localStorage.setItem(prefix + name, base64(bytes));
-    by('keeping').textContent = `Kept in this browser as ${name}.`;
-    safe = standing();
   } catch (e) {
-    by('keeping').textContent = 'This browser keeps nothing for this page: save it as a file.';
+    throw new Error('this browser keeps nothing for this page: save it as a file');
   }
+  by('keeping').textContent = `Kept in this browser as ${name}.`;
+  safe = standing();
   offerKept();
   by('kept').value = name;
 }

@@ -269,16 +269,11 @@ function foldSection(section, open) {
 let last = null; /* {result, failed}: what stands below */
 let asks = '';   /* the box ticked last, whose part is to be seen */
 
-function opened() {
-  return new Set(all('details.part[open] > summary', by('answer')).map(s => s.textContent));
-}
-
 function lay(result) {
   const {main} = parse(result.made['sheet.html']);
-  const parts = [], before = opened();
-  const there = new Set(all('details.part > summary', by('answer')).map(s => s.textContent));
-  const first = !last || last.failed;
-  const open = title => before.has(title) || (asks && !first && !there.has(title));
+  const parts = [], first = !last || last.failed;
+  const was = new Map(all('details.part', by('answer')).map(part => [part.firstChild.textContent, part.open]));
+  const open = title => was.get(title) ?? (asks !== '' && !first);
   const verdict = main.querySelector('.client > section:first-of-type');
   if (verdict) parts.push(verdict);
   const worker = main.querySelector('.worker:not(.stage)');
@@ -670,8 +665,7 @@ by('form').addEventListener('change', e => {
   if ('bare' in e.target.dataset) e.target.value = withUnit(e.target);
 });
 by('form').addEventListener('input', e => {
-  if (['find', 'name', 'kept', 'open'].includes(e.target.id) || e.target.type === 'file') return;
-  if (!e.target.name) return;
+  if (!e.target.name) return; /* no blank: what finds, keeps and opens */
   if (e.target.type === 'checkbox') asks = e.target.checked ? e.target.name : '';
   changed();
 });
@@ -712,25 +706,27 @@ addEventListener('beforeprint', toPaper);
 addEventListener('afterprint', fromPaper);
 by('save-sheet').onclick = () =>
   download(new Blob([last.result.made['sheet.html']], {type: 'text/html'}), `${nameOfClient()}.html`);
-by('save').onclick = async () => {
-  download(await folder(), `${nameOfClient()}.zip`);
-  safe = standing();
-};
-by('open').onchange = async () => {
-  const file = by('open').files[0];
-  by('open').value = '';
+/* What comes of keeping and opening; what goes wrong with it stands beside it. */
+async function attempt(what, does) {
   by('keeping').replaceChildren();
   try {
-    await open(await file.arrayBuffer());
+    await does();
   } catch (e) {
-    list(`${file.name}: error: ${e.message}`, by('keeping'));
+    list(`${what}: error: ${e.message}`, by('keeping'));
   }
+}
+by('save').onclick = () => attempt('saltwright', async () => {
+  download(await folder(), `${nameOfClient()}.zip`);
+  safe = standing();
+});
+by('open').onchange = () => {
+  const file = by('open').files[0];
+  attempt(file.name, async () => open(await file.arrayBuffer()));
+  by('open').value = '';
 };
-by('keep').onclick = keep;
-by('reopen').onclick = () => {
-  const text = by('kept').value && localStorage.getItem(prefix + by('kept').value);
-  if (text) open(Uint8Array.from(atob(text), c => c.charCodeAt(0)).buffer);
-};
+by('keep').onclick = () => attempt('saltwright', keep);
+by('reopen').onclick = () => by('kept').value && attempt(by('kept').value, () =>
+  open(Uint8Array.from(atob(localStorage.getItem(prefix + by('kept').value)), c => c.charCodeAt(0)).buffer));
 by('forget').onclick = () => {
   localStorage.removeItem(prefix + by('kept').value);
   by('forget').closest('details').open = false;
