@@ -98,11 +98,8 @@ typedef struct sw_miss {
     double deviation, share; /* finished over target, less 1; of the misfit */
 } sw_miss;
 
-/*
- * Prices and ranges are those of the certificate: each pH linear at the
- * activities of this recipe, moved by acids and bases (and P and Si that have
- * a target) alone.
- */
+/* Prices and ranges are those of the certificate: each pH linear at the
+ * activities of this recipe, and moved by its levers. */
 typedef struct sw_why {
     double objective;                  /* of the recipe */
     double price[SW_COMPONENT_COUNT];  /* change of it with a first mg/L of a
