@@ -33,7 +33,7 @@ void sw_count_copy(const sw_grid *grid, sw_count *to, const sw_count *from)
 void sw_grid_point(const sw_grid *grid, const double *count, double *y)
 {
     for (size_t j = 0; j < grid->model->form.columns; j++)
-        y[j] = grid->step[j] > 0 ? count[j] * grid->step[j] : grid->best[j];
+        y[j] = count[j] * grid->step[j];
 }
 
 static bool keeps_rows(const sw_form *form, const double *y)
@@ -68,7 +68,7 @@ static double value_of(sw_solver *solver, const sw_grid *grid,
 
 bool sw_grid_is_open(const sw_grid *grid, size_t j)
 {
-    return grid->step[j] > 0 && grid->low[j] < grid->high[j];
+    return grid->low[j] < grid->high[j];
 }
 
 /* A walk over the grid: deviations and rows are kept up to date by step. */
@@ -111,8 +111,7 @@ static double value_after(const walk *w, size_t j, double dj, size_t k,
 static bool may_move(const walk *w, size_t j, double by)
 {
     double to = w->count[j] + by;
-    return w->grid->step[j] > 0 && to >= w->grid->low[j] &&
-           to <= w->grid->high[j];
+    return to >= w->grid->low[j] && to <= w->grid->high[j];
 }
 
 static void move(walk *w, size_t j, double by)
@@ -192,10 +191,9 @@ static void descend(sw_solver *solver, const sw_grid *grid, sw_count *at)
 void sw_grid_round(sw_solver *solver, const sw_grid *grid, sw_count *out)
 {
     for (size_t j = 0; j < grid->model->form.columns; j++)
-        if (grid->step[j] > 0)
-            out->count[j] =
-                fmin(fmax(round(grid->best[j] / grid->step[j]), grid->low[j]),
-                     grid->high[j]);
+        out->count[j] =
+            fmin(fmax(round(grid->best[j] / grid->step[j]), grid->low[j]),
+                 grid->high[j]);
     descend(solver, grid, out);
 }
 
@@ -214,7 +212,7 @@ static open_term open_of(const sw_grid *g, size_t e)
     const double *row = g->model->terms.matrix + e * n;
     open_term o = {.count = 0};
     for (size_t j = 0; j < n; j++) {
-        if (row[j] == 0 || !(g->step[j] > 0))
+        if (row[j] == 0)
             continue;
         if (g->low[j] >= g->high[j])
             o.settled += row[j] * (g->low[j] * g->step[j] - g->best[j]);
@@ -260,14 +258,12 @@ double sw_grid_least_square(const sw_grid *g, size_t e)
                        &o, o.count, o.settled);
 }
 
-/* The range of counts as bounds of the form's columns, which are copies; what
- * is not weighed stays. */
+/* The range of counts as bounds of the form's columns, which are copies. */
 static void bound_columns(const sw_grid *g, const sw_form *form)
 {
     for (size_t j = 0; j < form->columns; j++) {
-        bool whole = g->step[j] > 0;
-        form->low[j] = whole ? g->low[j] * g->step[j] : g->best[j];
-        form->high[j] = whole ? g->high[j] * g->step[j] : g->best[j];
+        form->low[j] = g->low[j] * g->step[j];
+        form->high[j] = g->high[j] * g->step[j];
     }
 }
 
@@ -280,8 +276,6 @@ static bool narrow_columns(sw_solver *solver, const sw_grid *g,
     bool any = sw_lp_solve(lp, SW_LP_DUAL) == SW_LP_OPTIMAL;
     for (size_t j = 0; j < form->columns; j++) {
         double step = g->step[j];
-        if (!(step > 0))
-            continue;
         sw_lp_set_cost(lp, j, 1);
         if (sw_lp_solve(lp, SW_LP_PRIMAL) == SW_LP_OPTIMAL)
             low[j] = fmax(low[j], ceil(sw_lp_value(lp, j) / step - 1e-6));
@@ -348,7 +342,7 @@ double sw_grid_floor(const sw_grid *g)
 bool sw_grid_is_empty(const sw_grid *g)
 {
     for (size_t j = 0; j < g->model->form.columns; j++)
-        if (g->step[j] > 0 && g->low[j] > g->high[j])
+        if (g->low[j] > g->high[j])
             return true;
     return false;
 }
@@ -373,15 +367,13 @@ typedef struct moves {
     double *nearest; /* counts */
     double *least;   /* counts that an equal recipe may have */
     double *most;
-    size_t *whole; /* columns of the counts in the program */
 } moves;
 
 void sw_near_counts(const sw_grid *grid, const double *hand, double *count)
 {
     for (size_t j = 0; j < grid->model->form.columns; j++)
-        if (grid->step[j] > 0)
-            count[j] = fmin(fmax(round(hand[j] / grid->step[j]), grid->low[j]),
-                            grid->high[j]);
+        count[j] = fmin(fmax(round(hand[j] / grid->step[j]), grid->low[j]),
+                        grid->high[j]);
 }
 
 /* The count k of a column, whether it is moved, and by how much of the amount:
@@ -391,7 +383,6 @@ static void add_count(moves *w, sw_form *form, size_t j, size_t k, size_t row)
     double step = w->grid->step[j], nearest = w->nearest[j];
     double reach = fmax(w->most[j] - nearest, nearest - w->least[j]);
     double of = fmax(w->hand[j] / step, fmax(w->most[j], 1));
-    w->whole[j] = k;
     form->low[k] = w->least[j];
     form->high[k] = w->most[j];
     form->high[k + 1] = 1;
@@ -412,15 +403,10 @@ static void add_count(moves *w, sw_form *form, size_t j, size_t k, size_t row)
 
 static sw_lp *open_moves(moves *w)
 {
-    size_t n = w->form.columns, counts = 0;
+    size_t n = w->form.columns;
+    sw_form form = sw_form_wider(w->solver, &w->form, 3 * n, 5 * n);
     for (size_t j = 0; j < n; j++)
-        counts += w->grid->step[j] > 0;
-    sw_form form = sw_form_wider(w->solver, &w->form, 3 * counts, 5 * counts);
-    for (size_t j = 0, i = 0; j < n; j++)
-        if (w->grid->step[j] > 0) {
-            add_count(w, &form, j, n + 3 * i, w->form.rows + 5 * i);
-            i++;
-        }
+        add_count(w, &form, j, n + 3 * j, w->form.rows + 5 * j);
     sw_lp *lp = sw_lp_new(w->solver, &form);
     for (size_t k = n; k < form.columns; k += 3) {
         sw_lp_make_whole(lp, k);
@@ -442,8 +428,8 @@ static bool find_moves(moves *w, sw_count *out)
     sw_lp *lp = open_moves(w);
     bool found = sw_lp_branch(lp, MOST_NODES) == SW_LP_OPTIMAL;
     for (size_t j = 0; found && j < w->form.columns; j++)
-        if (w->grid->step[j] > 0)
-            out->count[j] = round(sw_lp_whole_value(lp, w->whole[j])) + 0.0;
+        out->count[j] =
+            round(sw_lp_whole_value(lp, w->form.columns + 3 * j)) + 0.0;
     sw_lp_free(lp);
     return found;
 }
@@ -484,8 +470,7 @@ bool sw_near_find(sw_solver *solver, const sw_grid *grid, const sw_equal *equal,
                .form = sw_equal_form(solver, &block, equal, NULL),
                .nearest = sw_take_numbers(solver, n),
                .least = sw_take_numbers(solver, n),
-               .most = sw_take_numbers(solver, n),
-               .whole = sw_take(solver, n, sizeof(size_t))};
+               .most = sw_take_numbers(solver, n)};
     sw_near_counts(grid, hand, w.nearest);
     memcpy(out->count, w.nearest, n * sizeof *out->count);
     if (keeps(&w, equal, out))

@@ -9,19 +9,19 @@
 #include "formulate/equal.h"
 #include "formulate/fit.h"
 
-/* Columns are those of the model; a blend's column has step 0 and stays. */
+/* Columns are those of the model, whose water is settled: a product each. */
 typedef struct sw_grid {
     const sw_model *model;
     const double *best; /* continuous optimum, in the model's unit */
     double optimum;     /* its objective */
-    double *step;       /* in the model's unit; 0: not whole */
+    double *step;       /* in the model's unit */
     double *low, *high; /* counts allowed, whole numbers */
     double *price;      /* the objective's growth at the optimum, by column */
     const volatile int *stop; /* of sw_scale; or NULL */
 } sw_grid;
 
 typedef struct sw_count {
-    double *count;    /* of each column with a step */
+    double *count;    /* of each column */
     double objective; /* INFINITY: breaks a limit */
 } sw_count;
 

@@ -301,7 +301,7 @@ static void set_guard(const work *w, sw_guards *guards, size_t i,
         guards->coefficient[l * guards->count + i] = row[j] * g->step[j];
     }
     for (size_t j = 0; j < g->model->form.columns; j++) {
-        double settled = g->step[j] > 0 ? g->low[j] * g->step[j] : g->best[j];
+        double settled = g->low[j] * g->step[j];
         if (!sw_grid_is_open(g, j)) {
             guards->low[i] -= row[j] * settled;
             guards->high[i] -= row[j] * settled;
@@ -382,8 +382,8 @@ static void gather(work *w)
     for (size_t j = 0; j < n; j++) {
         bool open = sw_grid_is_open(g, j);
         double *step = step_of(w, w->open);
-        double at = g->step[j] > 0 && !open ? g->low[j] * g->step[j] : 0;
-        for (size_t e = 0; e < w->terms && g->step[j] > 0; e++) {
+        double at = open ? 0 : g->low[j] * g->step[j];
+        for (size_t e = 0; e < w->terms; e++) {
             double row = terms->matrix[e * n + j];
             w->change[e] += row * (at - g->best[j]);
             step[e] = row * g->step[j];

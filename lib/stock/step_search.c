@@ -117,7 +117,7 @@ static void take_leaf(search *s)
     const sw_levels *levels = &s->levels;
     size_t n = g->model->form.columns;
     for (size_t j = 0; j < n; j++)
-        s->y[j] = g->step[j] > 0 ? g->low[j] * g->step[j] : g->best[j];
+        s->y[j] = g->low[j] * g->step[j];
     for (size_t l = 0; l < levels->count; l++) {
         size_t j = levels->items[l].column;
         s->y[j] = s->count[l] * g->step[j];
@@ -127,8 +127,7 @@ static void take_leaf(search *s)
         return;
     s->best->objective = value;
     for (size_t j = 0; j < n; j++)
-        s->best->count[j] =
-            g->step[j] > 0 ? round(s->y[j] / g->step[j]) + 0.0 : 0;
+        s->best->count[j] = round(s->y[j] / g->step[j]) + 0.0;
     s->limit = fmin(s->limit, value * (1 - s->relative_gap));
 }
 
@@ -212,10 +211,8 @@ static double most(const sw_grid *g)
     for (size_t e = 0; e < terms->count; e++) {
         double low = -terms->goal[e], high = low;
         for (size_t j = 0; j < n; j++) {
-            double a = terms->matrix[e * n + j];
-            bool whole = g->step[j] > 0;
-            double one = a * (whole ? g->low[j] * g->step[j] : g->best[j]);
-            double other = a * (whole ? g->high[j] * g->step[j] : g->best[j]);
+            double a = terms->matrix[e * n + j] * g->step[j];
+            double one = a * g->low[j], other = a * g->high[j];
             low += fmin(one, other);
             high += fmax(one, other);
         }

@@ -123,8 +123,6 @@ static void tell_moves(sw_solver *solver, const task *k, const sw_grid *grid,
     sw_near_counts(grid, k->hand, nearest);
     for (size_t j = 0; j < n; j++) {
         double amount = best->count[j] * grid->step[j];
-        if (!(grid->step[j] > 0))
-            continue;
         k->out->moved += best->count[j] != nearest[j];
         if (k->hand[j] > 0)
             k->out->most_moved =
