@@ -18,8 +18,10 @@ import tempfile
 import labs_archives
 import labs_made
 import labs_said
+import labs_ways
 from labs_made import KINDS, File
 
+SAID = labs_said.CASES + labs_ways.CASES
 FAMILIES = {**labs_made.FAMILIES, **labs_archives.FAMILIES}
 
 
@@ -119,7 +121,7 @@ def faults(file, lines):
 
 
 class Said:
-    """A small report of labs_said.py."""
+    """A small report of labs_said.py or labs_ways.py."""
     units = None
 
     def __init__(self, text):
@@ -153,14 +155,13 @@ def main():
         files += [make(random.Random(f"{family} {i}"), i) for i in range(each)]
     files += [rearranged(f, random.Random(k)) for k, f in enumerate(files)
               if f.movable and not f.defects]
-    small = [Said(text) for _, text, _ in labs_said.CASES]
+    small = [Said(text) for _, text, _ in SAID]
     with tempfile.TemporaryDirectory() as folder:
         if len(sys.argv) > 3:
             folder = sys.argv[3]
         answers = told(command, files + small, folder)
     count, wrong = {}, 0
-    for (title, text, expected), lines in zip(labs_said.CASES,
-                                              answers[len(files):]):
+    for (title, text, expected), lines in zip(SAID, answers[len(files):]):
         found = said_wrongly(lines, expected)
         wrong += found != ""
         if found:
