@@ -94,11 +94,11 @@ static double highest(const sw_facts *facts, double value, double hidden)
 /* The ratio with as much sodium as may be there unseen. */
 static double highest_sar(const sw_facts *facts)
 {
-    sw_parameter sodium;
+    static const sw_parameter sodium = {.kind = SW_READS_COMPONENT,
+                                        .component = SW_NA};
     sw_content most = *facts->per_l;
-    if (sw_parameter_find("Na", &sodium, NULL) == SW_OK)
-        most.amount[SW_NA] =
-            highest(facts, most.amount[SW_NA], unseen(facts, &sodium));
+    most.amount[SW_NA] =
+        highest(facts, most.amount[SW_NA], unseen(facts, &sodium));
     return sw_sodium_adsorption_ratio(&most);
 }
 
@@ -310,12 +310,11 @@ static bool is_bounded(const sw_harm_row *entry, const sw_facts *facts,
 
 static bool is_reported(const sw_harm_row *entry, const sw_facts *facts)
 {
-    sw_parameter p;
+    sw_component component = sw_component_called(entry->parameter);
     if (!strcmp(entry->parameter, "SAR"))
         return known(facts, SW_NA) && known(facts, SW_CA) &&
                known(facts, SW_MG);
-    return sw_parameter_find(entry->parameter, &p, NULL) != SW_OK ||
-           p.kind != SW_READS_COMPONENT || known(facts, p.component);
+    return component == SW_COMPONENT_COUNT || known(facts, component);
 }
 
 /* Of a finished solution: its row where there is one, known or not. */
