@@ -14,11 +14,14 @@ extern "C" {
  * One solution at equilibrium: extended Debye-Hueckel activities, acids, ion
  * pairs.  Sources: reference/methods.md. */
 typedef struct sw_tables sw_tables;
+typedef struct sw_start sw_start;
 typedef struct sw_conditions {
     double temperature_c; /* of the solution, 5 to 40 */
     double co2_atm;       /* partial pressure of CO2 in the air */
     const sw_tables *tables; /* of that temperature, borrowed; NULL: each call
                                 makes its own, which costs as much as a pH */
+    const sw_start *start; /* of a solution much like what is asked for, which
+                              saves work: borrowed of a sw_solution; or NULL */
 } sw_conditions;
 /* The constants of a temperature from 5 to 40 degC, made once for many calls,
  * in as many threads as there are; release with sw_tables_free, which takes

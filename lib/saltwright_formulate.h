@@ -163,6 +163,7 @@ typedef struct sw_solution {
     sw_limit *conflict; size_t conflict_count;
     sw_left_out *left_out; /* of each product */
     sw_fewer fewer;
+    sw_start *start; /* for the conditions of who assesses it; or NULL */
     bool misses_ph; /* it is not where it is asked for; a note says why */
     sw_notes notes;
 } sw_solution;

@@ -203,6 +203,7 @@ static exit_code assess(cli_run *run, const sw_content *water, bool brief)
     mix.shares = shares;
     mix.report_count = waters->count;
     mix.brief = brief;
+    mix.conditions.start = run->solution ? run->solution->start : NULL;
     sw_status status = sw_assess(&mix, &run->assessment, &error);
     run->report.assessment = run->assessment;
     free(reports);

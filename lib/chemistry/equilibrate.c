@@ -119,6 +119,8 @@ static sw_status solve(const sw_content *per_l, size_t count,
             .ln_co2 = sw_ln_co2(constants, conditions->co2_atm)};
         status = sw_totals_of(&per_l[i], constants->water_kg_per_l,
                               all[i]->carbon_open, &all[i]->totals, error);
+        if (conditions->start && carbonate == SW_CARBONATE_KEPT)
+            sw_start_from(conditions->start, all[i]);
     }
     return status == SW_OK ? sw_speciate_all(all, count, error) : status;
 }

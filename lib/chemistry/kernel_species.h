@@ -103,9 +103,11 @@ static inline void clear(work *w)
         w->residual[j] = w->total[j];
         w->by_strength[j] = w->to_strength[j] = all(0);
     }
-    memset(w->metal, 0, sizeof w->metal);
-    memset(w->arrow, 0, sizeof w->arrow);
-    memset(w->ligand, 0, sizeof w->ligand);
+    size_t metals = (size_t)w->plan->metals;
+    size_t ligands = (size_t)w->plan->unknowns - metals;
+    memset(w->metal, 0, metals * sizeof *w->metal);
+    memset(w->arrow, 0, metals * sizeof *w->arrow);
+    memset(w->ligand, 0, ligands * sizeof *w->ligand);
 }
 
 static inline void add_up(work *w)

@@ -7,6 +7,7 @@
 #include "chemistry/speciate.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "chemistry/lanes.h"
 #include "quantity/status.h"
@@ -97,6 +98,21 @@ sw_status sw_speciate_all(sw_speciation *const *all, size_t count,
 sw_status sw_speciate(sw_speciation *s, sw_error *error)
 {
     return sw_speciate_all(&s, 1, error);
+}
+
+void sw_start_keep(const sw_speciation *found, sw_start *start)
+{
+    start->ph = found->ph;
+    start->ionic_strength = found->ionic_strength;
+    memcpy(start->ln_activity, found->ln_activity, sizeof start->ln_activity);
+}
+
+void sw_start_from(const sw_start *start, sw_speciation *s)
+{
+    s->ph = start->ph;
+    s->ionic_strength = start->ionic_strength;
+    memcpy(s->ln_activity, start->ln_activity, sizeof s->ln_activity);
+    s->warm = true;
 }
 
 double sw_carbon_of(const sw_speciation *s)

@@ -36,6 +36,13 @@ typedef struct sw_speciation {
     double residual; /* worst balance, over the sum of its terms' sizes */
 } sw_speciation;
 
+/* What another speciation of a solution much like it may start from. */
+struct sw_start {
+    double ph, ionic_strength, ln_activity[SW_MASTER_COUNT];
+};
+void sw_start_keep(const sw_speciation *found, sw_start *start);
+void sw_start_from(const sw_start *start, sw_speciation *s);
+
 /*
  * SW_ERR_VALUE: ionic strength above 2 mol/kg, not with `ln_gamma`.
  * SW_ERR_NUMERIC: no convergence.  SW_ERR_MEMORY.

@@ -116,6 +116,7 @@ static sw_status assess(work *w, size_t i, const double *all,
         sw_content_add(&water, y[m->products + k], &m->problem->waters[k]);
     for (size_t j = 0; j < m->products; j++)
         g_per_l[m->shelf_index[j]] = y[j] * m->unit[j];
+    sw_start start;
     sw_recipe recipe = {.g_per_l = g_per_l, .count = m->products};
     sw_mix mix = {.water = &water,
                   .target = m->problem->target,
@@ -123,6 +124,7 @@ static sw_status assess(work *w, size_t i, const double *all,
                   .recipe = &recipe,
                   .conditions = m->problem->conditions,
                   .brief = true};
+    mix.conditions.start = sw_model_start(m, &start);
     return sw_assess(&mix, out, error);
 }
 

@@ -108,6 +108,19 @@ static bool is_missed(const sw_attempt *a, const sw_side *side)
     return (side->end == SW_SIDE_MIN ? -over : over) > SW_PH_MISSED;
 }
 
+static sw_status tell_start(const sw_model *model, sw_solution *solution)
+{
+    sw_start room;
+    const sw_start *start = sw_model_start(model, &room);
+    if (!start)
+        return SW_OK;
+    solution->start = malloc(sizeof room);
+    if (!solution->start)
+        return SW_ERR_MEMORY;
+    *solution->start = *start;
+    return SW_OK;
+}
+
 /* What the certificate is under: every limit, those that hold the recipe back
  * once more, and what was left out. */
 static sw_status tell_terms(const sw_attempt *a, sw_solution *solution)
@@ -161,6 +174,8 @@ static sw_status tell(sw_solver *solver, sw_task *task)
     sw_status status = sw_notes_append(&solution->notes, &model->notes);
     if (status == SW_OK)
         status = tell_terms(a, solution);
+    if (status == SW_OK && fit->has_point)
+        status = tell_start(model, solution);
     if (status == SW_OK && fit->outcome == SW_CONFLICT)
         status = tell_conflict(solver, model, &solution->limits,
                                &solution->limit_count, &solution->notes);
@@ -343,6 +358,7 @@ void sw_solution_free(sw_solution *solution)
     free(solution->recipe.most_g_per_l);
     free(solution->fewer.closest.g_per_l);
     free(solution->fractions);
+    free(solution->start);
     free(solution->limits);
     free(solution->within);
     free(solution->conflict);

@@ -151,6 +151,9 @@ void sw_model_content(const sw_model *model, const double *y,
                       sw_content *finished);
 
 bool sw_model_has_ph(const sw_model *model);
+/* The equilibrium of its lines of a pH whose solution is nearest to that pH, in
+ * `room`; NULL where there is none. */
+const sw_start *sw_model_start(const sw_model *model, sw_start *room);
 /* The pH of a solution, from the model's memory where it is of that to the last
  * bit.  Errors of sw_equilibrate. */
 sw_status sw_model_see(const sw_model *model, const sw_content *finished,

@@ -212,14 +212,17 @@ static bool is_same(const sw_content *a, const sw_content *b)
 sw_status sw_model_see(const sw_model *model, const sw_content *finished,
                        bool aired, sw_seen *seen, sw_error *error)
 {
+    sw_start start;
     sw_chemistry chemistry;
+    sw_conditions from = model->problem->conditions;
     *seen = model->seen[aired];
     if (!isnan(seen->ph) && is_same(finished, &seen->content))
         return SW_OK;
     *seen = (sw_seen){.content = *finished, .ph = NAN};
+    from.start = sw_model_start(model, &start);
     sw_status status = sw_equilibrate_briefly(
-        finished, &model->problem->conditions,
-        aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT, &chemistry, error);
+        finished, &from, aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT,
+        &chemistry, error);
     if (status == SW_OK) {
         seen->ph = chemistry.ph;
         seen->ionic_strength = chemistry.ionic_strength_mol_per_kg;
@@ -274,6 +277,25 @@ sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
     }
     model->ph_in_force = true;
     return status;
+}
+
+const sw_start *sw_model_start(const sw_model *model, sw_start *room)
+{
+    const sw_ph_line *nearest = NULL;
+    double least = INFINITY;
+    for (size_t i = 0; i < model->ph_line_count; i++) {
+        const sw_ph_line *line = &model->ph_lines[i];
+        double off =
+            fabs(sw_ph_row_sum(&line->row, &model->ph_at) + line->row.constant);
+        if (line->memory.aired || !line->memory.found.warm || !(off < least))
+            continue;
+        least = off;
+        nearest = line;
+    }
+    if (!nearest)
+        return NULL;
+    sw_start_keep(&nearest->memory.found, room);
+    return room;
 }
 
 double sw_model_ph_slope(const sw_model *model, const sw_side *side,
