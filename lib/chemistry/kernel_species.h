@@ -103,11 +103,15 @@ static inline void clear(work *w)
         w->residual[j] = w->total[j];
         w->by_strength[j] = w->to_strength[j] = all(0);
     }
-    size_t metals = (size_t)w->plan->metals;
-    size_t ligands = (size_t)w->plan->unknowns - metals;
-    memset(w->metal, 0, metals * sizeof *w->metal);
-    memset(w->arrow, 0, metals * sizeof *w->arrow);
-    memset(w->ligand, 0, ligands * sizeof *w->ligand);
+    int ligands = w->plan->unknowns - w->plan->metals;
+    for (int c = 0; c < w->plan->metals; c++) {
+        w->metal[c] = all(0);
+        for (int k = 0; k < ligands; k++)
+            w->arrow[c][k] = all(0);
+    }
+    for (int j = 0; j < ligands; j++)
+        for (int k = 0; k <= j; k++)
+            w->ligand[j][k] = all(0);
 }
 
 static inline void add_up(work *w)

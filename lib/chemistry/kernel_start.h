@@ -23,7 +23,8 @@ typedef struct sums {
 
 static inline void sum_up(const work *w, sums *of)
 {
-    memset(of, 0, sizeof *of);
+    for (int j = 0; j < w->plan->unknowns; j++)
+        of->all[j] = of->own[j] = of->with_proton[j] = all(0);
     for (int i = 0; i < w->plan->terms; i++) {
         const sw_product_term *t = &w->plan->term[i];
         v m = molality_of(w, t);

@@ -213,21 +213,15 @@ sw_status sw_model_see(const sw_model *model, const sw_content *finished,
                        bool aired, sw_seen *seen, sw_error *error)
 {
     sw_start start;
-    sw_chemistry chemistry;
     sw_conditions from = model->problem->conditions;
     *seen = model->seen[aired];
     if (!isnan(seen->ph) && is_same(finished, &seen->content))
         return SW_OK;
     *seen = (sw_seen){.content = *finished, .ph = NAN};
     from.start = sw_model_start(model, &start);
-    sw_status status = sw_equilibrate_briefly(
-        finished, &from, aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT,
-        &chemistry, error);
-    if (status == SW_OK) {
-        seen->ph = chemistry.ph;
-        seen->ionic_strength = chemistry.ionic_strength_mol_per_kg;
-    }
-    return status;
+    return sw_equilibrium_ph(finished, &from,
+                             aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT,
+                             &seen->ph, &seen->ionic_strength, error);
 }
 
 /* Once for each content: other levers are of the same rows. */
