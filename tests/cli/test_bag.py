@@ -257,21 +257,21 @@ class Bags(unittest.TestCase):
             self.assertIn(word, said)
 
     def test_an_acid_of_the_shelf_takes_the_waters_alkalinity_off(self):
-        """180 mg/L CaCO3 are 3.6 meq/L, 0.38 g/L of the acid: less what feeds
-        of that pH keep of it."""
+        """180 mg/L CaCO3 are 3.6 meq/L, and citric acid, which brings nothing
+        else, has 14.3 meq/g: less what feeds of that pH keep of both."""
         bag = ("calcium nitrate tetrahydrate=0.9g/L, potassium nitrate=0.4g/L, "
                "monopotassium phosphate=0.18g/L, "
                "magnesium sulfate heptahydrate=0.35g/L")
         water = PURE.replace("Ca=0", "Ca=60").replace("Mg=0", "Mg=10").replace(
             "alkalinity=0mg/L CaCO3, pH=7", "alkalinity=180mg/L CaCO3, pH=7.6")
-        with written("product\nnitric acid 60 %\n") as shelf:
+        with written("product\ncitric acid monohydrate\n") as shelf:
             out = json.loads(run("formulate", "--water", water, "--target-of",
                                  bag, "--shelf", shelf.name, "--format",
                                  "json").stdout)
         acid = next(row["g_per_l"] for row in out["recipe"]
-                    if row["product"] == "nitric acid 60 %")
-        self.assertAlmostEqual(acid, 0.32, delta=0.05)
-        self.assertAlmostEqual(out["finished"]["ph_mixed"], 5.5, delta=0.5)
+                    if row["product"] == "citric acid monohydrate")
+        self.assertAlmostEqual(acid, 0.22, delta=0.03)
+        self.assertAlmostEqual(out["finished"]["ph_mixed"], 5.5, delta=0.1)
 
     def test_sulfur_gives_way_as_far_as_nitrogen_may_rise(self):
         """By hand: the water's S comes off the Epsom salt, whose Mg comes from
