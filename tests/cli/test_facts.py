@@ -169,7 +169,9 @@ class Facts(unittest.TestCase):
                 lines = []
                 if page:
                     with open(file, encoding="utf-8") as sheet:
-                        lines = Shown(sheet.read()).lines
+                        markup = sheet.read()
+                    self.assertNotRegex(markup, r"<(div|section)[^>]*>\s*</")
+                    lines = Shown(markup).lines
                 self.outputs[key] = done.stdout, lines
         return self.outputs[key]
 
