@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "kit.h"
 
+#include "formulate/settle.h"
 #include "solve/lp.h"
 #include "invent.h"
 
@@ -231,12 +232,31 @@ START_TEST(nothing_is_freed_from_nothing)
 }
 END_TEST
 
+/* A feed beyond the chemistry is no failure of the search; all else is. */
+START_TEST(a_brine_alone_is_forgiven)
+{
+    static const sw_status statuses[][2] = {{SW_OK, SW_OK},
+                                            {SW_ERR_VALUE, SW_OK},
+                                            {SW_ERR_NUMERIC, SW_OK},
+                                            {SW_ERR_MEMORY, SW_ERR_MEMORY},
+                                            {SW_ERR_SOLVER, SW_ERR_SOLVER}};
+    for (size_t i = 0; i < sizeof statuses / sizeof *statuses; i++) {
+        sw_error error = {.status = statuses[i][0], .message = "why"};
+        ck_assert_int_eq(sw_forgive_brine(statuses[i][0], &error),
+                         statuses[i][1]);
+        if (statuses[i][0] != SW_OK)
+            ck_assert_int_eq(error.message[0] != '\0', statuses[i][1] != SW_OK);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
         an_error_inside_glpk_ends_the_work_and_not_the_process,
         a_lack_of_memory_ends_the_work_and_not_the_process,
         memory_is_used_again,
+        a_brine_alone_is_forgiven,
         too_few_pivots_end_without_or_with_a_recipe,
         numbers_too_far_apart_are_an_outcome,
         two_solvers_of_one_thread_do_not_meet,
