@@ -8,6 +8,7 @@
 #include "io/memory.h"
 #include "report/blocks.h"
 #include "report/words.h"
+#include "run/cautions.h"
 #include "sentences_text.h"
 
 /* Of warnings by their code, before.csv: in short, or "" where they concern who
@@ -139,13 +140,17 @@ void report_before(doc_record *record, const cli_report *report)
     say_unmet(block, report);
 }
 
+/* Of what is not to be mixed, what to ask alone: the rest is how to mix. */
 report_sentence report_say_before(doc_block *verdict, const cli_report *report)
 {
     lines list;
+    bool stop = stop_is_asked(report);
     find_lines(report, &list);
     for (size_t i = 0; i < list.count; i++)
-        report_reads_us(doc_say(verdict, DOC_BAD, "%s", list.items[i].text),
-                        "text", report);
+        if (list.items[i].ask || !stop)
+            doc_say(verdict, DOC_BAD, "%s", list.items[i].text);
+        else
+            list.others++;
     return list.others ? report_words(" " SAY_VERDICT_REMARKS, list.others,
                                       list.others == 1 ? "" : "s")
                        : (report_sentence){""};
