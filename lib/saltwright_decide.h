@@ -18,7 +18,8 @@ enum { SW_HEADS = 8 }; /* of injectors, at most */
  * deviations as a fraction of the value; each >= 0, 0 switches it off.
  */
 typedef struct sw_tolerances {
-    double lab;          /* relative, of each component a water reports */
+    double lab;          /* relative, of each component a water reports; of its
+                            alkalinity 0.02 meq/L at least */
     double lab_ph;       /* standard deviation of the water's pH */
     double label;        /* relative, of all that a product carries */
     double scale_step_g; /* weighed to the nearest step: +- half, uniform */

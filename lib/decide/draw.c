@@ -179,18 +179,30 @@ static void sum_nitrogen(sw_content *per_l)
     c[SW_N] = c[SW_NO3_N] + c[SW_NH4_N] + c[SW_UREA_N];
 }
 
+/* What a titration is off by at the least, 1 mg/L CaCO3 (Standard Methods
+ * 2320 B, value from memory): all there is to doubt where a water has none. */
+static const double titration_meq_per_l = 0.02;
+
 /*
  * Carbon beyond the alkalinity is dissolved CO2, which a pH read off by d
  * changes by 10^-d (first dissociation of carbonic acid).
  */
-static void shift_carbon(sw_content *water, double alkalinity_factor,
+static void shift_carbon(sw_content *water, double deviation, double lab,
                          double ph_off)
 {
     double *c = water->amount;
     double co2 = fmax(0.0, c[SW_CARBON] - c[SW_ALKALINITY]);
     double bound = c[SW_CARBON] - co2;
-    c[SW_CARBON] = (bound + co2 * pow(10.0, -ph_off)) * alkalinity_factor;
-    c[SW_ALKALINITY] *= alkalinity_factor;
+    double factor = fmax(0.0, 1.0 + deviation);
+    c[SW_CARBON] = bound + co2 * pow(10.0, -ph_off);
+    if (fabs(c[SW_ALKALINITY]) * lab >= titration_meq_per_l) {
+        c[SW_CARBON] *= factor;
+        c[SW_ALKALINITY] *= factor;
+    } else if (lab > 0.0) {
+        double off = deviation / lab * titration_meq_per_l;
+        c[SW_CARBON] = fmax(0.0, c[SW_CARBON] + off);
+        c[SW_ALKALINITY] += off;
+    }
 }
 
 /* What a chelator holds of a metal was found with it. */
@@ -202,11 +214,11 @@ static void scale(sw_content *water, sw_component component, double by)
         water->amount[held] *= by;
 }
 
-static void draw_water(sw_draw *draw, double alkalinity_factor, double ph_off,
+static void draw_water(sw_draw *draw, double deviation, double ph_off,
                        sw_content *water)
 {
     *water = *draw->mix->water;
-    shift_carbon(water, alkalinity_factor, ph_off);
+    shift_carbon(water, deviation, draw->tolerances->lab, ph_off);
     for (int i = 0; i < SW_N; i++)
         if (water->amount[i] > 0.0)
             scale(water, (sw_component)i,
@@ -252,7 +264,7 @@ const double *sw_draw_next(sw_draw *draw, sw_content *water)
     double head[SW_HEADS];
     gsl_qrng_get(draw->sobol, draw->point);
     draw->used = 0;
-    double alkalinity = factor(draw, SW_DOUBT_LAB, draw->tolerances->lab);
+    double alkalinity = normal(draw, SW_DOUBT_LAB, draw->tolerances->lab);
     double ph_off = normal(draw, SW_DOUBT_LAB, draw->tolerances->lab_ph);
     for (int h = 0; h < SW_HEADS; h++)
         head[h] = draw->heads >> h & 1U ? draw_head(draw) : 0.0;

@@ -169,6 +169,19 @@ START_TEST(an_acid_water_read_wrong_moves_the_ph)
 }
 END_TEST
 
+/* 0.02 meq/L, of 0.02 mmol/L of carbon: half a pH and more either way. */
+START_TEST(a_water_without_alkalinity_may_have_some_unseen)
+{
+    bench b;
+    set_up(&b);
+    b.water.amount[SW_CARBON] = 0.02;
+    b.off.lab = 0.05;
+    sw_uncertainty u = find(&b, b.off);
+    ck_assert_double_lt(u.ph.p5, u.ph.median - 0.5);
+    ck_assert_double_gt(u.ph.p95, u.ph.median + 0.5);
+}
+END_TEST
+
 /* Evenly between nothing and the limit. */
 START_TEST(what_a_limit_of_detection_hides_spreads)
 {
@@ -229,6 +242,7 @@ int main(void)
                                   shares_follow_the_exact_variances,
                                   the_same_mix_gives_the_same_digits,
                                   an_acid_water_read_wrong_moves_the_ph,
+        a_water_without_alkalinity_may_have_some_unseen,
                                   what_a_limit_of_detection_hides_spreads,
                                   tolerances_out_of_range_are_refused,
                                   NULL};
