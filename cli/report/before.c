@@ -148,7 +148,8 @@ report_sentence report_say_before(doc_block *verdict, const cli_report *report)
     find_lines(report, &list);
     for (size_t i = 0; i < list.count; i++)
         if (list.items[i].ask || !stop)
-            doc_say(verdict, DOC_BAD, "%s", list.items[i].text);
+            report_reads_us(doc_say(verdict, DOC_BAD, "%s", list.items[i].text),
+                            "text", report);
         else
             list.others++;
     return list.others ? report_words(" " SAY_VERDICT_REMARKS, list.others,

@@ -152,7 +152,7 @@ END_TEST
 START_TEST(a_row_out_of_its_domain_is_refused)
 {
     sw_conditions at = sw_conditions_default();
-    sw_conditions cold = {1, 4.2e-4, NULL};
+    sw_conditions cold = {1, 4.2e-4, NULL, NULL};
     sw_content c = feed(0.1);
     sw_ph_row row;
     ck_assert_int_eq(sw_ph_row_at(1, &c, &at, &row, NULL), SW_ERR_VALUE);
@@ -170,7 +170,7 @@ END_TEST
 START_TEST(an_equilibrium_out_of_its_domain_is_refused)
 {
     sw_conditions at = sw_conditions_default();
-    sw_conditions cold = {1, 4.2e-4, NULL};
+    sw_conditions cold = {1, 4.2e-4, NULL, NULL};
     sw_content c = feed(0.1);
     sw_chemistry out;
     ck_assert_int_eq(sw_equilibrate(&c, &cold, SW_CARBONATE_KEPT, &out, NULL),
@@ -205,7 +205,7 @@ END_TEST
 
 START_TEST(conductivity_is_at_25_degrees_whatever_the_temperature)
 {
-    sw_conditions at = {12, 4.2e-4, NULL};
+    sw_conditions at = {12, 4.2e-4, NULL, NULL};
     sw_content c = feed(0.5);
     sw_chemistry cold;
     sw_chemistry warm;
@@ -227,7 +227,7 @@ END_TEST
  */
 START_TEST(the_universal_solution_has_its_osmotic_pressure)
 {
-    sw_conditions at = {20, 4.2e-4, NULL};
+    sw_conditions at = {20, 4.2e-4, NULL, NULL};
     sw_content c = {0};
     sw_chemistry out;
     c.amount[SW_NO3_N] = 12 * 14.007;
@@ -282,7 +282,7 @@ START_TEST(ammonium_with_lye_is_ammonia_as_published)
     static const double lye_meq_per_l[] = {0.02, 0.5, 0.9}, at_c[] = {10, 25};
     for (int i = 0; i < 6; i++) {
         sw_content c = {0};
-        sw_conditions at = {at_c[i % 2], 4.2e-4, NULL};
+        sw_conditions at = {at_c[i % 2], 4.2e-4, NULL, NULL};
         sw_chemistry out;
         double lye = lye_meq_per_l[i / 2];
         c.amount[SW_NH4_N] = 14.007;
@@ -307,7 +307,7 @@ START_TEST(tables_made_once_change_no_digit)
     for (int i = 0; i < 6; i++) {
         sw_content c = feed(0.5);
         sw_carbonate carbonate = (sw_carbonate)(i % 2);
-        sw_conditions at = {at_c[i / 2], 4.2e-4, NULL};
+        sw_conditions at = {at_c[i / 2], 4.2e-4, NULL, NULL};
         sw_chemistry own = {0}, shared = {0};
         ck_assert_int_eq(sw_equilibrate(&c, &at, carbonate, &own, NULL), SW_OK);
         at.tables = tables;

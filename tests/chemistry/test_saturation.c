@@ -9,7 +9,7 @@
 #include "quantity/formula.h"
 #include "tolerances.h"
 
-static const sw_conditions CONDITIONS = {25, 4.2e-4, NULL};
+static const sw_conditions CONDITIONS = {25, 4.2e-4, NULL, NULL};
 
 static sw_content feed(void)
 {
@@ -157,7 +157,7 @@ START_TEST(calcite_in_water_in_air_comes_to_ph_8_3)
 {
     sw_content c = {0};
     sw_chemistry out;
-    sw_conditions then = {25, 3.162e-4, NULL};
+    sw_conditions then = {25, 3.162e-4, NULL, NULL};
     c.amount[SW_CA] = 0.5 * 40.078;
     c.amount[SW_ALKALINITY] = 1;
     ck_assert_int_eq(sw_equilibrate(&c, &then, SW_CARBONATE_AIRED, &out, NULL),

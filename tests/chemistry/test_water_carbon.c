@@ -8,7 +8,7 @@
 #include "chemistry/equilibrate.h"
 #include "tolerances.h"
 
-static const sw_conditions CONDITIONS = {25, 4.2e-4, NULL};
+static const sw_conditions CONDITIONS = {25, 4.2e-4, NULL, NULL};
 
 /* A hard well water; NaN where it reports nothing. */
 static sw_water well(double ph, double alkalinity)
@@ -35,7 +35,7 @@ static sw_content completed(const sw_water *w, sw_notes *notes)
 static double ph_of(const sw_content *c, double temperature_c)
 {
     sw_chemistry out;
-    sw_conditions at = {temperature_c, CONDITIONS.co2_atm, NULL};
+    sw_conditions at = {temperature_c, CONDITIONS.co2_atm, NULL, NULL};
     ck_assert_int_eq(sw_equilibrate(c, &at, SW_CARBONATE_KEPT, &out, NULL),
                      SW_OK);
     return out.ph;
@@ -231,7 +231,7 @@ START_TEST(impossible_waters_and_conditions_are_refused)
     sw_notes notes = {0};
     sw_content c;
     sw_water w = well(7, 4);
-    sw_conditions hot = {60, 4.2e-4, NULL};
+    sw_conditions hot = {60, 4.2e-4, NULL, NULL};
     ck_assert_int_eq(sw_water_complete(&w, &hot, &c, &notes, NULL),
                      SW_ERR_VALUE);
     w.per_l.amount[SW_CA] = -5;
@@ -252,12 +252,15 @@ START_TEST(impossible_waters_and_conditions_are_refused)
     w.per_l.amount[SW_MG] = 60000;
     ck_assert_int_eq(sw_water_complete(&w, &CONDITIONS, &c, &notes, NULL),
                      SW_ERR_VALUE);
-    ck_assert_int_eq(sw_conditions_check(&(sw_conditions){25, 0, NULL}, NULL),
-                     SW_ERR_VALUE);
-    ck_assert_int_eq(sw_conditions_check(&(sw_conditions){4, 4e-4, NULL}, NULL),
-                     SW_ERR_VALUE);
-    ck_assert_int_eq(sw_conditions_check(&(sw_conditions){25, 2, NULL}, NULL),
-                     SW_ERR_VALUE);
+    ck_assert_int_eq(
+        sw_conditions_check(&(sw_conditions){25, 0, NULL, NULL}, NULL),
+        SW_ERR_VALUE);
+    ck_assert_int_eq(
+        sw_conditions_check(&(sw_conditions){4, 4e-4, NULL, NULL}, NULL),
+        SW_ERR_VALUE);
+    ck_assert_int_eq(
+        sw_conditions_check(&(sw_conditions){25, 2, NULL, NULL}, NULL),
+        SW_ERR_VALUE);
     sw_notes_free(&notes);
 }
 END_TEST

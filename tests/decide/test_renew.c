@@ -288,7 +288,7 @@ START_TEST(a_solution_with_alkalinity_is_completed_as_a_water_is)
         SW_OK);
     ck_assert_double_eq_tol(solution.amount[SW_CARBON], water.amount[SW_CARBON],
                             1e-3);
-    sw_conditions cold = {1.0, 4e-4, NULL};
+    sw_conditions cold = {1.0, 4e-4, NULL, NULL};
     ck_assert_int_eq(sw_water_complete(well, &cold, &solution, &notes, NULL),
                      SW_ERR_VALUE);
     sw_notes_free(&notes);

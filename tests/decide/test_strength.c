@@ -27,7 +27,7 @@ static sw_strength *find(sw_kit *kit, double ec)
 static double ec_of(const sw_content *per_l)
 {
     sw_chemistry chemistry;
-    sw_conditions conditions = {25, 4e-4, NULL};
+    sw_conditions conditions = {25, 4e-4, NULL, NULL};
     ck_assert_int_eq(
         sw_equilibrate(per_l, &conditions, SW_CARBONATE_KEPT, &chemistry, NULL),
         SW_OK);

@@ -17,7 +17,7 @@
 
 #include "table_acid_demand.h"
 
-static const sw_conditions CONDITIONS = {25, 3.9810717e-4,
+static const sw_conditions CONDITIONS = {25, 3.9810717e-4, NULL,
                                          NULL}; /* 10^-3.4 atm */
 
 typedef struct trial {

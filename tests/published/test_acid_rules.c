@@ -19,7 +19,7 @@
 static const double FL_OZ_ML = 29.5735;
 static const double GAL_L = 3.785412;
 static const double CACO3_MG_PER_MEQ = 50.043;
-static const sw_conditions CONDITIONS = {25, 4.2e-4, NULL};
+static const sw_conditions CONDITIONS = {25, 4.2e-4, NULL, NULL};
 
 /* What one mL of an acid of a strength and density carries. */
 static sw_content per_ml(const char *formula, double strength, double density)

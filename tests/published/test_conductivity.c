@@ -165,7 +165,7 @@ START_TEST(a_meter_or_a_solution_out_of_range_is_refused)
 {
     sw_content c = {{0}};
     sw_conditions usual = sw_conditions_default();
-    sw_conditions boiling = {100, 4e-4, NULL};
+    sw_conditions boiling = {100, 4e-4, NULL, NULL};
     double ec = 0;
     ck_assert_int_eq(sw_ec_at(&c, &usual, 60, &ec, NULL), SW_ERR_VALUE);
     ck_assert_int_eq(sw_ec_at(&c, &boiling, 20, &ec, NULL), SW_ERR_VALUE);
@@ -201,7 +201,7 @@ static sw_water water_of(const sw_ec_waters_row *row)
 static double water_ratio(const sw_ec_waters_row *row, double *ionic_strength)
 {
     sw_water w = water_of(row);
-    sw_conditions at = {row->temperature_c, 4.2e-4, NULL};
+    sw_conditions at = {row->temperature_c, 4.2e-4, NULL, NULL};
     sw_notes notes = {0};
     sw_content per_l;
     ck_assert_int_eq(sw_water_complete(&w, &at, &per_l, &notes, NULL), SW_OK);

@@ -14,7 +14,7 @@
 
 #include "table_feeds.h"
 
-static const sw_conditions CONDITIONS = {25, 3.9810717e-4,
+static const sw_conditions CONDITIONS = {25, 3.9810717e-4, NULL,
                                          NULL}; /* 10^-3.4 atm */
 
 static sw_content content_of(const sw_feeds_row *row)
