@@ -201,10 +201,8 @@ static double nearest_objective(sw_solver *solver, const task *k,
     const sw_model *m = &k->model;
     double *y = sw_take_numbers(solver, m->form.columns);
     double *deviation = sw_take_numbers(solver, m->terms.count);
-    for (size_t j = 0; j < m->products; j++) {
-        double near = k->near->recipe.g_per_l[m->shelf_index[j]] / m->unit[j];
-        y[j] = round(near / grid->step[j]) * grid->step[j];
-    }
+    for (size_t j = 0; j < m->products; j++)
+        y[j] = round(k->hand[j] / grid->step[j]) * grid->step[j];
     return sw_terms_value(&m->terms, m->form.columns, y, deviation);
 }
 
@@ -358,8 +356,8 @@ static sw_status plan_ph(sw_solver *solver, task *k)
     return status;
 }
 
-/* pH rows are taken where the continuous recipe put them. */
-static sw_status place_ph(sw_solver *solver, task *k)
+/* The solution's amounts by column; pH rows are taken where these put them. */
+static sw_status place_hand(sw_solver *solver, task *k)
 {
     double moved;
     sw_model *m = &k->model;
@@ -367,6 +365,7 @@ static sw_status place_ph(sw_solver *solver, task *k)
     double *y = sw_take_numbers(solver, m->form.columns);
     for (size_t j = 0; j < m->products; j++)
         y[j] = k->near->recipe.g_per_l[m->shelf_index[j]] / m->unit[j];
+    k->hand = y;
     return sw_model_has_ph(m) ? sw_model_set_ph(m, y, &moved, &k->error)
                               : SW_OK;
 }
@@ -439,15 +438,10 @@ static sw_status work(sw_solver *solver, void *context)
         status = sw_model_build(solver, k->problem, &k->setting, &k->model,
                                 &k->error);
     if (!status)
-        status = place_ph(solver, k);
+        status = place_hand(solver, k);
     if (status || !fit_freely(solver, k, &fit))
         return status;
     k->out->continuous = fit.objective;
-    double *hand = sw_take_numbers(solver, k->model.form.columns);
-    for (size_t j = 0; j < k->model.products; j++)
-        hand[j] =
-            k->near->recipe.g_per_l[k->model.shelf_index[j]] / k->model.unit[j];
-    k->hand = hand;
     status = build_grid(solver, k, &fit, &grid);
     if (!status && sw_grid_is_empty(&grid))
         tell_none(k, true);
