@@ -9,6 +9,7 @@ enum { DESCENTS = 5 };
 
 static const double LN10 = 2.302585092994046;
 static const double MAX_STEP = 4; /* of ln activity */
+static const double FIRST_IONIC = 0.01; /* mol/kg */
 /* Of the proton's balance over that with all else kept. */
 static const double LEAST_SLOPE = 1e-3;
 /* Beyond as many times its total, what makes too much may be either part of a
@@ -16,18 +17,21 @@ static const double LEAST_SLOPE = 1e-3;
 static const double FAR = 10;
 
 /* Sums over the species, by unknown, n its count in each: of n m, n^2 m, and
- * of n m times the count of protons. */
+ * of n m times the count of protons; of m z^2 / 2. */
 typedef struct sums {
     v all[SW_UNKNOWN_MAX], own[SW_UNKNOWN_MAX], with_proton[SW_UNKNOWN_MAX];
+    v strength;
 } sums;
 
 static inline void sum_up(const work *w, sums *of)
 {
     for (int j = 0; j < w->plan->unknowns; j++)
         of->all[j] = of->own[j] = of->with_proton[j] = all(0);
+    of->strength = all(0);
     for (int i = 0; i < w->plan->terms; i++) {
         const sw_product_term *t = &w->plan->term[i];
         v m = molality_of(w, t);
+        of->strength += t->half_z2 * m;
         for (int k = 0; k < t->unknowns; k++) {
             v share = t->count[k] * m;
             of->all[t->unknown[k]] += share;
@@ -56,6 +60,8 @@ static inline void come_down(work *w, bool metals)
     sums of;
     int proton = w->proton;
     sum_up(w, &of);
+    w->ionic = smaller(w->alone + of.strength, all(SW_MAX_IONIC));
+    set_coefficients(w);
     v off = w->total[proton] - of.all[proton];
     v slope = of.own[proton];
     for (int j = 0; j < proton; j++) {
@@ -77,38 +83,13 @@ static inline void come_down(work *w, bool metals)
     set_powers(w->proton_power, SW_POWER_MAX, w->activity[proton]);
 }
 
-static inline void guess_strength(work *w)
-{
-    w->ionic = 1e-7 + w->alone;
-    for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
-        if (w->plan->place[m] >= 0)
-            w->ionic += w->plan->half_z2[m] * w->total[w->plan->place[m]];
-    w->ionic = smaller(w->ionic, all(SW_MAX_IONIC));
-    set_coefficients(w);
-}
-
-/* The ions that the pH, or the air, gives whatever else is there. */
-static inline void add_given_strength(work *w)
-{
-    for (int i = 0; i < w->plan->terms; i++) {
-        const sw_product_term *t = &w->plan->term[i];
-        bool given = true;
-        for (int k = 0; k < t->unknowns; k++)
-            given = given && is_pinned(w, t->unknown[k]);
-        if (given)
-            w->ionic += t->half_z2 * molality_of(w, t);
-    }
-    w->ionic = smaller(w->ionic, all(SW_MAX_IONIC));
-    set_coefficients(w);
-}
-
 static inline void start_cold(work *w)
 {
     if (!is_pinned(w, w->proton))
         w->x[w->proton] = all(-7 * LN10);
     set_activities(w);
-    guess_strength(w);
-    add_given_strength(w);
+    w->ionic = w->alone + FIRST_IONIC;
+    set_coefficients(w);
     for (int j = 0; j < w->plan->unknowns; j++)
         if (!is_pinned(w, j) && j != w->proton)
             w->activity[j] = w->total[j] * 0.5;
