@@ -132,6 +132,8 @@ double sw_model_amount(const sw_model *model, size_t column, const double *y)
 {
     double g_per_l = y[column] * model->unit[column];
     bool is_free = !(model->form.low[column] > 0);
+    if (g_per_l == 0)
+        return 0.0;
     return is_free &&
                    is_residue(model, sw_model_product(model, column), g_per_l)
                ? 0.0

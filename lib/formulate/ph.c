@@ -57,12 +57,11 @@ double sw_model_buffer_cap(const sw_model *model, size_t column)
     sw_ph_role role = model->setting->role[model->shelf_index[column]];
     double cap = INFINITY, needed = 0;
     bool brings = false;
-    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
-        brings |= sw_component_is((sw_component)c, SW_IS_BUFFER) &&
-                  product->per_g.amount[c] > 0 &&
+    for (int c = 0; c < SW_COMPONENT_COUNT && model->setting->seeks_ph; c++)
+        brings |= product->per_g.amount[c] > 0 &&
+                  sw_component_is((sw_component)c, SW_IS_BUFFER) &&
                   !is_bounded(target, (sw_component)c);
-    if (!brings || !model->setting->seeks_ph || role == SW_PH_ACID ||
-        role == SW_PH_BASE)
+    if (!brings || role == SW_PH_ACID || role == SW_PH_BASE)
         return INFINITY;
     for (size_t i = 0; i < target->count; i++) {
         const sw_target_row *row = &target->rows[i];

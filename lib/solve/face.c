@@ -176,12 +176,13 @@ bool sw_is_settled(sw_solver *solver, const sw_form *form,
                    const sw_point *point, const sw_active *active)
 {
     sw_form face = sw_face_of(solver, form, point, active, 0);
-    if (!may_move(&face, active) || is_alone(solver, &face, terms))
+    if (!may_move(&face, active))
         return true;
     sw_terms same = same_as(solver, form, terms, point->y);
     sw_form met = form_of_same(solver, &face, &same);
     sw_active basis = sw_active_take(solver, &met);
     double *corner = sw_take_numbers(solver, met.columns);
-    return sw_recall_corner(solver, &met, 0, order, true, corner, &basis) &&
-           sw_is_near(corner, point->y, met.columns);
+    return (sw_recall_corner(solver, &met, 0, order, true, corner, &basis) &&
+            sw_is_near(corner, point->y, met.columns)) ||
+           is_alone(solver, &face, terms);
 }

@@ -123,14 +123,14 @@ void sw_form_bound_term(const sw_form *form, size_t row, const sw_terms *terms,
 void sw_terms_gradient(const sw_terms *terms, size_t columns,
                        const double *deviation, const sw_gradient *gradient)
 {
-    for (size_t j = 0; j < columns; j++) {
-        gradient->value[j] = gradient->size[j] = 0;
-        for (size_t e = 0; e < terms->count; e++) {
+    memset(gradient->value, 0, columns * sizeof *gradient->value);
+    memset(gradient->size, 0, columns * sizeof *gradient->size);
+    for (size_t e = 0; e < terms->count; e++)
+        for (size_t j = 0; j < columns; j++) {
             double part = 2 * terms->matrix[e * columns + j] * deviation[e];
             gradient->value[j] += part;
             gradient->size[j] += fabs(part);
         }
-    }
 }
 
 static bool is_within(double at, double low, double high)

@@ -79,13 +79,24 @@ static bool is_proved(const sw_fit *fit)
     return fit->proof.kkt <= SW_KKT_TOLERANCE && sw_is_closed(fit, gap_floor);
 }
 
+/* What is fixed: sets of one such question seldom serve another. */
+static uint64_t question_of(const sw_form *form)
+{
+    uint64_t fixed = 0;
+    for (size_t j = 0; j < form->columns; j++)
+        if (!(form->low[j] < form->high[j]))
+            fixed |= (uint64_t)1 << j % 64;
+    return fixed;
+}
+
 /* By a set that an earlier solve ended with. */
 static bool recall(sw_search *search, const sw_order *order, sw_fit *fit)
 {
     sw_solver *solver = search->solver;
     const sw_form *form = search->form;
     const sw_active *active = &search->active;
-    for (size_t i = 0; sw_recall(solver, SW_KEPT_SETS, form, 0, i, active);
+    uint64_t of = question_of(form);
+    for (size_t i = 0; sw_recall(solver, SW_KEPT_SETS, form, of, i, active);
          i++) {
         sw_mark mark = sw_solver_mark(solver);
         bool rests =
@@ -97,7 +108,7 @@ static bool recall(sw_search *search, const sw_order *order, sw_fit *fit)
             continue;
         sw_tuck_in(form, fit->point.y);
         judge(search, fit);
-        sw_remember(solver, SW_KEPT_SETS, form, 0, active);
+        sw_remember(solver, SW_KEPT_SETS, form, of, active);
         return is_proved(fit);
     }
     return false;
@@ -138,7 +149,7 @@ static void finish(sw_search *search, const sw_order *order, sw_fit *fit)
         return;
     fit->outcome = SW_OPTIMAL;
     if (rests)
-        sw_remember(solver, SW_KEPT_SETS, form, 0, active);
+        sw_remember(solver, SW_KEPT_SETS, form, question_of(form), active);
 }
 
 void sw_fit_squares(sw_solver *solver, const sw_form *form,
