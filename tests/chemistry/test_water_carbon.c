@@ -143,6 +143,46 @@ START_TEST(what_is_not_pure_needs_its_ph_and_alkalinity)
 }
 END_TEST
 
+/* 0.1 mS/cm, 65 mg/L, 1 meq/L of hardness or 1 mmol of ions is no longer pure;
+ * Ca with its Cl: 3 mmol in 40.078 mg. */
+START_TEST(a_water_is_pure_up_to_each_bound)
+{
+    static const struct {
+        double ec, tds, hardness, ca_hardness, ca;
+    } bounds[] = {{0.1, NAN, NAN, NAN, 0},
+                  {NAN, 65, NAN, NAN, 0},
+                  {NAN, NAN, 1, NAN, 0},
+                  {NAN, NAN, NAN, 1, 0},
+                  {NAN, NAN, NAN, NAN, 40.078 / 3 * 0.9971}};
+    for (size_t i = 0; i < sizeof bounds / sizeof *bounds; i++)
+        for (int at = 0; at < 2; at++) {
+            double share = at ? 1 : 0.999;
+            sw_notes notes = {0};
+            sw_water w = well(NAN, NAN);
+            memset(&w.per_l, 0, sizeof w.per_l);
+            w.ec_ms_per_cm = share * bounds[i].ec;
+            w.tds_mg_per_l = share * bounds[i].tds;
+            w.hardness_meq_per_l = share * bounds[i].hardness;
+            w.ca_hardness_meq_per_l = share * bounds[i].ca_hardness;
+            w.per_l.amount[SW_CA] = share * bounds[i].ca;
+            w.per_l.amount[SW_CL] = 2 * 35.453 / 40.078 * w.per_l.amount[SW_CA];
+            completed(&w, &notes);
+            assert_only_note(&notes,
+                             at ? "ph-alkalinity-missing" : "ph-assumed");
+        }
+}
+END_TEST
+
+/* What is assumed contradicts nothing. */
+START_TEST(a_ph_needs_no_alkalinity_that_nobody_reported)
+{
+    sw_notes notes = {0};
+    sw_water w = well(10.5, NAN);
+    completed(&w, &notes);
+    assert_only_note(&notes, "alkalinity-missing");
+}
+END_TEST
+
 START_TEST(a_missing_alkalinity_is_a_warning)
 {
     sw_notes notes = {0};
@@ -299,6 +339,8 @@ int main(void)
         a_missing_ph_is_assumed_and_noted,
         water_without_ph_and_alkalinity_is_taken_in_air,
         what_is_not_pure_needs_its_ph_and_alkalinity,
+        a_water_is_pure_up_to_each_bound,
+        a_ph_needs_no_alkalinity_that_nobody_reported,
         a_missing_alkalinity_is_a_warning,
         a_nearly_pure_water_lacks_no_alkalinity_that_counts,
         an_acid_water_has_its_acid_from_the_ph,
