@@ -124,6 +124,35 @@ START_TEST(another_hydrate_is_named_with_its_strength)
 }
 END_TEST
 
+/* The other way round: the heptahydrate for an anhydrous salt of 99 %. */
+START_TEST(a_hydrate_with_more_water_is_named_too)
+{
+    static const double stronger = 2.0478;
+    tank t;
+    bool found = false;
+    set_up(&t);
+    for (size_t j = 0; j < t.mix.shelf->count; j++) {
+        sw_product *product = &t.mix.shelf->products[j];
+        if (strcmp(product->name, "magnesium sulfate") != 0)
+            continue;
+        for (int c = 0; c < SW_CARRIED_COUNT; c++)
+            product->per_g.amount[c] *= stronger;
+        t.mix.recipe->g_per_l[j] /= stronger;
+    }
+    measure_one(&t, "magnesium sulfate", 0.49);
+    diagnose(&t);
+    for (size_t i = 0; i < t.diagnosis->mistake_count; i++) {
+        const sw_mistake *m = &t.diagnosis->mistakes[i];
+        if (strncmp(m->form, "magnesium sulfate hepta", 23) != 0)
+            continue;
+        found = true;
+        ck_assert_double_eq_tol(m->factor, 1 / stronger / 0.99, TOL_FORM);
+    }
+    ck_assert(found);
+    tear_down(&t);
+}
+END_TEST
+
 START_TEST(too_much_water_is_found_with_how_much)
 {
     tank t;
@@ -548,6 +577,7 @@ int main(void)
         readings_as_on_paper_leave_nothing_wrong_first,
         a_salt_left_out_is_named,
         another_hydrate_is_named_with_its_strength,
+        a_hydrate_with_more_water_is_named_too,
         too_much_water_is_found_with_how_much,
         what_the_likeliest_leaves_unexplained_is_measured,
         a_head_that_stands_still_is_found_and_no_fill_is_blamed,
