@@ -15,10 +15,16 @@ double report_sum(double squares)
     return squares < report_exact ? 0.0 : squares;
 }
 
+/* To the next power of ten, since what is left of so little is rounding. */
 cli_figure report_gap(const sw_certificate *proof)
 {
-    cli_figure said = {"below 1e-12"};
-    if (!(proof->gap < report_exact))
+    cli_figure said;
+    double bound = report_exact;
+    while (proof->gap >= bound && bound < 1e-6)
+        bound *= 10;
+    if (proof->gap < bound)
+        snprintf(said.text, sizeof said.text, "below %.0e", bound);
+    else
         snprintf(said.text, sizeof said.text, "%.0e", proof->gap);
     return said;
 }

@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the meters say of the pepper recipe in the harbour's water. */
 #include "bench.h"
+#include "decide/meter.h"
 #include "quantity/ties.h"
 #include "tolerances.h"
-
-#include "decide/meter.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -143,7 +142,7 @@ START_TEST(a_hydrate_with_more_water_is_named_too)
     diagnose(&t);
     for (size_t i = 0; i < t.diagnosis->mistake_count; i++) {
         const sw_mistake *m = &t.diagnosis->mistakes[i];
-        if (strncmp(m->form, "magnesium sulfate hepta", 23) != 0)
+        if (strncmp(m->form, "magnesium sulfate hepta", 23))
             continue;
         found = true;
         ck_assert_double_eq_tol(m->factor, 1 / stronger / 0.99, TOL_FORM);
