@@ -116,7 +116,7 @@ static const doc_field *all_fields(void)
 const doc_field *fields_block(const char *name)
 {
     for (const doc_field *f = all_fields(); f->block; f++)
-        if (!*f->key && strcmp(f->block, name) == 0)
+        if (!*f->key && *f->block == *name && strcmp(f->block, name) == 0)
             return f;
     fault("no block", name, "");
 }

@@ -27,10 +27,14 @@ static const char declared[] = "declared ";
 
 /* ---- Which substance --------------------------------------------------- */
 
-/* A product, and the keys it may be called by; "" where it has none. */
+/* A product, the keys it may be called by, "" where it has none, and the pure
+ * substance it was held against last, which has a row for each strength. */
 typedef struct asked {
     const sw_product *product;
     char formula[SW_KEY_SIZE], name[SW_KEY_SIZE];
+    char substance[64];
+    sw_content pure;
+    sw_status status;
 } asked;
 
 /* No substance of the table has more; traces are added to many. */
@@ -69,7 +73,7 @@ static double share_of_content(const sw_content *pure, const sw_product *p)
     return 100.0 * share;
 }
 
-typedef double share_finder(const row *r, const asked *a);
+typedef double share_finder(const row *r, asked *a);
 
 static bool is_on_content(const row *r)
 {
@@ -78,7 +82,7 @@ static bool is_on_content(const row *r)
 
 /* Each: per cent by mass of what the row is on in the product; NaN: none of
  * that.  By name or formula; */
-static double share_by_name(const row *r, const asked *a)
+static double share_by_name(const row *r, asked *a)
 {
     double purity = a->product->purity;
     if (is_on_content(r) || (!sw_text_listed(r->substance, a->formula) &&
@@ -88,16 +92,18 @@ static double share_by_name(const row *r, const asked *a)
 }
 
 /* by what it carries; */
-static double share_by_content(const row *r, const asked *a)
+static double share_by_content(const row *r, asked *a)
 {
     char first[64];
-    sw_content pure;
     (void)snprintf(first, sizeof first, "%.*s", (int)strcspn(r->substance, "|"),
                    r->substance);
-    if (strchr(first, ' ') || /* a name */
-        sw_formula_content(first, 1.0, &pure, NULL, NULL) != SW_OK)
+    if (strchr(first, ' ')) /* a name */
         return NAN;
-    return share_of_content(&pure, a->product);
+    if (strcmp(first, a->substance) != 0) {
+        memcpy(a->substance, first, strlen(first) + 1);
+        a->status = sw_formula_content(first, 1.0, &a->pure, NULL, NULL);
+    }
+    return a->status == SW_OK ? share_of_content(&a->pure, a->product) : NAN;
 }
 
 /* ---- What it declares -------------------------------------------------- */
@@ -111,7 +117,7 @@ static double base_mg_per_g(const sw_content *c)
 }
 
 /* by what it declares. */
-static double share_declared(const row *r, const asked *a)
+static double share_declared(const row *r, asked *a)
 {
     if (!is_on_content(r))
         return NAN;
@@ -149,10 +155,11 @@ static size_t class_at(const char *list)
     size_t i = 0;
     for (; i < sw_hazard_classes_count; i++) {
         const sw_hazard_classes_row *c = &sw_hazard_classes_table[i];
-        char name[64];
-        int wrote = snprintf(name, sizeof name, "%s%s%s", c->class,
-                             *c->class ? " " : "", c->code);
-        if ((size_t)wrote == length && strncmp(list, name, length) == 0)
+        size_t code = strlen(c->code), before = strlen(c->class);
+        if (length == before + (before > 0) + code &&
+            strncmp(list, c->class, before) == 0 &&
+            (before == 0 || list[before] == ' ') &&
+            strncmp(list + length - code, c->code, code) == 0)
             break;
     }
     return i;
@@ -223,7 +230,7 @@ static bool is_within(const row *r, double percent)
 }
 
 /* False where no row is on this product. */
-static bool add_rows(sw_hazards *to, share_finder *find, const asked *a)
+static bool add_rows(sw_hazards *to, share_finder *find, asked *a)
 {
     bool any = false;
     for (size_t i = 0; i < sw_hazards_count; i++) {
