@@ -16,7 +16,10 @@
 #include "sentences_text.h"
 
 /* Files to fill in, and an invented example of each filled in. */
-static const cli_laid files[] = {
+static const struct {
+    const char *name; /* within the folder */
+    const char *text;
+} files[] = {
 #define START_FILE(name, text) {name, text},
     START_LIST(START_FILE)
 #undef START_FILE
@@ -69,6 +72,26 @@ static exit_code lay_all(const char *folder, char *paths[FILE_COUNT],
     return code;
 }
 
+/* What was laid out, and what to do with it. */
+static doc_record *report_of(const char *folder, const bool kept[FILE_COUNT])
+{
+    doc_record *report = report_begin("start");
+    doc_text(report, "folder", folder);
+    doc_block *block = doc_add(report, "files");
+    for (size_t i = 0; i < FILE_COUNT; i++) {
+        doc_record *row = doc_row(block);
+        doc_print(row, "file", "%s/%s", folder, files[i].name);
+        doc_flag(row, "kept", kept[i]);
+        doc_text(row, "done", kept[i] ? "was there; left as it is" : "new");
+    }
+    doc_block *next = doc_add(report, "next");
+    doc_say(next, DOC_PLAIN, SAY_START_WATER);
+    doc_say(next, DOC_PLAIN, SAY_START_TARGET);
+    doc_say(next, DOC_PLAIN, SAY_START_SHELF);
+    doc_say(next, DOC_PLAIN, SAY_START_THEN, folder);
+    return report;
+}
+
 static exit_code run(const cli_options *options)
 {
     /* What is delivered is written, by these names, once the run has ended. */
@@ -82,9 +105,8 @@ static exit_code run(const cli_options *options)
         return complain_usage("start", SAY_ONE_FOLDER);
     code = lay_all(options->operands[0], paths, kept);
     return code == EXIT_DONE
-               ? show_report(report_start(options->operands[0], files, kept,
-                                          FILE_COUNT),
-                             &settings, EXIT_DONE)
+               ? show_report(report_of(options->operands[0], kept), &settings,
+                             EXIT_DONE)
                : code;
 }
 

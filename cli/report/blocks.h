@@ -44,15 +44,6 @@ doc_record *report_crops(const cli_crops *crops);
 doc_record *report_many(const cli_many *many);
 doc_record *report_ph_alone(const cli_ph_alone *alone);
 doc_record *report_compare(const cli_several *several);
-/* A file that is laid out in a client's folder. */
-typedef struct cli_laid {
-    const char *name; /* within the folder */
-    const char *text;
-} cli_laid;
-
-/* `kept`, one for each file: it was there before. */
-doc_record *report_start(const char *folder, const cli_laid *files,
-                         const bool *kept, size_t count);
 doc_record *report_stages(const cli_several *several);
 
 /* Subjects, in the record they belong to. */
