@@ -140,15 +140,13 @@ static sw_status equilibrate(const sw_content *per_l,
 
 sw_status sw_equilibrium_ph(const sw_content *per_l,
                             const sw_conditions *conditions,
-                            sw_carbonate carbonate, double *ph,
-                            double *ionic_strength, sw_error *error)
+                            sw_carbonate carbonate, sw_start *found,
+                            sw_error *error)
 {
     state at;
     sw_status status = solve(per_l, 1, conditions, carbonate, &at, error);
-    if (status == SW_OK) {
-        *ph = at.found[0].ph;
-        *ionic_strength = at.found[0].ionic_strength;
-    }
+    if (status == SW_OK)
+        sw_start_keep(at.found, found);
     return status;
 }
 

@@ -8,11 +8,11 @@
 /* SW_ERR_VALUE: temperature outside 5 to 40 degC, CO2 outside 0 to 1 atm. */
 sw_status sw_conditions_check(const sw_conditions *conditions, sw_error *error);
 
-/* No more than the pH and the ionic strength in mol/kg.  Same errors. */
+/* No more than what another may start from.  Same errors. */
 sw_status sw_equilibrium_ph(const sw_content *per_l,
                             const sw_conditions *conditions,
-                            sw_carbonate carbonate, double *ph,
-                            double *ionic_strength, sw_error *error);
+                            sw_carbonate carbonate, sw_start *found,
+                            sw_error *error);
 
 /* sw_equilibrate without saturation, which stays undefined.  Same errors. */
 sw_status sw_equilibrate_briefly(const sw_content *per_l,

@@ -149,7 +149,7 @@ static sw_status add_ph_rows(maker *m, const sw_target_row *row, bool aired,
     sw_seen seen;
     sw_status status =
         sw_model_see(m->model, &m->finished, aired, &seen, error);
-    double ph = seen.ph, low = ph - m->apart.ph, high = ph + m->apart.ph;
+    double ph = seen.at.ph, low = ph - m->apart.ph, high = ph + m->apart.ph;
     if (status == SW_OK && row) {
         sw_band range = sw_band_of(row);
         if (sw_band_judge(&range, ph) == SW_MET) {

@@ -104,7 +104,7 @@ static bool is_missed(const sw_attempt *a, const sw_side *side)
 {
     if (side->kind != SW_SIDE_PH || !a->fit.has_point)
         return false;
-    double over = a->model.seen[side->aim->row->aired].ph - side->bound;
+    double over = a->model.seen[side->aim->row->aired].at.ph - side->bound;
     return (side->end == SW_SIDE_MIN ? -over : over) > SW_PH_MISSED;
 }
 

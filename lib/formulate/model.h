@@ -49,7 +49,7 @@ typedef struct sw_ph_line {
 /* A content whose pH is known. */
 typedef struct sw_seen {
     sw_content content;
-    double ph, ionic_strength;
+    sw_start at; /* with its pH */
 } sw_seen;
 
 typedef struct sw_model {
@@ -151,8 +151,8 @@ void sw_model_content(const sw_model *model, const double *y,
                       sw_content *finished);
 
 bool sw_model_has_ph(const sw_model *model);
-/* The equilibrium of its lines of a pH whose solution is nearest to that pH, in
- * `room`; NULL where there is none. */
+/* The equilibrium last seen, or that of the line of a pH whose solution is
+ * nearest to that pH, in `room`; NULL where there is none. */
 const sw_start *sw_model_start(const sw_model *model, sw_start *room);
 /* The pH of a solution, from the model's memory where it is of that to the last
  * bit.  Errors of sw_equilibrate. */

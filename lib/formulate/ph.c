@@ -214,13 +214,13 @@ sw_status sw_model_see(const sw_model *model, const sw_content *finished,
     sw_start start;
     sw_conditions from = model->problem->conditions;
     *seen = model->seen[aired];
-    if (!isnan(seen->ph) && is_same(finished, &seen->content))
+    if (!isnan(seen->at.ph) && is_same(finished, &seen->content))
         return SW_OK;
-    *seen = (sw_seen){.content = *finished, .ph = NAN};
+    *seen = (sw_seen){.content = *finished, .at = {.ph = NAN}};
     from.start = sw_model_start(model, &start);
     return sw_equilibrium_ph(finished, &from,
                              aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT,
-                             &seen->ph, &seen->ionic_strength, error);
+                             &seen->at, error);
 }
 
 /* Once for each content: other levers are of the same rows. */
@@ -276,6 +276,10 @@ const sw_start *sw_model_start(const sw_model *model, sw_start *room)
 {
     const sw_ph_line *nearest = NULL;
     double least = INFINITY;
+    if (!isnan(model->seen[false].at.ph)) {
+        *room = model->seen[false].at;
+        return room;
+    }
     for (size_t i = 0; i < model->ph_line_count; i++) {
         const sw_ph_line *line = &model->ph_lines[i];
         double off =

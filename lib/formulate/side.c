@@ -80,7 +80,7 @@ double sw_side_stand(const sw_model *model, const sw_side *side,
                finished.amount[side->target->other];
     if (side->kind == SW_SIDE_PH) { /* NaN where it has no answer */
         sw_model_see(model, &finished, side->aim->row->aired, &seen, NULL);
-        return seen.ph;
+        return seen.at.ph;
     }
     return side->bound +
            sw_side_unit_size(model, side) *
