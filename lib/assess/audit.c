@@ -251,14 +251,16 @@ static sw_status fill_solution(const sw_sampling *given,
                                const sw_conditions *conditions,
                                sw_audit_report *report, sw_error *error)
 {
+    sw_sampling sampling = *given;
     sw_water sample = *given->sample; /* its readings borrowed */
     sample.is_solution = true;
+    sampling.sample = &sample;
     sw_status status = check(&sample, conditions, report, error);
     if (status == SW_OK)
-        status = sw_sample_compare(given, report, error);
+        status = sw_sample_compare(&sampling, report, error);
     /* what no equilibrium has is said already */
     if (status == SW_OK && !isnan(report->chemistry.ph))
-        status = assess(given, conditions, report, error);
+        status = assess(&sampling, conditions, report, error);
     if (status != SW_OK)
         return status;
     note_missing(&sample, &report->notes);

@@ -144,6 +144,25 @@ START_TEST(what_lacks_may_have_precipitated_from_a_ph_on)
 }
 END_TEST
 
+/* What is mixed is advised on, what is sampled only judged: its charges have a
+ * check of their own, and its pH is what it is. */
+START_TEST(a_sample_is_not_advised_on_as_a_mix)
+{
+    static const char *const of_mixes[] = {"ph-drifts", "charge-balance",
+                                           "no-price", "common-practice",
+                                           "from-memory"};
+    samples s;
+    set_up(&s);
+    s.waters->items[0].alkalinity_reported = true;
+    s.waters->items[0].per_l.amount[SW_ALKALINITY] = 6;
+    audit(&s);
+    for (size_t i = 0; i < s.report->notes.count; i++)
+        for (size_t k = 0; k < sizeof of_mixes / sizeof *of_mixes; k++)
+            ck_assert_str_ne(s.report->notes.items[i].code, of_mixes[k]);
+    tear_down(&s);
+}
+END_TEST
+
 START_TEST(what_is_below_detection_bounds_the_ratio)
 {
     samples s;
@@ -292,6 +311,7 @@ int main(void)
         what_the_drain_holds_more_of_is_taken_up_slower,
         what_may_have_precipitated_is_phosphate_iron_and_manganese,
         what_lacks_may_have_precipitated_from_a_ph_on,
+        a_sample_is_not_advised_on_as_a_mix,
         what_is_below_detection_bounds_the_ratio,
         uptake_with_each_litre_closes_the_balance,
         a_share_that_cannot_drain_is_refused,
