@@ -307,7 +307,7 @@ void invent(invention *to, unsigned long seed, sw_objective objective)
                                .shelf = &to->shelf,
                                .objective = objective,
                                .no_ceilings = true,
-                               .conditions = {25, 4e-4, NULL}};
+                               .conditions = {25, 4e-4, NULL, NULL}};
     bool priced = objective == SW_CHEAPEST || chance(rng, 0.7);
     size_t products = 2 + gsl_rng_uniform_int(rng, MOST_PRODUCTS - 2);
     while (to->shelf.count < products)
