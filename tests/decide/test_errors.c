@@ -72,7 +72,7 @@ static void set_up(bench *b)
 {
     FILE *stream = stream_of("product,formula\ncalcium nitrate,"
                              "Ca(NO3)2.4H2O\npotassium chloride,KCl\n");
-    *b = (bench){.g_per_l = {1, 0.2}, .hot = {99, 4e-4, NULL}};
+    *b = (bench){.g_per_l = {1, 0.2}, .hot = {99, 4e-4, NULL, NULL}};
     ck_assert_int_eq(sw_solver_new(&b->solver, stale()), SW_OK);
     ck_assert_int_eq(sw_shelf_read(stream, "shelf", &b->shelf, stale()), SW_OK);
     fclose(stream);

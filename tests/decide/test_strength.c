@@ -352,7 +352,7 @@ static sw_mix given_mix(sw_kit *kit, sw_recipe *recipe)
                     .target = &kit->target,
                     .shelf = &kit->shelf,
                     .recipe = recipe,
-                    .conditions = {25, 4e-4, NULL}};
+                    .conditions = {25, 4e-4, NULL, NULL}};
 }
 
 START_TEST(a_given_recipe_is_scaled_as_a_whole)

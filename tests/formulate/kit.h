@@ -36,7 +36,7 @@ static inline void kit_open(sw_kit *kit)
                                 .water_count = 1,
                                 .target = &kit->target,
                                 .shelf = &kit->shelf,
-                                .conditions = {25, 4e-4, NULL}};
+                                .conditions = {25, 4e-4, NULL, NULL}};
     ck_assert_int_eq(sw_solver_new(&kit->solver, NULL), SW_OK);
 }
 

@@ -204,7 +204,7 @@ static void make_year(year *y, unsigned long seed, bool fewest)
                                  .shelf = &y->of.shelf,
                                  .no_ceilings = true,
                                  .nearest = true,
-                                 .conditions = {25, 4e-4, NULL}};
+                                 .conditions = {25, 4e-4, NULL, NULL}};
     y->samples = MOST_SAMPLES;
     if (fewest)
         y->samples = 3 + gsl_rng_uniform_int(y->rng, 6);
