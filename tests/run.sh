@@ -175,7 +175,8 @@ stage_fuzz() {
         mkdir -p "$corpus"
         cp -n "$build/clang/tests/fuzz/corpus_$name"/* "$corpus" 2>/dev/null
         [ $name != pipeline ] || cp -n tests/fuzz/corpus/* "$corpus"
-        [ $name != records ] || cp -n tests/bad/*.csv "$corpus"
+        [ $name != records ] ||
+            cp -n tests/bad/*.csv tests/fuzz/records/* "$corpus"
         LLVM_PROFILE_FILE=/dev/null "$build/clang/tests/fuzz/fuzz_$name" \
             -max_total_time=$((share * seconds)) -max_len=1024 \
             -rss_limit_mb=1024 -print_final_stats=1 -close_fd_mask=1 \
