@@ -50,6 +50,7 @@ static void fit_all(sw_rounds *r)
 void sw_rounds_open(sw_rounds *r, size_t columns, size_t rows, size_t terms)
 {
     const sw_form most = {.columns = columns + 1, .rows = rows + 2 * terms};
+    r->fit.outcome = SW_LIMIT; /* where not even the first round has numbers */
     r->fit.point = sw_point_take(r->solver, &most);
     r->held = sw_point_take(r->solver, &most);
 }

@@ -3,6 +3,10 @@
 #define _DEFAULT_SOURCE
 #include "memory/scarce.h"
 
+#include "chemistry/root.h"
+#include "chemistry/speciate.h"
+#include "quantity/status.h"
+
 #include <execinfo.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -11,6 +15,7 @@
 #include <sys/mman.h>
 
 static bool active;
+static scarce chosen;
 static unsigned long to_go;
 static long left;
 
@@ -96,8 +101,15 @@ static bool is_new_place(void)
     return is_new;
 }
 
-static bool fails(void)
+void scarce_choose(scarce what)
 {
+    chosen = what;
+}
+
+static bool fails(scarce what)
+{
+    if (what != chosen)
+        return false;
     made++;
     if (active && watching && is_new_place())
         firsts[first_count++] = made;
@@ -112,17 +124,17 @@ static void *counted(void *block)
 
 void *__wrap_malloc(size_t size)
 {
-    return fails() ? NULL : counted(__real_malloc(size));
+    return fails(SCARCE_MEMORY) ? NULL : counted(__real_malloc(size));
 }
 
 void *__wrap_calloc(size_t count, size_t size)
 {
-    return fails() ? NULL : counted(__real_calloc(count, size));
+    return fails(SCARCE_MEMORY) ? NULL : counted(__real_calloc(count, size));
 }
 
 void *__wrap_realloc(void *block, size_t size)
 {
-    if (fails())
+    if (fails(SCARCE_MEMORY))
         return NULL;
     return block ? __real_realloc(block, size) : counted(__real_malloc(size));
 }
@@ -136,7 +148,7 @@ void __wrap_free(void *block)
 /* Its stream is closed, not freed. */
 FILE *__wrap_fmemopen(void *text, size_t size, const char *mode)
 {
-    return fails() ? NULL : __real_fmemopen(text, size, mode);
+    return fails(SCARCE_MEMORY) ? NULL : __real_fmemopen(text, size, mode);
 }
 
 char *__wrap_strndup(const char *text, size_t most)
@@ -154,3 +166,24 @@ char *__wrap_strdup(const char *text)
 {
     return __wrap_strndup(text, strlen(text));
 }
+
+/* ---- Numbers -------------------------------------------------------------*/
+
+/* In place of a function of ours that may find none. */
+#define NUMBERS(name, parameters, ...)                                         \
+    sw_status __real_##name parameters;                                        \
+    sw_status __wrap_##name parameters;                                        \
+    sw_status __wrap_##name parameters                                         \
+    {                                                                          \
+        return fails(SCARCE_NUMBERS)                                           \
+                   ? sw_fail(error, SW_ERR_NUMERIC, "no numbers: " #name)      \
+                   : __real_##name(__VA_ARGS__);                               \
+    }
+
+NUMBERS(sw_speciate, (sw_speciation * s, sw_error *error), s, error)
+NUMBERS(sw_speciate_surely, (sw_speciation * s, sw_error *error), s, error)
+NUMBERS(sw_speciate_all,
+        (sw_speciation *const *all, size_t count, sw_error *error), all, count,
+        error)
+NUMBERS(sw_root_find, (const sw_search *search, double *root, sw_error *error),
+        search, root, error)

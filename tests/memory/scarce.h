@@ -9,6 +9,10 @@
 
 #include <stdbool.h>
 
+/* What fails: an allocation, or equilibria and roots that find no numbers. */
+typedef enum scarce { SCARCE_MEMORY, SCARCE_NUMBERS } scarce;
+void scarce_choose(scarce what);
+
 /* From now on blocks are counted and the `nth` allocation fails, once. */
 void scarce_begin(unsigned long nth);
 /* Until now; returns whether it came to that. */
