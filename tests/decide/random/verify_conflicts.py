@@ -107,12 +107,14 @@ class Limits:
         return size / largest
 
     def usual(self, component):
-        for kind, this, _, target, _, high, _ in self.record["rows"]:
+        for kind, this, _, target, low, high, _ in self.record["rows"]:
             if kind == peers.COMPONENT and this == component:
                 if target > 0:
                     return target
                 if high > 0:
                     return high
+                if low > 0:
+                    return low
         return 100.0
 
     def solve(self, cost, G, h, extra=0, bounds=None):
