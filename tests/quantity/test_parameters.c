@@ -321,6 +321,19 @@ START_TEST(component_factors_follow_the_formula_weighed)
 }
 END_TEST
 
+/* Cut short they would name a thing that is none. */
+START_TEST(choices_are_listed_whole_or_not_at_all)
+{
+    char whole[256], list[256];
+    sw_name_choices("Nitrate", whole, sizeof whole);
+    ck_assert_ptr_nonnull(strchr(whole, '|'));
+    for (size_t size = 1; size <= strlen(whole) + 1; size++) {
+        sw_name_choices("Nitrate", list, size);
+        ck_assert_str_eq(list, size <= strlen(whole) ? "" : whole);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -337,6 +350,7 @@ int main(void)
         other_languages_are_understood,
         what_is_known_but_not_used_is_told_apart_from_the_unknown,
         a_mistyped_name_brings_near_ones,
+        choices_are_listed_whole_or_not_at_all,
         a_name_without_end_is_refused,
         component_factors_follow_the_formula_weighed,
         NULL};
