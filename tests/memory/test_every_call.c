@@ -8,9 +8,8 @@
  */
 #include "memory/given.h"
 #include "memory/scarce.h"
-#include "suite.h"
-
 #include "saltwright.h"
+#include "suite.h"
 
 #include <ctype.h>
 #include <glob.h>
@@ -454,8 +453,6 @@ static const struct {
     CALLS(ROW)};
 enum { CALL_COUNT = sizeof CALL / sizeof CALL[0] };
 
-/* ---- What they must say --------------------------------------------------*/
-
 /* An error as no caller zeroed it. */
 static sw_error unfilled(void)
 {
@@ -463,7 +460,6 @@ static sw_error unfilled(void)
     memset(&error, 0xA5, sizeof error);
     return error;
 }
-
 static bool is_text(const char *text, size_t size)
 {
     size_t length = strnlen(text, size);
@@ -485,8 +481,8 @@ static bool is_filled(const sw_error *e, sw_status status)
 START_TEST(every_pointer_may_be_null)
 {
     sw_error error = unfilled();
-    sw_status plain = CALL[_i].call(&error);
-    ck_assert_msg(plain == SW_OK, "%s: %s", CALL[_i].name, error.message);
+    ck_assert_msg(CALL[_i].call(&error) == SW_OK, "%s: %s", CALL[_i].name,
+                  error.message);
     ck_assert_int_eq(CALL[_i].call(NULL), SW_OK);
     for (unsigned bit = 0; bit < CALL[_i].pointers; bit++) {
         error = unfilled();
@@ -528,14 +524,14 @@ static bool lose(int which, scarce what, unsigned long nth)
 /* All of them, or of each place the first. */
 static void lose_all(int which, scarce what)
 {
+    bool each = getenv("SW_EACH") != NULL;
     unsigned long nth = 0;
     sw_error error = unfilled();
     scarce_choose(what);
-    if (getenv("SW_EACH")) {
-        while (lose(which, what, ++nth))
-            ;
+    while (each && lose(which, what, ++nth))
+        ;
+    if (each)
         return;
-    }
     scarce_watch();
     sw_status status = CALL[which].call(&error);
     scarce_end();
@@ -560,8 +556,7 @@ END_TEST
 START_TEST(no_call_is_left_out)
 {
     glob_t headers;
-    char line[256];
-    char name[64];
+    char line[256], name[64];
     int found = 0;
     ck_assert_int_eq(
         glob(SW_SOURCE_DIR "/lib/saltwright_*.h", 0, NULL, &headers), 0);
