@@ -94,9 +94,26 @@ static void join_kinds(const cli_report *report, list_of *list_kind,
     }
 }
 
+/* What of the target the water alone is over. */
+static void join_over_by_water(const sw_assessment *assessment, char *names,
+                               size_t size)
+{
+    names[0] = '\0';
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
+        const sw_component_row *row = &assessment->rows[i];
+        if (row->verdict == SW_OVER && row->water_mg_per_l > row->high_mg_per_l)
+            text_join(names, size, ", ", "%s",
+                      sw_component_name(row->component));
+    }
+}
+
 void words_missed(const cli_report *report, char *words, size_t size)
 {
+    char names[256];
     join_kinds(report, words_of_missed, " ", ".", words, size);
+    join_over_by_water(report->assessment, names, sizeof names);
+    if (*names)
+        text_join(words, size, " ", SAY_BEFORE_OVER_BY_WATER, names);
 }
 
 void words_unmet(const cli_report *report, char *words, size_t size)

@@ -354,8 +354,31 @@ static void in_percent(sw_label_entry *e, const sw_label_words_row *unit)
     e->by_volume = unit->role == SW_LABEL_VOLUME;
 }
 
+/* "Iron (Fe) 0.4 % (chelated)": what stands behind the unit, in its place
+ * before the figure. */
+static void put_figure_last(char text[SW_LABEL_ENTRY])
+{
+    char turned[SW_LABEL_ENTRY];
+    size_t bytes;
+    char *unit = strrchr(text, '%');
+    if (!unit || !unit[1] || unit_of(text, strlen(text), &bytes) ||
+        strpbrk(unit, "0123456789"))
+        return;
+    const char *words = unit + 1 + strspn(unit + 1, " ,(");
+    words += strncmp(words, "as ", 3) ? 0 : 3;
+    *unit = '\0';
+    trim_end(text, " ");
+    char *number = trailing_number(text);
+    int length = snprintf(turned, sizeof turned, "%.*s (%.*s) %s %%",
+                          (int)(number - text), text, (int)strcspn(words, ")"),
+                          words, number);
+    if (length < SW_LABEL_ENTRY)
+        memcpy(text, turned, (size_t)length + 1);
+}
+
 static sw_status figure_last(char *text, sw_label_entry *e, sw_error *error)
 {
+    put_figure_last(text);
     char whole[SW_LABEL_ENTRY];
     size_t bytes = 0;
     (void)snprintf(whole, sizeof whole, "%s", text);

@@ -111,6 +111,10 @@ START_TEST(the_chelator_is_read_from_the_name_of_the_product)
          0},
         {"iron DTPA", "Fe-EDDHA 6", SW_EDDHA, 0, 60},
         {"iron", "Fe 6", SW_CHELATOR_NONE, 0, 0},
+        {"bag", "Iron (Fe) 0.4% (chelated)", SW_EDTA, 1, 4},
+        {"bag", "Iron (Fe) 0.4 % as DTPA", SW_DTPA, 0, 4},
+        {"bag", "Iron (Fe) 0.4 % (EDDHA chelated)", SW_EDDHA, 0, 4},
+        {"bag", "Iron (Fe): 0.4% water soluble", SW_CHELATOR_NONE, 0, 0},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         sw_label label;
