@@ -20,8 +20,10 @@ typedef struct sw_conditions {
     double co2_atm;       /* partial pressure of CO2 in the air */
     const sw_tables *tables; /* of that temperature, borrowed; NULL: each call
                                 makes its own, which costs as much as a pH */
-    const sw_start *start; /* of a solution much like what is asked for, which
-                              saves work: borrowed of a sw_solution; or NULL */
+    const sw_start *start; /* of a solution much like what is asked for: saves
+                              work, a poor one costs some, no answer changes
+                              but by rounding.  Borrowed of a sw_solution that
+                              outlives the call, and only read; or NULL */
 } sw_conditions;
 /* The constants of a temperature from 5 to 40 degC, made once for many calls,
  * in as many threads as there are; release with sw_tables_free, which takes

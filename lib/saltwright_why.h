@@ -76,8 +76,9 @@ typedef struct sw_priced_limit {
                          price changes steadily; infinite where nothing ends it,
                          NaN where that is not calculated */
     double moved, objective; /* a round step the way that gains, and the
-                                objective with it, solved again; NaN: it was not
-                                tried, or there was none to gain */
+                                objective with it, solved again, which costs a
+                                whole solve; both NaN: it was not tried;
+                                the objective alone: nothing was gained */
 } sw_priced_limit;
 
 /* A product in use, and the problem solved without it. */

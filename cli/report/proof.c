@@ -20,7 +20,7 @@ cli_figure report_gap(const sw_certificate *proof)
 {
     cli_figure said;
     double bound = report_exact;
-    while (proof->gap >= bound && bound < 1e-6)
+    while (proof->gap >= bound && bound < 5e-7)
         bound *= 10;
     if (proof->gap < bound)
         snprintf(said.text, sizeof said.text, "below %.0e", bound);

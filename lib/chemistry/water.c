@@ -213,7 +213,7 @@ static double most_alkalinity(const sw_water *water)
                               anions[] = {SW_S, SW_CL, SW_NO3_N};
     const bool *told = water->reported;
     double most = INFINITY;
-    if (told[SW_CA] && told[SW_MG] && told[SW_NA])
+    if (told[SW_CA] && told[SW_MG] && told[SW_NA] && told[SW_K])
         most = charges_of(water, cations, 4);
     if (water->tds_mg_per_l >= 0)
         most = fmin(most, alkalinity_meq_per_mg * water->tds_mg_per_l);

@@ -165,7 +165,7 @@ static sw_status try_step(const sw_reasons *reasons, sw_priced_limit *priced)
     bool solved = false;
     double before = reasons->why->objective;
     const sw_limit *limit = &priced->limit;
-    priced->objective = NAN;
+    priced->moved = priced->objective = NAN;
     if (!(before > exact) || !can_move(reasons->problem, limit))
         return SW_OK;
     priced->moved = step_of(limit, before);

@@ -203,7 +203,7 @@ static void take_token(listed_name *name, const char *token)
     char head[SW_LABEL_ENTRY];
     (void)snprintf(head, sizeof head, "%s", token);
     sw_text_key(token, key);
-    size_t length = strlen(key);
+    size_t length = strlen(key) == strlen(head) ? strlen(key) : 0;
     if (!strcasecmp(token, "free")) /* "EDTA-free" */
         name->chelators = 0;
     for (size_t k = 0; k < CHELATOR_NAMES; k++) {
