@@ -198,12 +198,13 @@ START_TEST(a_nearly_pure_water_lacks_no_alkalinity_that_counts)
 {
     static const struct {
         double ec, tds, na, cl;
-        bool ions, warns;
+        int cations;
+        bool warns;
     } waters[] = {
-        {0.014, NAN, 1.1, 1.9, false, false}, {NAN, 10, 0, 0, false, false},
-        {NAN, NAN, 4, 3, true, false},        {NAN, NAN, 4, 3, false, true},
-        {0.09, NAN, 1, 1, false, true},       {0.3, NAN, 1, 1, true, true},
-        {0.09, NAN, 8, 17, false, false},
+        {0.014, NAN, 1.1, 1.9, 0, false}, {NAN, 10, 0, 0, 0, false},
+        {NAN, NAN, 4, 3, 4, false},       {NAN, NAN, 4, 3, 0, true},
+        {0.09, NAN, 1, 1, 0, true},       {0.3, NAN, 1, 1, 4, true},
+        {0.09, NAN, 8, 17, 0, false},     {NAN, NAN, 4, 3, 3, true},
     };
     for (size_t i = 0; i < sizeof waters / sizeof *waters; i++) {
         sw_notes notes = {0};
@@ -215,7 +216,8 @@ START_TEST(a_nearly_pure_water_lacks_no_alkalinity_that_counts)
         w.per_l.amount[SW_NA] = waters[i].na;
         w.per_l.amount[SW_CL] = waters[i].cl;
         w.reported[SW_CA] = w.reported[SW_MG] = w.reported[SW_NA] =
-            waters[i].ions;
+            waters[i].cations > 0;
+        w.reported[SW_K] = waters[i].cations > 3;
         completed(&w, &notes);
         assert_only_note(&notes, waters[i].warns ? "alkalinity-missing"
                                                  : "alkalinity-little");
