@@ -15,10 +15,10 @@
 
 enum {
     TEXT_COLUMNS = 4, /* beside each other on 80 columns */
-    TEXT_WIDTH = 12,
+    TEXT_ROOM = 54,   /* of all of them, with a gap of 2 between */
     HTML_COLUMNS = 6, /* on a page, and in a chart that is to be read */
     OWN_FIELDS = 3,
-    NAME_BYTES = 256
+    NAME_BYTES = 1024
 };
 
 typedef struct grid {
@@ -100,17 +100,21 @@ typedef struct text_heads {
     size_t count;
 } text_heads;
 
+/* Names stand whole, over as many lines as they need: what they differ in may
+ * come last. */
 static void fill_heads(const grid *g, size_t first, text_heads *heads)
 {
+    size_t left = g->count - first;
+    size_t columns = left < TEXT_COLUMNS ? left : TEXT_COLUMNS;
     heads->count = 0;
     for (size_t i = 0; i < g->own_count; i++)
-        heads->columns[heads->count++] = (cli_table_column){
-            g->own[i]->words, g->own[i]->unit, g->own[i]->kind == DOC_NUMBER};
-    for (size_t i = 0; i < TEXT_COLUMNS && first + i < g->count; i++) {
-        text_safe(heads->names[i], NAME_BYTES, g->names[first + i]);
-        heads->names[i][text_fit(heads->names[i], TEXT_WIDTH)] = '\0';
         heads->columns[heads->count++] =
-            (cli_table_column){heads->names[i], "", true};
+            (cli_table_column){g->own[i]->words, g->own[i]->unit,
+                               g->own[i]->kind == DOC_NUMBER, 0};
+    for (size_t i = 0; i < columns; i++) {
+        text_safe(heads->names[i], NAME_BYTES, g->names[first + i]);
+        heads->columns[heads->count++] = (cli_table_column){
+            heads->names[i], "", true, (TEXT_ROOM + 2) / columns - 2};
     }
 }
 

@@ -59,17 +59,38 @@ static size_t larger(size_t a, size_t b)
     return a > b ? a : b;
 }
 
+/* The least columns of a column: as its head's longest word, or where the page
+ * has no room for words, TABLE_NARROWEST. */
+static size_t least_width(const cli_table_column *column, bool words)
+{
+    size_t most = TABLE_NARROWEST;
+    for (const char *next = column->head; words && *next;) {
+        size_t bytes = strcspn(next, " ");
+        most = larger(most, text_width(next) - text_width(next + bytes));
+        next += bytes + strspn(next + bytes, " ");
+    }
+    return most;
+}
+
 /* The widest column of words that can still give way; none: the count. */
-static size_t widest(const cli_table *table, const size_t *widths)
+static size_t widest(const cli_table *table, const size_t *widths, bool words)
 {
     size_t found = table->column_count;
-    size_t most = TABLE_NARROWEST;
+    size_t most = 0;
     for (size_t i = 0; i < table->column_count; i++)
-        if (!table->columns[i].right && widths[i] > most) {
+        if (!table->columns[i].right && widths[i] > most &&
+            widths[i] > least_width(&table->columns[i], words)) {
             found = i;
             most = widths[i];
         }
     return found;
+}
+
+static size_t head_width(const cli_table_column *column)
+{
+    size_t all = text_width(column->head);
+    size_t most = column->head_columns;
+    return most && most < all ? most : all;
 }
 
 static void measure(const cli_table *table, size_t widths[TABLE_MAX_COLUMNS])
@@ -78,13 +99,15 @@ static void measure(const cli_table *table, size_t widths[TABLE_MAX_COLUMNS])
     size_t all = 0;
     for (size_t i = 0; i < table->column_count; i++) {
         const cli_table_column *column = &table->columns[i];
-        widths[i] = larger(text_width(column->head), text_width(column->unit));
+        widths[i] = larger(head_width(column), text_width(column->unit));
         for (size_t r = 0; r < table->row_count; r++)
             widths[i] = larger(widths[i], text_width(table->rows[r].cells[i]));
         all += widths[i] + (i ? TABLE_GAP : 0);
     }
     for (; all > room; all--) {
-        size_t column = widest(table, widths);
+        size_t column = widest(table, widths, true);
+        if (column == table->column_count)
+            column = widest(table, widths, false);
         if (column == table->column_count)
             return;
         widths[column]--;
@@ -122,19 +145,15 @@ static void put_line(const cli_page *page, const cli_table *table,
     fputc('\n', page->out);
 }
 
-/* Takes the next line of each cell of words, `rest`, into `cells`; of others
- * all.  Returns whether anything is left. */
+/* Takes the next line of each cell, `rest`, into `cells`.  Returns whether
+ * anything is left. */
 static bool take_lines(const cli_table *table, const size_t *widths,
                        const char **rest, char *const *cells)
 {
     bool more = false;
     for (size_t i = 0; i < table->column_count; i++) {
         const char *start = rest[i];
-        size_t bytes = strlen(start);
-        if (table->columns[i].right)
-            rest[i] += bytes;
-        else
-            bytes = page_break(start, widths[i], &rest[i]);
+        size_t bytes = page_break(start, widths[i], &rest[i]);
         memcpy(cells[i], start, bytes);
         cells[i][bytes] = '\0';
         more = more || *rest[i];

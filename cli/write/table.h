@@ -9,8 +9,9 @@ enum { TABLE_MAX_COLUMNS = 10 };
 
 typedef struct cli_table_column {
     const char *head;
-    const char *unit; /* second line of the head; "" for none */
-    bool right;       /* numbers stand to the right */
+    const char *unit;    /* second line of the head; "" for none */
+    bool right;          /* numbers stand to the right */
+    size_t head_columns; /* a longer head goes on over lines; 0: as it is */
 } cli_table_column;
 
 typedef struct cli_table_row {

@@ -123,7 +123,7 @@ static void put_table(const text_page *text, const doc_block *block)
             continue;
         heads[count] = head_of(f);
         columns[count] = (cli_table_column){
-            heads[count].first, heads[count].second, f->kind == DOC_NUMBER};
+            heads[count].first, heads[count].second, f->kind == DOC_NUMBER, 0};
         fields[count++] = f;
     }
     cli_table table = table_new(columns, count);

@@ -53,6 +53,25 @@ class Waters(unittest.TestCase):
         self.assertEqual(done.returncode, 2)
         self.assertIn("'well (examples/well.csv)' is given twice", done.stderr)
 
+    def test_names_alike_in_front_head_columns_that_differ(self):
+        head = "sample,pH,alkalinity [mg/L CaCO3],Ca [mg/L]\n"
+        names = ["Well 3, drawn 12.03.2026", "Well 3, drawn 01.06.2026",
+                 "Well 3, drawn before the long drought of summer, at noon"]
+        rows = [f'"{name}",7.5,{150 + 40 * i},{60 + 20 * i}\n'
+                for i, name in enumerate(names)]
+        for count in (2, 3):
+            with written(head + "".join(rows[:count])) as water:
+                text = run("compare", "--water", water.name,
+                           *COMMON).stdout
+            for title in ("Criteria\n", "Measure out for "):
+                table = text.split("\n" + title, 1)[1]
+                heads = re.split(r"\n  (?:safety limits|calcium nitrate)",
+                                 table)[0].split(".\n")[-1]
+                words = " ".join(heads.split())
+                for name in names[:count]:
+                    for word in name.split():
+                        self.assertIn(word, words.split())
+
     def test_the_verdict_stands_first(self):
         self.assertRegex(self.text, r"\AWhich water\n  Use town: ")
 
