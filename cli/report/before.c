@@ -71,10 +71,23 @@ static void add_line(lines *list, const char *text, bool ask)
         list->others++;
 }
 
+/* Why a pH, or what was to make room for it, is missed. */
+static bool is_reason(const sw_note *note)
+{
+    static const char *const codes[] = {"no-acid", "no-base", "acid-short",
+                                        "base-short"};
+    for (size_t i = 0; i < sizeof codes / sizeof *codes; i++)
+        if (strcmp(codes[i], note->code) == 0)
+            return true;
+    return false;
+}
+
 static void add_warning(void *context, const sw_note *note)
 {
     lines *list = context;
     size_t i = 0;
+    if (is_reason(note))
+        return;
     while (i < KNOWN && strcmp(known[i].code, note->code) != 0)
         i++;
     if (i == KNOWN) {
@@ -140,10 +153,24 @@ void report_before(doc_record *record, const cli_report *report)
     say_unmet(block, report);
 }
 
+typedef struct remarks {
+    const cli_report *report;
+    size_t count;
+} remarks;
+
+static void count_remark(void *context, const sw_note *note)
+{
+    remarks *all = context;
+    if (note->severity >= SW_WARNING && !(note->about & SW_ABOUT_CAUTION) &&
+        !stop_hides(all->report, note))
+        all->count++;
+}
+
 /* Of what is not to be mixed, what to ask alone: the rest is how to mix. */
-report_sentence report_say_before(doc_block *verdict, const cli_report *report)
+size_t report_say_before(doc_block *verdict, const cli_report *report)
 {
     lines list;
+    remarks all = {report, 0};
     bool stop = stop_is_asked(report);
     find_lines(report, &list);
     for (size_t i = 0; i < list.count; i++)
@@ -152,9 +179,24 @@ report_sentence report_say_before(doc_block *verdict, const cli_report *report)
                             "text", report);
         else
             list.others++;
-    return list.others ? report_words(" " SAY_VERDICT_REMARKS, list.others,
-                                      list.others == 1 ? "" : "s")
-                       : (report_sentence){""};
+    if (list.others)
+        report_visit_notes(report, count_remark, &all);
+    return all.count;
+}
+
+static void add_reason(void *context, const sw_note *note)
+{
+    if (is_reason(note))
+        add_line(context, note->text, false);
+}
+
+void report_say_reasons(doc_block *verdict, const cli_report *report)
+{
+    lines list = {.count = 0};
+    report_visit_severity(report, SW_WARNING, add_reason, &list);
+    for (size_t i = 0; i < list.count; i++)
+        report_reads_us(doc_say(verdict, DOC_BAD, "%s", list.items[i].text),
+                        "text", report);
 }
 
 void report_add_doubts(const cli_report *report, char *text, size_t size)

@@ -86,9 +86,11 @@ void report_title(doc_record *record, const cli_report *report);
 /* What to know before it is mixed, and what is not met: at the head of page 1.
  */
 void report_before(doc_record *record, const cli_report *report);
-/* The same warnings in a result; returns how many more its notes have: a
- * sentence to go on with, or "". */
-report_sentence report_say_before(doc_block *verdict, const cli_report *report);
+/* The same warnings in a result; returns how many its notes have, 0 where all
+ * are said. */
+size_t report_say_before(doc_block *verdict, const cli_report *report);
+/* What keeps the pH, or what makes room for it, from being met. */
+void report_say_reasons(doc_block *verdict, const cli_report *report);
 /* Those to ask of, after what is there. */
 void report_add_doubts(const cli_report *report, char *text, size_t size);
 /* Those of several runs, each once, with the runs that it is of. */

@@ -46,7 +46,7 @@ static const char *claim_of(const cli_report *report)
     const sw_solution *solution = report->solution;
     bool steps = report_in_steps(report);
     if (!solution)
-        return " by this recipe in this water";
+        return report->settings->brief ? "" : " by this recipe in this water";
     if (solution->outcome != SW_OPTIMAL || report_cut_short(report) ||
         sw_objective_facts_of(solution->objective)->kind == SW_OF_AMOUNTS)
         return "";
@@ -61,24 +61,41 @@ static const char *claim_of(const cli_report *report)
                : "; no recipe within the limits comes closer as a whole";
 }
 
-/* `also`: whoever reads the result alone is sent on. */
-static void say_met(doc_block *block, const cli_report *report,
-                    const char *also)
+static void say_then(doc_block *block, doc_tone tone, const char *words,
+                     size_t remarks, const char *where, unsigned places)
+{
+    report_sentence more = {""};
+    if (remarks)
+        more = report_words(" " SAY_VERDICT_REMARKS, remarks,
+                            remarks == 1 ? "" : "s", where);
+    doc_show_row(doc_say(block, tone, "%s%s", words, more.text), places);
+}
+
+/* Whoever reads the result alone is sent on to the remarks. */
+static void say_met(doc_block *block, const cli_report *report, size_t remarks)
 {
     size_t met;
     size_t all;
+    report_sentence words;
     bool spoilt = report_spoils(report);
+    bool brief = report->settings->brief;
     sw_count_met(report->assessment, &met, &all);
+    doc_tone tone =
+        met == all && !report_is_dangerous(report) ? DOC_PLAIN : DOC_BAD;
     if (met == all)
-        doc_say(block, report_is_dangerous(report) ? DOC_BAD : DOC_PLAIN,
-                "%s %zu %s met.%s",
-                spoilt     ? "Counted so:"
-                : all == 1 ? "The"
-                           : "All",
-                all, all == 1 ? "target is" : "targets are", also);
+        words = report_words("%s %zu %s met.",
+                             spoilt     ? "Counted so:"
+                             : all == 1 ? "The"
+                                        : "All",
+                             all, all == 1 ? "target is" : "targets are");
     else
-        doc_say(block, DOC_BAD, SAY_VERDICT_MET, spoilt ? "Counted so: " : "",
-                met, all, claim_of(report), also);
+        words = report_words(SAY_VERDICT_MET, spoilt ? "Counted so: " : "", met,
+                             all, claim_of(report));
+    if (brief)
+        say_then(block, tone, words.text, remarks, "without --brief",
+                 DOC_BRIEF);
+    say_then(block, tone, words.text, remarks, "see Notes",
+             (brief ? 0u : DOC_BRIEF) | DOC_SCREEN | DOC_CLIENT | DOC_DATA);
 }
 
 /* "Short: K, Fe." */
@@ -104,8 +121,9 @@ static void say_result(doc_block *block, const cli_report *report)
         doc_say(block, DOC_BAD, SAY_VERDICT_CUT_SHORT);
     if (report_spoils(report))
         doc_say(block, DOC_BAD, SAY_VERDICT_TANKS, report->stock->limit);
-    say_met(block, report, report_say_before(block, report).text);
+    say_met(block, report, report_say_before(block, report));
     say_unmet(block, report);
+    report_say_reasons(block, report);
     say_where_set(block, DOC_PLAIN, words_best_is_nothing(report));
     words_drift(report, drift, sizeof drift);
     say_where_set(block, DOC_PLAIN, drift);

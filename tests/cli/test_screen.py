@@ -101,6 +101,35 @@ class Screen(unittest.TestCase):
                               "potassium nitrate", "EC  ", "pH as mixed"):
                     self.assertIn(words, text)
 
+    def test_why_a_target_is_missed_is_on_the_brief_screen_too(self):
+        soft = ("sample,pH,alkalinity [mg/L CaCO3],Ca [mg/L]\n"
+                "rain,5.6,1,0.8\n")
+        shelf = ("product,formula\nmonopotassium phosphate,KH2PO4\n"
+                 "potassium nitrate,KNO3\n")
+        aim = "parameter,target,min,max\nP,40,,\nK,200,,\npH,,5.5,6.2\n"
+        with written(soft) as water, written(shelf) as salts, \
+                written(aim) as target:
+            given = ["formulate", "--water", water.name, "--shelf", salts.name,
+                     "--target", target.name]
+            text = run(*given, "--brief").stdout
+        self.assertIn("Short: P", text)
+        self.assertIn("the shelf has no base", " ".join(text.split()))
+
+    def test_remarks_are_counted_and_sent_for_where_they_are(self):
+        well = ("sample,pH,alkalinity [mg/L CaCO3],Ca [mg/L],Fe [mg/L]\n"
+                "hard,7.6,205,94,0.32\n")
+        with written(well) as water:
+            given = ["formulate", "--water", water.name, *BASIL[2:]]
+            text, brief = (run(*given, *more).stdout
+                           for more in ([], ["--brief"]))
+        notes = text.split("\nNotes\n")[1].split("\n\n")[0]
+        count = notes.count("- Warning: ")
+        self.assertGreater(count, 1)
+        self.assertIn(f"{count} remarks: see Notes.", " ".join(text.split()))
+        self.assertIn(f"{count} remarks: without --brief.",
+                      " ".join(brief.split()))
+        self.assertNotIn("see Notes", brief)
+
     def test_only_what_is_asked_for_is_shown(self):
         text = run("formulate", *BASIL, "--only", "measures,proof").stdout
         self.assertIn("Limits that do not hold it back", text)
