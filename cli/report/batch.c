@@ -113,8 +113,10 @@ static void put_conflict(doc_record *row, const sw_solution *solution)
     char text[2048] = "";
     for (size_t i = 0; i < solution->limit_count; i++)
         text_join(text, sizeof text, "; ", "%s", solution->limits[i].name);
-    if (*text)
-        doc_print(row, "reason", "no recipe keeps: %s", text);
+    if (!*text)
+        return;
+    doc_print(row, "reason", "no recipe keeps: %s", text);
+    doc_text(row, "remark", doc_text_of(row, "reason"));
 }
 
 static void put_judged(doc_record *row, const cli_report *report)
@@ -178,6 +180,7 @@ void report_batch_failed(report_batch *batch, const char *sample,
     doc_text(row, "outcome", "failed");
     doc_text(row, "result", "failed");
     doc_text(row, "reason", reason);
+    doc_text(row, "remark", reason);
     doc_colour(row, DOC_BAD);
 }
 

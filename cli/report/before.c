@@ -203,9 +203,12 @@ void report_add_doubts(const cli_report *report, char *text, size_t size)
 {
     lines list;
     find_lines(report, &list);
-    for (size_t i = 0; i < list.count; i++)
-        if (list.items[i].ask)
-            text_join(text, size, ". ", "%s", list.items[i].text);
+    report_visit_severity(report, SW_WARNING, add_reason, &list);
+    for (size_t i = 0; i < list.count; i++) {
+        size_t length = strlen(list.items[i].text);
+        length -= length && list.items[i].text[length - 1] == '.';
+        text_join(text, size, ". ", "%.*s", (int)length, list.items[i].text);
+    }
 }
 
 /* ---- Of several runs ----------------------------------------------------- */

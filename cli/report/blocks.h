@@ -91,7 +91,7 @@ void report_before(doc_record *record, const cli_report *report);
 size_t report_say_before(doc_block *verdict, const cli_report *report);
 /* What keeps the pH, or what makes room for it, from being met. */
 void report_say_reasons(doc_block *verdict, const cli_report *report);
-/* Those to ask of, after what is there. */
+/* All of these and the reasons, after what is there. */
 void report_add_doubts(const cli_report *report, char *text, size_t size);
 /* Those of several runs, each once, with the runs that it is of. */
 void report_say_before_several(doc_block *verdict, const cli_several *several);

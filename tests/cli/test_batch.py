@@ -175,6 +175,25 @@ class Rows(unittest.TestCase):
                          ["w0", "w1", "w2"])
         self.assertIn("after 3 waters", said.decode())
 
+    def test_the_table_says_why_and_what_to_heed(self):
+        rows = ("cloudy,7.6,205,94,18,27,41,82,2,0.32\n"
+                "salty,7.9,22,50,20,560,1050,100,5,0\n"
+                "soft,5.6,1,0.8,0.2,1,1.6,1.5,0.1,0\n")
+        head = HEAD.replace("\n", ",Fe [mg/L]\n")
+        with written(head + rows) as wells:
+            given = ["--water", wells.name, *AIM]
+            table = run("batch", *given).stdout.split("\n\n")[0]
+            alone = run("formulate", "--water", wells.name + ":cloudy",
+                        *AIM).stdout
+        self.assertIn("The feed may cloud", alone)
+        cloudy, salty, soft = (
+            " ".join(part.split())
+            for part in re.split(r"\n  (?:cloudy|salty|soft) ", table)[1:])
+        self.assertIn("The feed may cloud", cloudy)
+        self.assertIn("no recipe keeps: Na max 60 mg/L", salty)
+        self.assertIn("Short: P", soft)
+        self.assertIn("the shelf has no base", soft)
+
     def test_a_row_says_what_is_missed_and_what_purified_water_would_do(self):
         rows = [
             "plain,7.2,100,40,10,10,15,20,2", "salty,7.5,200,80,20,150,220,60,2",
