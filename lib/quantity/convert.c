@@ -111,6 +111,8 @@ sw_status sw_rate_convert(const char *unit, double density_g_per_ml,
     if (parsed.quantity == SW_Q_VOLUME_RATIO)
         return product_mass(&parsed, unit, density_g_per_ml, g_per_l_per_unit,
                             error);
+    if (parsed.quantity == SW_Q_MASS || parsed.quantity == SW_Q_VOLUME)
+        return sw_fail(error, SW_BAD_RATE_WHOLE, unit, unit, unit);
     if (parsed.quantity != SW_Q_MASS_CONC)
         return sw_fail(error, SW_BAD_RATE_UNIT, unit);
     parsed.factor *= 1e-3; /* mg to g */

@@ -12,6 +12,7 @@
 #include "quantity/components.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
+#include "quantity/unit_parse.h"
 #include "quantity/units.h"
 #include "records/harm.h"
 #include "records/product.h"
@@ -403,15 +404,22 @@ static size_t find_tank(sw_table *table)
 static double in_tank(sw_table *table, const sw_product *product, double value,
                       size_t *slot)
 {
-    double g_per_unit = NAN, trial = NAN;
+    double g_per_unit = NAN;
     char one[SW_SHOWN_BYTES + 2];
+    sw_unit parsed;
+    sw_error cause;
     const sw_shown unit = sw_table_shown(table, UNIT);
+    bool liquid = product->density_g_per_ml > 0;
     snprintf(one, sizeof one, "1%s", unit.text);
     *slot = find_tank(table);
-    if (sw_pack_convert(one, 1, &trial, NULL))
+    if (sw_unit_parse(unit.text, &parsed, NULL) ||
+        (parsed.quantity != SW_Q_MASS && parsed.quantity != SW_Q_VOLUME))
         sw_table_refuse(table, UNIT, SW_BAD_TANK_UNIT, unit.text);
-    if (sw_pack_convert(one, product->density_g_per_ml, &g_per_unit, NULL))
+    else if (!liquid && parsed.quantity == SW_Q_VOLUME)
         sw_table_refuse(table, UNIT, SW_BAD_TANK_UNIT_DENSITY, unit.text);
+    else if (sw_pack_convert(one, product->density_g_per_ml, &g_per_unit,
+                             &cause))
+        sw_table_blame(table, UNIT, &cause); /* the ounce of a liquid */
     double g = value * g_per_unit;
     if (!(g <= most_g))
         sw_table_refuse(table, AMOUNT, SW_BAD_TANK_AMOUNT);

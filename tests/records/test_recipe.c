@@ -191,6 +191,44 @@ START_TEST(a_dilution_is_a_rate)
 }
 END_TEST
 
+/* Every unit that the amounts of a plan are told in, of a solid (g) and of a
+ * liquid of 1.2 g/mL; 0: refused.  NIST SP 811 (2008), appendix B. */
+START_TEST(a_tank_takes_the_units_that_plans_are_told_in)
+{
+    static const struct {
+        const char *unit;
+        double solid_g, liquid_g;
+    } rows[] = {{"g", 1, 1},
+                {"kg", 1000, 1000},
+                {"oz", 28.349523125, 0},
+                {"oz wt", 28.349523125, 28.349523125},
+                {"lb", 453.59237, 453.59237},
+                {"mL", 0, 1.2},
+                {"L", 0, 1200},
+                {"fl oz", 0, 1.2 * 29.5735295625},
+                {"gal", 0, 1.2 * 3785.411784},
+                {"mg/L", 0, 0}};
+    for (size_t i = 0; i < 2 * sizeof rows / sizeof *rows; i++) {
+        char text[80];
+        bool solid = i % 2;
+        double g = solid ? rows[i / 2].solid_g : rows[i / 2].liquid_g;
+        sw_placement *made = NULL;
+        pair p = read_over(shelf_text, "product,amount\nnitre,1\n");
+        (void)snprintf(text, sizeof text,
+                       "tank,product,amount,unit\nA,%s,1,%s\n",
+                       solid ? "nitre" : "our acid", rows[i / 2].unit);
+        FILE *stream = stream_of(text);
+        (void)sw_placements_read(stream, "t.csv", p.shelf, &made, NULL);
+        fclose(stream);
+        ck_assert_msg((made != NULL) == (g > 0), "%s", text);
+        if (made)
+            expect_close(made[solid ? 0 : 2].g[SW_TANK_A], g);
+        sw_placements_free(made);
+        release(&p);
+    }
+}
+END_TEST
+
 START_TEST(freeing_nothing_is_allowed)
 {
     sw_recipe_free(NULL);
@@ -231,6 +269,7 @@ int main(void)
     tcase_add_test(t, recipe_and_shelf_together_are_bounded);
     tcase_add_test(t, no_more_is_in_a_litre_than_a_litre_holds);
     tcase_add_test(t, a_dilution_is_a_rate);
+    tcase_add_test(t, a_tank_takes_the_units_that_plans_are_told_in);
     tcase_add_test(t, freeing_nothing_is_allowed);
     tcase_add_test(t,
                    a_recipe_adds_each_product_by_its_amount_times_the_factor);
