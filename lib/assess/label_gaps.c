@@ -370,14 +370,18 @@ static void say_ion(const sum *s, const suspect *ion, double *most,
 static void note_product(const sw_product *product, sw_assessment *a)
 {
     double anions = product->per_g.amount[SW_UNDECLARED];
+    bool bare_iron = product->chelator == SW_CHELATOR_NONE &&
+                     product->per_g.amount[SW_FE] > 0;
+    const char *likely = anions < 0  ? "sodium"
+                         : bare_iron ? "chloride or sulfate, or a chelator"
+                                     : "chloride or sulfate";
     sw_notes_append(&a->notes, &product->remarks);
     if (product->taken_as)
         sw_notes_add(&a->notes, SW_SAY_LABEL_COMPLETED, product->name,
                      product->taken_as);
     else if (!(fabs(anions) < ions_worth_saying))
         sw_notes_add(&a->notes, SW_SAY_LABEL_UNDECLARED_IONS, product->name,
-                     fabs(anions), anions > 0 ? "anions" : "cations",
-                     anions > 0 ? "chloride or sulfate" : "sodium");
+                     fabs(anions), anions > 0 ? "anions" : "cations", likely);
 }
 
 sw_status sw_label_gaps_judge(const sw_mix *mix, sw_assessment *a,

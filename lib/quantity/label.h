@@ -43,6 +43,7 @@ typedef struct sw_label {
     double gap_below_meq_per_g, gap_above_meq_per_g;
     sw_chelator chelator;    /* of iron, else of another metal */
     bool chelator_open;      /* "chelated", and not by what: the one assumed */
+    char untabled[12];       /* the one its name says, which we lack; "" */
     bool chelators_listed;   /* the list has several: open, the weakest */
     double n_total_mg_per_g; /* printed; its forms may be fewer where there */
     double n_unformed_mg_per_g; /* is a list; soluble, of no named form */

@@ -185,7 +185,9 @@ static sw_status check_wholes(const sw_claims *of, sw_label *label,
 /* What a name of the list says: metals by component, chelators by kind. */
 typedef struct listed_name {
     bool metal[SW_N], any_metal;
+    bool negated; /* "not EDTA", up to a number: "No. 1 EDTA" */
     unsigned chelators;
+    char untabled[12]; /* HBED */
 } listed_name;
 
 /* Chelators of a metal over the whole list; whether each of its names, of
@@ -193,28 +195,53 @@ typedef struct listed_name {
 typedef struct listed_chelators {
     unsigned any;
     bool named, bare;
+    bool negated; /* "not chelated" */
+    char untabled[12];
 } listed_chelators;
 
-/* "iron", "DTPA", "NaFeEDDHA". */
-static void take_token(listed_name *name, const char *token)
+/* "DTPA", "HBED", or either behind the rest of `head`, which is kept. */
+static void take_chelator(listed_name *name, char *head)
 {
-    sw_parameter p;
     char key[SW_KEY_SIZE];
-    char head[SW_LABEL_ENTRY];
-    (void)snprintf(head, sizeof head, "%s", token);
-    sw_text_key(token, key);
+    sw_text_key(head, key);
     size_t length = strlen(key) == strlen(head) ? strlen(key) : 0;
-    if (!strcasecmp(token, "free")) /* "EDTA-free" */
-        name->chelators = 0;
     for (size_t k = 0; k < CHELATOR_NAMES; k++) {
         size_t tail = strlen(chelator_names[k].key);
         if (length < tail ||
             strcmp(key + length - tail, chelator_names[k].key) != 0)
             continue;
-        name->chelators |= 1U << chelator_names[k].chelator;
+        if (!name->negated)
+            name->chelators |= 1U << chelator_names[k].chelator;
         head[length - tail] = '\0';
-        break;
+        return;
     }
+    size_t at = strspn(head, "NaFeMnZCu"); /* "NaFeHBED" */
+    for (size_t i = 0; i <= at && head[i]; i++) {
+        if (!sw_label_meaning(head + i, SW_LABEL_UNTABLED))
+            continue;
+        if (!name->negated)
+            (void)snprintf(name->untabled, sizeof name->untabled, "%s",
+                           head + i);
+        head[i] = '\0';
+        return;
+    }
+}
+
+/* "iron", "DTPA", "NaFeEDDHA", "not". */
+static void take_token(listed_name *name, const char *token)
+{
+    sw_parameter p;
+    char head[SW_LABEL_ENTRY];
+    size_t length = strlen(token);
+    (void)snprintf(head, sizeof head, "%s", token);
+    if (!strcasecmp(token, "free")) { /* "EDTA-free" */
+        name->chelators = 0;
+        name->untabled[0] = '\0';
+    }
+    name->negated =
+        !isdigit((unsigned char)*token) &&
+        (name->negated || sw_label_meaning(token, SW_LABEL_NOT) != NULL);
+    take_chelator(name, head);
     bool known = sw_parameter_find(head, &p, NULL) == SW_OK;
     for (int i = 0; i < SW_N; i++) {
         sw_component metal = (sw_component)i;
@@ -236,7 +263,11 @@ static void take_name(listed_chelators *l, listed_name *name, int metal)
     if (its)
         l->any |= name->chelators;
     l->named = l->named || name->metal[metal];
-    l->bare = l->bare || (name->metal[metal] && !name->chelators);
+    l->bare = l->bare ||
+              (name->metal[metal] && !name->chelators && !name->untabled[0]);
+    l->negated = l->negated || name->negated;
+    if (its && name->untabled[0])
+        memcpy(l->untabled, name->untabled, sizeof l->untabled);
     *name = (listed_name){.chelators = 0};
 }
 
@@ -250,15 +281,27 @@ static listed_chelators chelators_of(const char *list, int metal)
         while (isalnum((unsigned char)list[length]))
             length++;
         (void)snprintf(token, sizeof token, "%.*s", (int)length, list);
-        if ((!length && strchr(",;", *list)) ||
-            sw_label_begins(list, SW_LABEL_JOIN))
+        bool negated = name.negated;
+        bool join = sw_label_begins(list, SW_LABEL_JOIN) > 0;
+        if (join || (!length && strchr(",;", *list))) {
             take_name(&l, &name, metal);
-        else if (length)
+            name.negated = negated && join; /* "no EDTA and DTPA" */
+        } else if (length) {
             take_token(&name, token);
+        }
         list += length ? length : 1;
     }
     take_name(&l, &name, metal);
     return l;
+}
+
+/* By a chelator that is open. */
+static void hold_all(sw_claims *c, sw_component metal, sw_label *label)
+{
+    if (c->part[SW_LABEL_CHELATED].made)
+        return;
+    c->part[SW_LABEL_CHELATED] = sw_claims_dissolved(c);
+    sw_claims_settle(c, metal, label);
 }
 
 /* "Iron chelate DTPA"; of "iron chelate" it is open by what. */
@@ -267,11 +310,9 @@ static listed_chelators called_by(sw_claims *c, sw_component metal,
 {
     listed_chelators l = chelators_of(name, (int)metal);
     l.named = l.named || l.any; /* "trace mix EDTA" */
-    if (l.named && !l.any && sw_label_says(name, SW_LABEL_CHELATED) &&
-        !c->part[SW_LABEL_CHELATED].made) {
-        c->part[SW_LABEL_CHELATED] = sw_claims_dissolved(c);
-        sw_claims_settle(c, metal, label);
-    }
+    if (l.named && !l.any && !l.negated &&
+        sw_label_says(name, SW_LABEL_CHELATED))
+        hold_all(c, metal, label);
     return l;
 }
 
@@ -288,6 +329,10 @@ static void take_listed(sw_claims *c, sw_component metal, const char *name,
     listed_chelators l = chelators_of(label->derived, (int)metal);
     if (!l.any && !l.named)
         l = called_by(c, metal, name, label);
+    if (l.untabled[0] && !l.any && !l.bare) {
+        memcpy(label->untabled, l.untabled, sizeof label->untabled);
+        hold_all(c, metal, label);
+    }
     if (!l.any || !(worded || (l.named && !l.bare)))
         return;
     while (!(l.any & 1U << kind))

@@ -437,6 +437,9 @@ static sw_status remark(settling *s, const sw_label_names *names,
     if (s->product->chelator_open && label->chelators_listed)
         sw_notes_add(remarks, SW_SAY_LABEL_CHELATORS, name,
                      sw_chelator_word(s->product->chelator));
+    else if (s->product->chelator_open && *label->untabled)
+        sw_notes_add(remarks, SW_SAY_LABEL_CHELATOR_UNTABLED, label->untabled,
+                     name);
     else if (s->product->chelator_open)
         sw_notes_add(remarks, SW_SAY_LABEL_CHELATOR_OPEN, name);
     if (label->n_unformed_mg_per_g > 0)

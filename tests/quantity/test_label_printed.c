@@ -115,6 +115,14 @@ START_TEST(the_chelator_is_read_from_the_name_of_the_product)
         {"bag", "Iron (Fe) 0.4 % as DTPA", SW_DTPA, 0, 4},
         {"bag", "Iron (Fe) 0.4 % (EDDHA chelated)", SW_EDDHA, 0, 4},
         {"bag", "Iron (Fe): 0.4% water soluble", SW_CHELATOR_NONE, 0, 0},
+        {"iron HBED", "Fe 6", SW_EDTA, 1, 60}, /* its limits are not known */
+        {"Fe-HBED 6 %", "Fe 6", SW_EDTA, 1, 60},
+        {"NaFeEDDHSA", "Fe 6", SW_EDTA, 1, 60},
+        {"iron (not HBED)", "Fe 6", SW_CHELATOR_NONE, 0, 0},
+        {"iron (not EDTA)", "Fe 6", SW_CHELATOR_NONE, 0, 0},
+        {"iron without EDTA or DTPA", "Fe 6", SW_CHELATOR_NONE, 0, 0},
+        {"iron, not chelated", "Fe 6", SW_CHELATOR_NONE, 0, 0},
+        {"iron No. 1 EDTA", "Fe 6", SW_EDTA, 0, 60},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         sw_label label;
