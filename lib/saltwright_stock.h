@@ -61,7 +61,8 @@ typedef struct sw_tank_report {
     double ammonia_ppm; /* NH3 by volume, in air at rest over it */
     double saturation, saturation_cold;
     char solid[48], solid_cold[48];   /* nearest to coming out; or "" */
-    double coldest_c, highest_factor; /* at which all stays dissolved; NaN */
+    double coldest_c;      /* at which all stays dissolved; NaN */
+    double highest_factor; /* the same, in use and in store */
     char no_data[256]; /* products without a solubility, with g/L; or "" */
     char missing[160]; /* pairs of ions without data: pure salts bound; or "" */
     bool makes_lime; /* its calcium with the carbonate of its make-up water */

@@ -65,7 +65,8 @@ static void fill_saturation(const sw_solubility *at, view *v)
     sw_solubility_of(pitzer, v->setup->cold_c, &all, &cold);
     tank->saturation_cold = sw_tank_saturation(&cold, &v->content, 1, &solid);
     write_solid(solid, tank->solid_cold, sizeof tank->solid_cold);
-    double strength = sw_tank_strength(at, &v->content, &solid);
+    double strength = fmin(sw_tank_strength(at, &v->content, &solid),
+                           sw_tank_strength(&cold, &v->content, &solid));
     tank->highest_factor = fmin(SW_MOST_STRENGTH, strength * tank->ratio);
     tank->coldest_c = sw_tank_coldest(pitzer, &v->content);
 }

@@ -93,6 +93,26 @@ START_TEST(sound_tanks_in_hard_water_have_a_highest_factor)
 }
 END_TEST
 
+/* In use and in store: what is told of a tank holds in both. */
+START_TEST(the_highest_factor_of_a_tank_holds_in_the_cold)
+{
+    stocked s;
+    stock_up(&s, &published[3]);
+    sw_stock *stock = plan(&s, 100, false);
+    double most = SW_MOST_STRENGTH;
+    for (int t = 0; t < SW_TANKS; t++)
+        if (stock->tanks[t].volume_l > 0)
+            most = fmin(most, stock->tanks[t].highest_factor);
+    sw_stock *higher = plan(&s, most * 0.999, false);
+    ck_assert_double_lt(most, stock->highest_factor);
+    for (int t = 0; t < SW_TANKS; t++)
+        if (higher->tanks[t].volume_l > 0)
+            ck_assert_double_le(higher->tanks[t].saturation_cold, 1);
+    sw_stock_free(higher);
+    sw_stock_free(stock);
+}
+END_TEST
+
 START_TEST(at_400_times_potassium_sulfate_is_refused)
 {
     stocked s;
@@ -407,6 +427,7 @@ int main(void)
     const TTest *const tests[] = {
         many_sources_of_a_nutrient_are_shared_out_and_that_is_proved,
         sound_tanks_in_hard_water_have_a_highest_factor,
+        the_highest_factor_of_a_tank_holds_in_the_cold,
         at_400_times_potassium_sulfate_is_refused,
         calcium_is_in_a_and_sulfate_and_phosphate_in_b,
         an_acid_goes_to_its_own_head_where_there_is_one,
