@@ -367,6 +367,26 @@ static bool unit_belies(const parameter_row *row, const char *name)
     return row && strchr(name, '%') && strcmp(row->kind, "other") != 0;
 }
 
+/* "Ça" is no Ca: symbols have no accents. */
+static bool is_accented_symbol(const char *text)
+{
+    size_t letters = 0;
+    bool accented = false;
+    while (*text) {
+        bool wide = (unsigned char)*text >= 0x80;
+        bool letter = isalpha((unsigned char)sw_text_next(&text));
+        letters += letter;
+        accented = accented || (wide && letter);
+    }
+    return accented && letters <= 2;
+}
+
+/* False when it is too long; nothing is of the name "". */
+static bool fold_name(const char *name, char folded[MAX_NAME])
+{
+    return sw_text_fold(is_accented_symbol(name) ? "" : name, folded, MAX_NAME);
+}
+
 static const parameter_row *find_row(char *name)
 {
     const parameter_row *row = row_as_written(name);
@@ -417,7 +437,7 @@ static sw_status say_unknown(const char *name, sw_error *error)
 static const parameter_row *species_named(const char *text)
 {
     char folded[MAX_NAME];
-    if (!sw_text_fold(text, folded, sizeof folded) || strpbrk(text, "/%<>"))
+    if (!fold_name(text, folded) || strpbrk(text, "/%<>"))
         return NULL;
     const parameter_row *row = row_as_written(folded);
     bool given = row && *row->formula && (!is_ambiguous(row) || is_basis(row));
@@ -459,7 +479,7 @@ sw_status sw_parameter_find_in(const char *name, const char *unit,
 {
     char folded[MAX_NAME];
     memset(parameter, 0, sizeof *parameter);
-    if (!sw_text_fold(name, folded, sizeof folded))
+    if (!fold_name(name, folded))
         return sw_fail(error, SW_BAD_NAME_LONG, MAX_NAME - 1);
     const parameter_row *row = find_row(folded);
     if (!row)
@@ -475,7 +495,7 @@ sw_status sw_parameter_find_in(const char *name, const char *unit,
 sw_known sw_parameter_known(const char *name)
 {
     char folded[MAX_NAME];
-    if (!sw_text_fold(name, folded, sizeof folded))
+    if (!fold_name(name, folded))
         return SW_UNKNOWN;
     const parameter_row *row = find_row(folded);
     return !row ? SW_UNKNOWN : is_ambiguous(row) ? SW_KNOWN_OPEN : SW_KNOWN;
@@ -485,7 +505,7 @@ const char *sw_parameter_choices(const char *open)
 {
     char folded[MAX_NAME];
     const parameter_row *row =
-        sw_text_fold(open, folded, sizeof folded) ? find_row(folded) : NULL;
+        fold_name(open, folded) ? find_row(folded) : NULL;
     return row && is_ambiguous(row) ? row->remark : "";
 }
 

@@ -172,7 +172,7 @@ static bool trim(const char *text, char plain[128])
     return true;
 }
 
-sw_status sw_lab_value_of(const sw_sheet *sheet, const sw_csv_cell *cell,
+static sw_status value_of(const sw_sheet *sheet, const sw_csv_cell *cell,
                           sw_lab_value *value, sw_error *error)
 {
     char part[64];
@@ -207,4 +207,16 @@ sw_status sw_lab_value_of(const sw_sheet *sheet, const sw_csv_cell *cell,
                 (strpbrk(text, "xX\xC3") && strstr(text, "10"));
     bool other = strchr("-+=", *text) || !strncasecmp(text, "0x", 2);
     return more && !other ? fail_more(sheet, cell, text, error) : SW_ERR_SYNTAX;
+}
+
+sw_status sw_lab_value_of(const sw_sheet *sheet, const sw_csv_cell *cell,
+                          sw_lab_value *value, sw_error *error)
+{
+    sw_status status = value_of(sheet, cell, value, error);
+    if (status != SW_OK || !value->below || !(value->number < 0))
+        return status;
+    char shown[SW_SHOWN_BYTES];
+    const sw_place place = sw_csv_place(sheet->reader, cell);
+    sw_shorten(cell->text, shown);
+    return sw_fail_at(error, &place, SW_BAD_LAB_LIMIT_NEGATIVE, shown);
 }

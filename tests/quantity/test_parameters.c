@@ -232,6 +232,18 @@ START_TEST(alkalinity_and_hardness_say_of_what_they_are)
 }
 END_TEST
 
+START_TEST(a_symbol_has_no_accent)
+{
+    static const char *const names[] = {"Ça", "Bé", "Ñ", "Mñ", "Ça2+", "NÓ3"};
+    sw_parameter p;
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+        ck_assert_msg(sw_parameter_find(names[i], &p, NULL) == SW_ERR_NAME,
+                      "%s", names[i]);
+        ck_assert_int_eq(sw_parameter_known(names[i]), SW_UNKNOWN);
+    }
+}
+END_TEST
+
 START_TEST(other_languages_are_understood)
 {
     static const char *const pairs[][2] = {
@@ -347,6 +359,7 @@ int main(void)
         a_bracket_must_not_contradict_the_name,
         a_share_in_percent_is_no_concentration,
         alkalinity_and_hardness_say_of_what_they_are,
+        a_symbol_has_no_accent,
         other_languages_are_understood,
         what_is_known_but_not_used_is_told_apart_from_the_unknown,
         a_mistyped_name_brings_near_ones,
