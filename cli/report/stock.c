@@ -242,7 +242,7 @@ static void put_tank(doc_block *block, const cli_report *report, sw_tank tank)
     const sw_tank_report *tested = &report->stock->tanks[tank];
     doc_record *row = doc_row(block);
     bool fails = tested->saturation_cold > 1.0 || tested->saturation > 1.0;
-    double most = tested->highest_factor;
+    double most = floor(tested->highest_factor); /* 657.9 is no 658 */
     doc_text(row, "tank", sw_tank_text(tank));
     doc_text(
         row, "holds",
@@ -256,7 +256,7 @@ static void put_tank(doc_block *block, const cli_report *report, sw_tank tank)
                 {"chelate_ph_high", tested->chelate_ph_high},
                 {"ammonia_ppm", tested->ammonia_ppm});
     doc_words(row, "highest_factor",
-              most >= 1.0 ? figure_fixed(floor(most), FIGURE_WHOLE).text : "-");
+              most >= 1.0 ? figure_fixed(most, FIGURE_WHOLE).text : "-");
     doc_text(row, "solid", tested->solid);
     doc_text(row, "solid_cold", tested->solid_cold);
     doc_text(row, "first",
