@@ -64,7 +64,8 @@ enum {
     SW_ABOUT_STRENGTH = 1 << 7, /* the EC */
     SW_ABOUT_WATER = 1 << 8,
     SW_ABOUT_TANK = 1 << 9,      /* of a stock */
-    SW_ABOUT_CURE = 1 << 10,     /* acid or base that is lacking */
+    SW_ABOUT_CURE = 1 << 10,     /* acid or base lacking or held back, sized by
+                                    the alkalinity of the water */
     SW_ABOUT_EASED = 1 << 11,    /* a limit that gave way */
     SW_ABOUT_RATE = 1 << 12,     /* a best rate held back, or of nothing */
     SW_ABOUT_ADDED = 1 << 13,    /* what a target's set was given from another */

@@ -199,6 +199,15 @@ void report_say_reasons(doc_block *verdict, const cli_report *report)
                         "text", report);
 }
 
+void report_say_before_water(doc_block *verdict, const cli_inputs *inputs)
+{
+    lines list = {.count = 0};
+    for (size_t i = 0; i < inputs->assumptions.count; i++)
+        add_input(&list, &inputs->assumptions.items[i]);
+    for (size_t i = 0; i < list.count; i++)
+        doc_say(verdict, DOC_BAD, "%s", list.items[i].text);
+}
+
 void report_add_doubts(const cli_report *report, char *text, size_t size)
 {
     lines list;

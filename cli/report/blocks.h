@@ -92,6 +92,9 @@ size_t report_say_before(doc_block *verdict, const cli_report *report);
 /* What keeps the pH, or what makes room for it, from being met. */
 void report_say_reasons(doc_block *verdict, const cli_report *report);
 /* All of these and the reasons, after what is there. */
+/* Those of completing the waters alone. */
+void report_say_before_water(doc_block *verdict, const cli_inputs *inputs);
+/* Those to ask of, after what is there. */
 void report_add_doubts(const cli_report *report, char *text, size_t size);
 /* Those of several runs, each once, with the runs that it is of. */
 void report_say_before_several(doc_block *verdict, const cli_several *several);

@@ -441,12 +441,12 @@ static void say_proof(doc_record *report, const cli_many *many)
     }
 }
 
-/* The samples that have it; empty where one before water `k` does. */
+/* The samples that have it; empty where `k` has not or one before it has. */
 static void list_having(const cli_many *many, size_t k, has_text *has,
                         const char *text, char *list)
 {
     list[0] = '\0';
-    for (size_t w = 0; w < many->many->water_count; w++)
+    for (size_t w = 0; w < many->many->water_count && has(many, k, text); w++)
         if (has(many, w, text)) {
             if (w < k)
                 return;
@@ -484,22 +484,26 @@ static void put_limits(doc_record *report, const cli_many *many)
 
 /* ---- Notes ---------------------------------------------------------- */
 
-static bool has_note(const sw_notes *notes, const char *text)
+/* Whether it is among those that may be told of the water. */
+static bool has_note(const cli_many *many, size_t water, const sw_notes *notes,
+                     const char *text)
 {
+    const cli_sources *waters = &many->several.runs[water].inputs.waters;
     for (size_t i = 0; i < notes->count; i++)
         if (!strcmp(notes->items[i].text, text))
-            return true;
+            return report_may_tell(waters, &notes->items[i]);
     return false;
 }
 
 static bool is_noted(const cli_many *many, size_t water, const char *text)
 {
-    return has_note(&many->many->waters[water].notes, text);
+    return has_note(many, water, &many->many->waters[water].notes, text);
 }
 
 static bool is_judged(const cli_many *many, size_t water, const char *text)
 {
-    return has_note(&many->several.reports[water]->assessment->notes, text);
+    return has_note(many, water,
+                    &many->several.reports[water]->assessment->notes, text);
 }
 
 /* Each text once, with its samples. */

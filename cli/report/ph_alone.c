@@ -33,9 +33,9 @@ static void say_need(doc_block *verdict, const sw_ph_need *need,
                 figure_fixed(need->ph, FIGURE_MEASURE).text);
         return;
     }
-    doc_say(verdict, DOC_PLAIN, SAY_PH_DOSE, tank, figure_plain(meq).text,
+    doc_say(verdict, DOC_PLAIN, SAY_PH_DOSE, tank, figure_short(meq).text,
             need->acid_meq_per_l > 0 ? "acid" : "base",
-            figure_plain(report_as_caco3(meq)).text,
+            figure_short(report_as_caco3(meq)).text,
             need->acid_meq_per_l > 0 ? "lowers" : "raises",
             figure_fixed(need->ph, FIGURE_MEASURE).text,
             figure_fixed(need->wanted, FIGURE_MEASURE).text);
@@ -54,6 +54,9 @@ static void put_verdict(doc_record *report, const cli_ph_alone *alone)
 {
     const sw_ph_options *o = alone->options;
     doc_block *verdict = doc_add(report, "verdict");
+    report_say_before_water(verdict, alone->inputs);
+    if (!o)
+        return;
     say_need(verdict, &o->need[SW_CARBONATE_KEPT], "a closed");
     say_need(verdict, &o->need[SW_CARBONATE_AIRED], "an open");
     say_which(verdict, alone);
@@ -186,7 +189,7 @@ static void put_takes(doc_record *out, const sw_ph_need *need)
     double meq = need->acid_meq_per_l;
     doc_number(out, "acid_meq_per_l", meq);
     doc_reads(out, "acid_meq_per_l", "%s meq/L of %s",
-              figure_plain(fabs(meq)).text, meq > 0 ? "acid" : "base");
+              figure_short(fabs(meq)).text, meq > 0 ? "acid" : "base");
 }
 
 static void put_tank(doc_record *report, const cli_ph_alone *alone, int tank)
@@ -242,9 +245,11 @@ doc_record *report_ph_alone(const cli_ph_alone *alone)
     put_verdict(report, alone);
     put_waters(report, inputs);
     doc_text(report, "target", inputs->target->name);
-    put_safety(report, alone);
-    put_tank(report, alone, SW_CARBONATE_KEPT);
-    put_tank(report, alone, SW_CARBONATE_AIRED);
+    if (alone->options) {
+        put_safety(report, alone);
+        put_tank(report, alone, SW_CARBONATE_KEPT);
+        put_tank(report, alone, SW_CARBONATE_AIRED);
+    }
     report_notes(doc_add(report, "notes"), &inputs->assumptions, 0);
     return report;
 }

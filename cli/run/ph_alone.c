@@ -83,7 +83,7 @@ exit_code ph_alone_run(const cli_options *options, const cli_settings *settings,
     exit_code code = check_options(options);
     if (code == EXIT_DONE)
         code = blend(inputs, &water);
-    if (code != EXIT_DONE)
+    if (code != EXIT_DONE || sources_lack_alkalinity(&inputs->waters))
         return code;
     bool given = options_has(options, OPT_SHELF);
     return find(settings, &water, given ? inputs->shelf : &none, out);
@@ -98,6 +98,8 @@ void ph_alone_free(cli_ph_alone *out)
 exit_code ph_alone_exit_code(const cli_ph_alone *alone)
 {
     const sw_ph_options *o = alone->options;
+    if (!o)
+        return EXIT_UNMET;
     for (int t = 0; t < SW_PH_TANKS; t++) {
         bool reached = !o->need[t].needed;
         for (size_t i = 0; i < o->count; i++)

@@ -13,8 +13,8 @@ typedef struct cli_ph_alone {
     const cli_inputs *inputs;
     double volume_l; /* asked for; NaN: none */
     sw_unit_system system;
-    sw_ph_options *options;
-    sw_notes cautions; /* of all that are named */
+    sw_ph_options *options; /* NULL: the water's alkalinity is not known */
+    sw_notes cautions;      /* of all that are named */
 } cli_ph_alone;
 
 /* Finds it for the inputs, which must outlive the result; what the shelf fixes
@@ -23,7 +23,8 @@ exit_code ph_alone_run(const cli_options *options, const cli_settings *settings,
                        cli_inputs *inputs, cli_ph_alone *out);
 void ph_alone_free(cli_ph_alone *out);
 
-/* EXIT_UNMET where some tank needs what nothing brings about. */
+/* EXIT_UNMET where some tank needs what nothing brings about, or what nobody
+ * can size. */
 exit_code ph_alone_exit_code(const cli_ph_alone *alone);
 
 #endif

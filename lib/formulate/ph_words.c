@@ -43,11 +43,13 @@ static sw_status say_missed(const sw_attempt *a, const sw_ph_aim *aim,
     if (!isnan(aim->row->target))
         wanted = aim->row->target;
     if (acid ? !a->setting.has_acid : !a->setting.has_base)
-        return sw_notes_add(notes, SW_WARNING, acid ? "no-acid" : "no-base",
-                            SW_SAY_NO_AGENT, name, ph, what, wanted);
+        return sw_notes_add(notes, SW_WARNING | SW_ABOUT_CURE,
+                            acid ? "no-acid" : "no-base", SW_SAY_NO_AGENT, name,
+                            ph, what, wanted);
     say_stop(a, stop, sizeof stop);
-    return sw_notes_add(notes, SW_WARNING, acid ? "acid-short" : "base-short",
-                        SW_SAY_AGENT_SHORT, name, ph, wanted, what, stop);
+    return sw_notes_add(notes, SW_WARNING | SW_ABOUT_CURE,
+                        acid ? "acid-short" : "base-short", SW_SAY_AGENT_SHORT,
+                        name, ph, wanted, what, stop);
 }
 
 /* Whether a limit of that origin at that end holds the recipe back. */
@@ -65,18 +67,19 @@ static bool is_held(const sw_attempt *a, const sw_ph_aim *aim, sw_side_end end,
 
 static sw_status say_held_back(const sw_ph_aim *aim, bool acid, sw_notes *notes)
 {
-    return sw_notes_add(
-        notes, SW_WARNING, acid ? "acid-held-back" : "base-held-back",
-        SW_SAY_AGENT_HELD_BACK, acid ? "acid" : "base",
-        acid ? "least" : "highest", acid ? aim->low : aim->high);
+    return sw_notes_add(notes, SW_WARNING | SW_ABOUT_CURE,
+                        acid ? "acid-held-back" : "base-held-back",
+                        SW_SAY_AGENT_HELD_BACK, acid ? "acid" : "base",
+                        acid ? "least" : "highest",
+                        acid ? aim->low : aim->high);
 }
 
 /* A limit that is kept by what moves the pH beside its work as a nutrient. */
 static sw_status say_unaided(const sw_ph_aim *aim, bool acid, sw_notes *notes)
 {
-    return sw_notes_add(notes, SW_WARNING, acid ? "no-acid" : "no-base",
-                        SW_SAY_NO_AGENT_KEPT, acid ? aim->high : aim->low,
-                        acid ? "acid" : "base");
+    return sw_notes_add(notes, SW_WARNING | SW_ABOUT_CURE,
+                        acid ? "no-acid" : "no-base", SW_SAY_NO_AGENT_KEPT,
+                        acid ? aim->high : aim->low, acid ? "acid" : "base");
 }
 
 sw_status sw_say_ph(sw_attempt *a, const sw_ph_aim *aim, double ph)

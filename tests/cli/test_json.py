@@ -120,6 +120,62 @@ class Json(unittest.TestCase):
                                        4 * option["per_100_gal"])
                 self.assertTrue(option["hazard"])
 
+    def test_no_acid_is_sized_while_the_alkalinity_is_not_known(self):
+        """Taken as 0 it would size a thousandth of what the water takes."""
+        first = "Do not mix this yet: the water's "
+        for water, row in (("Ca=80mg/L,pH=7.4", "pH,5.8,5.5,6.2"),
+                           ("Ca=80mg/L", "pH,5.8,5.5,6.2"),
+                           ("Ca=80mg/L,pH=7.4", "pH aired,5.8,5.5,6.2")):
+            with written(f"parameter,target,min,max\n{row}\n") as target:
+                given = ["formulate", "--water", water, "--target",
+                         target.name]
+                report = self.valid(run_json(*given))
+                self.assertEqual(report["verdict"][0][:len(first)], first)
+                for key in ("closed", "open", "safety"):
+                    self.assertNotIn(key, report)
+                for more in ([], ["--brief"], ["--format", "csv"]):
+                    done = run(*given, *more)
+                    self.assertEqual(done.returncode, 1)
+                    self.assertIn("Do not mix this yet", done.stdout)
+                    self.assertNotRegex(done.stdout,
+                                        "meq/L|per_1000|per 1000 L")
+
+    def test_no_note_sizes_a_base_while_the_alkalinity_is_not_known(self):
+        """With an alkalinity of 0 that is told, every command does."""
+        sizes = {"base-needed", "no-base", "base-short", "ph-option"}
+        head = "sample,pH,Ca [mg/L],Cl [mg/L],alkalinity [meq/L]\n"
+        target = "parameter,target,min,max\nN,100,90,110\npH,8,7.9,8.1\n"
+        with written(target) as t, \
+                written("product\npotassium nitrate\n") as shelf, \
+                written("product,amount,unit\npotassium nitrate,0.5,g/L\n"
+                        ) as recipe:
+            for told in ("0", ""):
+                with written(f"{head}A,5.5,80,140,{told}\n"
+                             f"B,5.6,90,150,{told}\n") as w:
+                    for given in (["formulate", "--water", w.name + ":A"],
+                                  ["recipes", "--water", w.name],
+                                  ["compare", "--water", w.name],
+                                  ["check", "--water", w.name + ":A",
+                                   "--recipe", recipe.name],
+                                  ["renew", "--solution", w.name + ":A",
+                                   "--holds", "500L", "--water",
+                                   w.name + ":B"]):
+                        report = json.dumps(run_json(
+                            *given, "--target", t.name, "--shelf",
+                            shelf.name))
+                        self.assertEqual(bool(told), any(
+                            f'"{code}"' in report for code in sizes), given)
+
+    def test_what_is_known_of_alkalinity_sizes_the_acid(self):
+        with written("parameter,target,min,max\npH,5.8,5.5,6.2\n") as target:
+            for water, first in (
+                    ("alkalinity=3meq/L,Ca=80mg/L", "The water's pH is not"),
+                    ("pH=6.5,EC=0.01mS/cm,Ca=1mg/L", "In a closed tank")):
+                report = self.valid(run_json("formulate", "--water", water,
+                                             "--target", target.name))
+                self.assertEqual(report["verdict"][0][:len(first)], first)
+                self.assertTrue(report["open"]["options"])
+
     def test_a_ph_aired_alone_tells_of_the_open_tank_only(self):
         with written("parameter,target\npH aired,5.8\n") as target:
             report = self.valid(run_json(
