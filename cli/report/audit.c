@@ -9,12 +9,21 @@
 #include "io/figure.h"
 #include "sentences_text.h"
 
+/* ", 1 is doubtful", ", 2 fail"; "" where there are none. */
+static report_sentence say_count(size_t count, const char *one,
+                                 const char *several)
+{
+    return count ? report_words(", %zu %s", count, count == 1 ? one : several)
+                 : (report_sentence){""};
+}
+
 static void say_consistent(doc_block *verdict, const cli_audit *audit)
 {
     size_t agree = audit_count_checks(audit, SW_AGREES);
     size_t missing = audit_count_checks(audit, SW_NOT_CHECKED);
     size_t made = audit->report->check_count - missing;
     size_t wrong = audit_count_checks(audit, SW_DISAGREES);
+    size_t doubtful = made - agree - wrong;
     if (made == 0)
         doc_say(verdict, DOC_PLAIN, SAY_AUDIT_UNCHECKED);
     else
@@ -22,7 +31,10 @@ static void say_consistent(doc_block *verdict, const cli_audit *audit)
                 wrong           ? "not consistent"
                 : agree == made ? "consistent"
                                 : "doubtful",
-                agree, made, missing ? "; the others lack a value" : "");
+                agree, made,
+                say_count(doubtful, "is doubtful", "are doubtful").text,
+                say_count(wrong, "fails", "fail").text,
+                missing ? report_words(SAY_AUDIT_NOT_MADE, missing).text : "");
 }
 
 enum { LIST_BYTES = 1600 };
