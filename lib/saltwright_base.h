@@ -75,6 +75,7 @@ enum {
     SW_ABOUT_METER = 1 << 17,    /* what a meter read */
     SW_ABOUT_CAUTION = 1 << 18,  /* usual care with a product */
     SW_ABOUT_GEAR = 1 << 19,     /* what is worn */
+    SW_ABOUT_REPORT = 1 << 21,   /* a water's, which cannot be true */
     SW_ABOUT_FILE = 1 << 20      /* of a file of waters, not of one of them */
 };
 typedef struct sw_note {

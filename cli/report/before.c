@@ -13,7 +13,7 @@
 
 /* Of warnings by their code, before.csv: in short, or "" where they concern who
  * made the recipe, and whether that is whom to ask.  Any other is said as it
- * stands. */
+ * stands, as is one of "%s". */
 static const struct {
     const char *code;
     bool ask;
@@ -94,8 +94,11 @@ static void add_warning(void *context, const sw_note *note)
         add_line(list, note->text, false);
         return;
     }
+    bool stands = strcmp(known[i].words, "%s") == 0;
     if (!*known[i].words)
         list->others++;
+    else if (stands)
+        add_line(list, note->text, known[i].ask);
     else if (!list->said[i] && !is_said(list, note))
         add_line(list, known[i].words, known[i].ask);
     list->said[i] = true;

@@ -261,7 +261,8 @@ static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
         status = sw_label_gaps_judge(mix, a, error);
     if (status != SW_OK)
         return status;
-    sw_advise_ph(mix, a);
+    if (!sw_advise_reports(mix, a))
+        sw_advise_ph(mix, a);
     sw_advise(mix, a);
     return sw_notes_status(&a->notes, error);
 }

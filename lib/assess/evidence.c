@@ -26,6 +26,13 @@ static const double meter_uncertainty = 0.03;
 static const double ec_least_uncertainty = 0.05;
 static const double rule_uncertainty = 0.2; /* of cations / 10 */
 static const double hardness_floor_meq_per_l = 0.05;
+/* Ions not reported may conduct as much again as those that are (common
+ * practice, no source). */
+static const double most_unreported = 2.0;
+/* Less alkalinity below the end point of its titration is its error. */
+static const double acid_alkalinity_meq_per_l = 0.5, titration_end_ph = 4.5;
+/* First of carbonic acid: up to here a water's pH is one of much CO2. */
+static const double carbonic_pk = 6.35;
 
 /* Half-width of a 90 % interval over its standard deviation. */
 static const double half_of_90_percent = 1.645;
@@ -46,13 +53,6 @@ typedef struct frame {
     sw_content most; /* the same, completed */
     double most_ec_ms_per_cm;
 } frame;
-
-const char *sw_finding_text(sw_finding finding)
-{
-    static const char *const texts[] = {"not checked", "agrees", "doubtful",
-                                        "disagrees"};
-    return finding <= SW_DISAGREES ? texts[finding] : "unknown";
-}
 
 static const sw_checks_row *table_of(sw_check check)
 {
@@ -191,6 +191,26 @@ static double ec_uncertainty(const sw_evidence *e)
     return hypot(calculated, meter_uncertainty);
 }
 
+/* What is not reported only adds to what conducts, and balances what is. */
+static void check_ec_of_part(const frame *f, double ec, sw_check_row *row)
+{
+    double ions = fmax(f->charge.cations_meq_per_l, f->charge.anions_meq_per_l);
+    double part = fmax(ec, ions / 10.0);
+    double ratio = f->water->ec_ms_per_cm / part;
+    lacks(row, f->charge.missing);
+    if (!(part > 0.0) || !(ratio > table_of(SW_CHECK_EC)->doubt_high))
+        return;
+    snprintf(row->measure, sizeof row->measure, "%s",
+             table_of(SW_CHECK_EC)->measure);
+    row->reported = f->water->ec_ms_per_cm;
+    row->calculated = part;
+    row->value = ratio;
+    row->high = table_of(SW_CHECK_EC)->doubt_high;
+    row->finding = ratio > most_unreported ? SW_DISAGREES : SW_DOUBTFUL;
+    sw_text_add(row->reason, sizeof row->reason,
+                ", and what is explains too little");
+}
+
 static void check_ec(frame *f)
 {
     bool calculated = f->out->calculated;
@@ -202,7 +222,7 @@ static void check_ec(frame *f)
     if (isnan(f->water->ec_ms_per_cm)) {
         lacks(row, "EC");
     } else if (f->charge.missing_count > 0) {
-        lacks(row, f->charge.missing);
+        check_ec_of_part(f, ec, row);
     } else if (f->water->ec_ms_per_cm > 0.0 && ec > 0.0) {
         double most =
             f->calculates_most ? fmax(f->most_ec_ms_per_cm / ec, 1.0) : 1.0;
@@ -347,6 +367,13 @@ static void no_equilibrium(sw_check_row *row)
              "too concentrated for an equilibrium");
 }
 
+/* Completed by its pH alone, it has lost the alkalinity reported. */
+static bool is_acid_with_alkalinity(const sw_water *water)
+{
+    return !water->is_solution && water->ph < titration_end_ph &&
+           water->per_l.amount[SW_ALKALINITY] > acid_alkalinity_meq_per_l;
+}
+
 /*
  * With its alkalinity, a water's pH says how much CO2 it holds.  Groundwater
  * holds up to a tenth of an atmosphere, nothing at the surface more than one;
@@ -358,10 +385,16 @@ static void check_ph(frame *f)
     static const double leeway = 0.5, doubt = 0.5;
     sw_check_row *row = start(f, SW_CHECK_PH);
     const sw_content *per_l = &f->out->per_l;
+    sw_content acid;
     double lowest, low, high, most;
     if (carbonate_lacks(f)) {
         lacks(row, carbonate_lacks(f));
         return;
+    }
+    if (is_acid_with_alkalinity(f->water)) {
+        acid = *per_l;
+        acid.amount[SW_ALKALINITY] = f->water->per_l.amount[SW_ALKALINITY];
+        per_l = &acid;
     }
     if (!f->out->calculated || !ph_at(f, per_l, most_co2_atm, &lowest) ||
         !ph_at(f, per_l, usual_co2_atm, &low) ||
@@ -498,19 +531,27 @@ static void add_up_charge(frame *f)
     f->out->anions_meq_per_l = f->charge.anions_meq_per_l;
 }
 
+static sw_status begin(frame *f, sw_error *error)
+{
+    memset(f->out, 0, sizeof *f->out);
+    f->seen = sw_water_most(f->water);
+    f->hides = differs(&f->seen, &f->water->per_l);
+    if (calculate_chemistry(f) != SW_OK || look_below_detection(f) != SW_OK) {
+        sw_evidence_free(f->out);
+        return sw_fail_memory(error);
+    }
+    add_up_charge(f);
+    return SW_OK;
+}
+
 sw_status sw_evidence_weigh(const sw_water *water,
                             const sw_conditions *conditions,
                             sw_evidence *evidence, sw_error *error)
 {
     frame f = {.water = water, .conditions = conditions, .out = evidence};
-    memset(evidence, 0, sizeof *evidence);
-    f.seen = sw_water_most(water);
-    f.hides = differs(&f.seen, &water->per_l);
-    if (calculate_chemistry(&f) != SW_OK || look_below_detection(&f) != SW_OK) {
-        sw_evidence_free(evidence);
-        return sw_fail_memory(error);
-    }
-    add_up_charge(&f);
+    sw_status status = begin(&f, error);
+    if (status != SW_OK)
+        return status;
     check_charge(&f);
     check_ec(&f);
     check_tds_ec(&f);
@@ -519,6 +560,20 @@ sw_status sw_evidence_weigh(const sw_water *water,
     check_ph(&f);
     check_calcite(&f);
     add_up_score(water, evidence);
+    return SW_OK;
+}
+
+sw_status sw_evidence_glance(const sw_water *water,
+                             const sw_conditions *conditions,
+                             sw_evidence *evidence, sw_error *error)
+{
+    frame f = {.water = water, .conditions = conditions, .out = evidence};
+    sw_status status = begin(&f, error);
+    if (status != SW_OK)
+        return status;
+    check_ec(&f);
+    if (water->ph < carbonic_pk)
+        check_ph(&f);
     return SW_OK;
 }
 
@@ -541,31 +596,4 @@ double sw_evidence_least_score(const sw_water *water)
     check_hardness(&f);
     add_up_score(water, &evidence);
     return evidence.score;
-}
-
-/* A fault of these beside a misread ion is a fault of its own. */
-static bool may_be_excused(int check)
-{
-    return check == SW_CHECK_TDS_EC || check == SW_CHECK_TDS_IONS ||
-           check == SW_CHECK_PH || check == SW_CHECK_CALCITE;
-}
-
-bool sw_evidence_agrees(const sw_evidence *evidence, const sw_evidence *before)
-{
-    for (int i = 0; i < SW_CHECK_COUNT; i++) {
-        bool was_as_bad = before->rows[i].finding == SW_DISAGREES &&
-                          fabs(evidence->z[i]) <= fabs(before->z[i]);
-        if (evidence->rows[i].finding == SW_DISAGREES &&
-            !(may_be_excused(i) && was_as_bad))
-            return false;
-    }
-    return true;
-}
-
-bool sw_evidence_disagrees(const sw_evidence *evidence)
-{
-    for (int i = 0; i < SW_CHECK_COUNT; i++)
-        if (evidence->rows[i].finding == SW_DISAGREES)
-            return true;
-    return false;
 }

@@ -100,6 +100,41 @@ class Waters(unittest.TestCase):
             for text in (run(*one).stdout, run(*one, "--brief").stdout, page):
                 self.assertIn(missing[:44], text.replace("&#39;", "'"))
 
+    def test_a_report_that_cannot_be_true_opens_with_that(self):
+        ions = "Mg=5mg/L, Na=5mg/L, Cl=10mg/L, SO4=50mg/L, "
+        salt = "Ca=50mg/L, pH=7, alkalinity=100mg/L CaCO3, EC=%smS/cm"
+        far = re.compile(r"The water's EC \((\S+) mS/cm\) is far from what its "
+                         r"reported ions give \(0\.\d+ mS/cm\): something is "
+                         r"missing or wrong, do not mix this yet\.")
+        for more, ec, said in (("", "5", True), (ions, "5", True),
+                               ("", "0.4", False), (ions, "0.33", False),
+                               (ions, "0.1", True)):
+            water = ["--water", more + salt % ec]
+            heads = [run(command, *water, *COMMON).stdout.split("\n\n")[0]
+                     for command in ("formulate", "recipes")]
+            for head in heads:
+                with self.subTest(water, head=head):
+                    found = far.search(" ".join(head.split()))
+                    self.assertEqual(bool(found), said)
+                    if said:
+                        self.assertEqual(float(found[1]), float(ec))
+            audit = run("audit", *water).stdout
+            self.assertEqual("1 fails" in audit.split("\n\n")[0], said, audit)
+
+    def test_an_impossible_ph_sizes_nothing(self):
+        for ph, alkalinity, stops in ((4.0, 200, True), (5.0, 200, True),
+                                      (4.0, 0, False), (6.5, 200, False)):
+            water = ["--water", f"Ca=80mg/L, Mg=10mg/L, Na=10mg/L, Cl=15mg/L, "
+                     f"S=10mg/L, pH={ph}, alkalinity={alkalinity}mg/L CaCO3"]
+            text = " ".join(run("formulate", *water, *COMMON).stdout.split())
+            with self.subTest(ph=ph, alkalinity=alkalinity):
+                self.assertEqual("contradict each other" in
+                                 text.split("What to change")[0], stops, text)
+                if stops:
+                    self.assertTrue(text.startswith("STOP. Danger: "), text)
+                    self.assertNotIn("let formulate size it", text)
+                    self.assertNotIn("Recipe for", text)
+
     def test_a_dangerous_feed_is_never_to_be_used(self):
         target = "parameter,target,min,max\nN,150,,\npH,4.2,4.1,4.3\n"
         with written(target) as file:

@@ -1,0 +1,39 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the checks of a report found, together. */
+#include "assess/evidence.h"
+
+#include <math.h>
+
+const char *sw_finding_text(sw_finding finding)
+{
+    static const char *const texts[] = {"not checked", "agrees", "doubtful",
+                                        "disagrees"};
+    return finding <= SW_DISAGREES ? texts[finding] : "unknown";
+}
+
+/* A fault of these beside a misread ion is a fault of its own. */
+static bool may_be_excused(int check)
+{
+    return check == SW_CHECK_TDS_EC || check == SW_CHECK_TDS_IONS ||
+           check == SW_CHECK_PH || check == SW_CHECK_CALCITE;
+}
+
+bool sw_evidence_agrees(const sw_evidence *evidence, const sw_evidence *before)
+{
+    for (int i = 0; i < SW_CHECK_COUNT; i++) {
+        bool was_as_bad = before->rows[i].finding == SW_DISAGREES &&
+                          fabs(evidence->z[i]) <= fabs(before->z[i]);
+        if (evidence->rows[i].finding == SW_DISAGREES &&
+            !(may_be_excused(i) && was_as_bad))
+            return false;
+    }
+    return true;
+}
+
+bool sw_evidence_disagrees(const sw_evidence *evidence)
+{
+    for (int i = 0; i < SW_CHECK_COUNT; i++)
+        if (evidence->rows[i].finding == SW_DISAGREES)
+            return true;
+    return false;
+}
