@@ -197,8 +197,8 @@ class Sheet(unittest.TestCase):
         head = self.text.split("<h1>")[1].split("Wear ")[0]
         self.assertNotIn("who made the recipe", head)
         self.assertIn("Rises to about 7.6 on standing: measure again the next "
-                      "day and lower it with a little diluted nitric acid 38 %.",
-                      self.text)
+                      "day and lower it with diluted nitric acid 38 %, a little "
+                      "at a time.", self.text)
 
     def test_page_1_tells_what_the_water_report_leaves_open(self):
         lacks = "The water report lacks something that was taken as 0"
