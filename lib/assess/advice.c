@@ -225,6 +225,13 @@ static bool is_far(const sw_check_row *row)
     return row->finding == SW_DISAGREES;
 }
 
+/* Of a nearly pure water little can be missing, whatever it is times. */
+static bool is_far_in_ec(const sw_check_row *ec)
+{
+    return is_far(ec) &&
+           fabs(ec->reported - ec->calculated) > SW_PURE_MS_PER_CM;
+}
+
 static void advise_report(const sw_mix *mix, const sw_water *water,
                           sw_assessment *a)
 {
@@ -238,7 +245,7 @@ static void advise_report(const sw_mix *mix, const sw_water *water,
     const sw_check_row *ec = &found.rows[SW_CHECK_EC];
     const sw_check_row *ph = &found.rows[SW_CHECK_PH];
     bool impossible = is_far(ph) && ph->value < ph->low;
-    if (is_far(ec) && !impossible)
+    if (is_far_in_ec(ec) && !impossible)
         sw_notes_add(&a->notes, SW_SAY_EC_CONTRADICTS,
                      sw_figure(ec->reported, given), named ? ", " : "", name,
                      sw_figure(ec->calculated, ions));

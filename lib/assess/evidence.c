@@ -198,7 +198,8 @@ static void check_ec_of_part(const frame *f, double ec, sw_check_row *row)
     double part = fmax(ec, ions / 10.0);
     double ratio = f->water->ec_ms_per_cm / part;
     lacks(row, f->charge.missing);
-    if (!(part > 0.0) || !(ratio > table_of(SW_CHECK_EC)->doubt_high))
+    if (!(part > 0.0) || !(ratio > table_of(SW_CHECK_EC)->doubt_high) ||
+        !(f->water->ec_ms_per_cm - part > SW_PURE_MS_PER_CM))
         return;
     snprintf(row->measure, sizeof row->measure, "%s",
              table_of(SW_CHECK_EC)->measure);
