@@ -266,7 +266,7 @@ static bool has_impossible_ph(const sw_assessment *a)
 
 bool sw_advise_reports(const sw_mix *mix, sw_assessment *a)
 {
-    for (size_t k = 0; !mix->brief && k < mix->report_count; k++)
+    for (size_t k = 0; k < mix->report_count; k++)
         if (mix->shares[k] > 0.0 && !mix->reports[k]->is_solution)
             advise_report(mix, mix->reports[k], a);
     return has_impossible_ph(a);
