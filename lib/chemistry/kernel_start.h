@@ -57,7 +57,7 @@ static inline v share_left(v total, v all_of_it, v own)
  */
 static inline void come_down(work *w, bool metals)
 {
-    sums of;
+    sums of = {0};
     int proton = w->proton;
     sum_up(w, &of);
     w->ionic = smaller(w->alone + of.strength, all(SW_MAX_IONIC));
