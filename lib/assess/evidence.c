@@ -511,14 +511,6 @@ static sw_status look_below_detection(frame *f)
     return sw_of_trial(status);
 }
 
-static bool differs(const sw_content *one, const sw_content *other)
-{
-    for (int i = 0; i < SW_CARRIED_COUNT; i++)
-        if (one->amount[i] != other->amount[i])
-            return true;
-    return false;
-}
-
 /* Of a solution, with the alkalinity that its pH stands for. */
 static void add_up_charge(frame *f)
 {
@@ -536,7 +528,7 @@ static sw_status begin(frame *f, sw_error *error)
 {
     memset(f->out, 0, sizeof *f->out);
     f->seen = sw_water_most(f->water);
-    f->hides = differs(&f->seen, &f->water->per_l);
+    f->hides = !sw_content_is_same(&f->seen, &f->water->per_l);
     if (calculate_chemistry(f) != SW_OK || look_below_detection(f) != SW_OK) {
         sw_evidence_free(f->out);
         return sw_fail_memory(error);
@@ -590,7 +582,7 @@ double sw_evidence_least_score(const sw_water *water)
     memset(&evidence, 0, sizeof evidence);
     sw_charge_add_up(water, &f.charge);
     f.seen = sw_water_most(water);
-    f.hides = differs(&f.seen, &water->per_l);
+    f.hides = !sw_content_is_same(&f.seen, &water->per_l);
     if (!water->is_solution || water->alkalinity_reported)
         check_charge(&f); /* else the pH has to tell the alkalinity first */
     check_tds_ions(&f);

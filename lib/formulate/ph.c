@@ -10,6 +10,7 @@
 
 #include "assess/agent.h"
 #include "chemistry/equilibrate.h"
+#include "quantity/components.h"
 
 #include <math.h>
 
@@ -200,21 +201,13 @@ static double change_of(double was, double was_unit, double is, double is_unit)
     return fmax(fabs(is - was), fabs(is - was * is_unit / was_unit));
 }
 
-static bool is_same(const sw_content *a, const sw_content *b)
-{
-    for (int i = 0; i < SW_CARRIED_COUNT; i++)
-        if (a->amount[i] != b->amount[i])
-            return false;
-    return true;
-}
-
 sw_status sw_model_see(const sw_model *model, const sw_content *finished,
                        bool aired, sw_seen *seen, sw_error *error)
 {
     sw_start start;
     sw_conditions from = model->problem->conditions;
     *seen = model->seen[aired];
-    if (!isnan(seen->at.ph) && is_same(finished, &seen->content))
+    if (!isnan(seen->at.ph) && sw_content_is_same(finished, &seen->content))
         return SW_OK;
     *seen = (sw_seen){.content = *finished, .at = {.ph = NAN}};
     from.start = sw_model_start(model, &start);
@@ -229,7 +222,7 @@ static sw_status find_rows(sw_model *model, const sw_content *finished,
 {
     sw_ph_row rows[SW_MOST_PH_LINES];
     sw_ph_memory *memory[SW_MOST_PH_LINES];
-    if (model->ph_in_force && is_same(finished, &model->ph_at))
+    if (model->ph_in_force && sw_content_is_same(finished, &model->ph_at))
         return SW_OK;
     for (size_t i = 0; i < model->ph_line_count; i++) {
         memory[i] = &model->ph_lines[i].memory;

@@ -57,5 +57,7 @@ bool sw_component_limit(sw_component component, sw_feed_limit *limit);
 
 /* More trace elements than main nutrients: it is there for those. */
 bool sw_is_for_traces(const sw_content *per_g);
+/* Whether all amounts are the same, to the last bit. */
+bool sw_content_is_same(const sw_content *a, const sw_content *b);
 
 #endif

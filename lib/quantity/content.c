@@ -51,3 +51,11 @@ double sw_content_imbalance(const sw_content *per_g)
     double share = charges > 0 ? per_g->amount[SW_ALKALINITY] / charges : 0;
     return fmax(-1, fmin(1, share));
 }
+
+bool sw_content_is_same(const sw_content *a, const sw_content *b)
+{
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        if (a->amount[i] != b->amount[i])
+            return false;
+    return true;
+}

@@ -7,6 +7,7 @@
  * label wins over a formula, since it states the very bag; both win over the
  * catalogue, of which then only tank and names are kept.  Hazards follow.
  */
+#include "quantity/components.h"
 #include "quantity/formula.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
@@ -352,20 +353,13 @@ static char *read_name(reading *r)
     return name;
 }
 
-static bool same_content(const sw_content *a, const sw_content *b)
-{
-    for (int i = 0; i < SW_CARRIED_COUNT; i++)
-        if (a->amount[i] != b->amount[i])
-            return false;
-    return true;
-}
-
 /* Of the catalogue as it stands, nothing of the shelf's own. */
 static bool same_entry(const sw_product *a, const sw_product *b)
 {
     return a->catalogue_name && b->catalogue_name &&
            !strcmp(a->catalogue_name, b->catalogue_name) &&
-           !strcmp(a->source, b->source) && same_content(&a->per_g, &b->per_g);
+           !strcmp(a->source, b->source) &&
+           sw_content_is_same(&a->per_g, &b->per_g);
 }
 
 /* One catalogue entry under two of its names is one product. */
