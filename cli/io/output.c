@@ -115,6 +115,19 @@ static bool remove_fresh(placing *p)
     return gone;
 }
 
+/* A second name that its folder does not let go is told of. */
+static void tell_left(const placing *p, const char *name)
+{
+    complain_file(name, SAY_COPY_STAYS, p->file, strerror(errno));
+}
+
+static void drop_fresh(placing *p)
+{
+    if (!remove_fresh(p))
+        tell_left(p, p->fresh);
+    p->is_fresh = false;
+}
+
 /* The new file, to be written to; -1 for none.  Where `old` is to be replaced
  * but none of its owner can be made, there is none, and *over. */
 static int open_fresh(placing *p, const struct stat *old, bool *over)
@@ -215,12 +228,6 @@ static bool show_placing(placing *p)
     return whole;
 }
 
-/* A second name that its folder does not let go is told of. */
-static void tell_left(const placing *p, const char *name)
-{
-    complain_file(name, SAY_COPY_STAYS, p->file, strerror(errno));
-}
-
 /* Gives the old file a second name, or where the file system has no such thing
  * that name alone. */
 static bool put_aside(placing *p)
@@ -265,8 +272,7 @@ static bool keep_placing(placing *p)
 
 static void undo_placing(placing *p)
 {
-    if (!remove_fresh(p))
-        tell_left(p, p->fresh);
+    drop_fresh(p);
     if (p->old && p->is_taken) {
         if (!write_over(p->handle, p->old, p->old_size))
             complain_file(p->file, SAY_NOT_BROUGHT_BACK, strerror(errno));
@@ -280,8 +286,7 @@ static void undo_placing(placing *p)
 
 static void end_placing(placing *p)
 {
-    if (p->is_fresh)
-        (void)remove_fresh(p);
+    drop_fresh(p);
     if (p->handle >= 0)
         close(p->handle);
     free(p->old);
@@ -321,6 +326,12 @@ static void remove_all_fresh(void)
         (void)remove_fresh(&outbox[i]);
 }
 
+static void drop_all_fresh(void)
+{
+    for (size_t i = 0; i < waiting; i++)
+        drop_fresh(&outbox[i]);
+}
+
 /* ---- What goes out as it comes ------------------------------------------ */
 
 /* The new file, or a device or pipe; NULL where it has to be gathered. */
@@ -346,7 +357,7 @@ static bool pour_to(const char *file, FILE **stream)
     placing *p = &outbox[waiting];
     *p = (placing){.file = file, .handle = -1};
     waiting++;
-    if (atexit(remove_all_fresh) != 0)
+    if (atexit(drop_all_fresh) != 0)
         exit((int)complain_memory());
     interrupt_tidy(remove_all_fresh);
     sigaction(SIGXFSZ, &told, NULL);
