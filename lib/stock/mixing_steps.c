@@ -23,12 +23,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const char *const kind_names[] = {"prepare", "fill", "add",  "measure",
-                                         "top up",  "stir", "store"};
-
 const char *sw_step_text(sw_step_kind kind)
 {
-    return kind_names[kind];
+    static const char *const names[] = {"prepare", "fill", "add",  "measure",
+                                        "top up",  "stir", "store"};
+    return kind <= SW_STEP_STORE ? names[kind] : "unknown";
 }
 
 /* The list being written; the first failure stops it. */

@@ -48,7 +48,7 @@ const char *sw_remedy_text(sw_remedy_kind kind)
 {
     static const char *const names[] = {"move",  "factor", "tank",
                                         "apart", "water",  "shelf"};
-    return names[kind];
+    return kind <= SW_REMEDY_SHELF ? names[kind] : "unknown";
 }
 
 void sw_remedy_add(sw_stock *stock, sw_remedy remedy, const char *format, ...)

@@ -248,6 +248,9 @@ START_TEST(kinds_have_names)
     ck_assert_str_eq(sw_step_text(SW_STEP_PREPARE), "prepare");
     ck_assert_str_eq(sw_step_text(SW_STEP_TOP_UP), "top up");
     ck_assert_str_eq(sw_step_text(SW_STEP_STORE), "store");
+    ck_assert_str_eq(sw_step_text((sw_step_kind)9), "unknown");
+    ck_assert_str_eq(sw_remedy_text(SW_REMEDY_SHELF), "shelf");
+    ck_assert_str_eq(sw_remedy_text((sw_remedy_kind)9), "unknown");
 }
 END_TEST
 
