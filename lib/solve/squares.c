@@ -10,6 +10,8 @@
 
 /* A gap this small is none, whatever the objective. */
 static const double gap_floor = 1e-13;
+/* A linear program lets pass 1e-9 of a bound, a few times over at a corner. */
+static const double corner_digits = 1e-8;
 
 typedef struct sw_search {
     sw_solver *solver;
@@ -127,6 +129,25 @@ static sw_lp_end search_on_foot(sw_search *search, sw_fit *fit)
     return end;
 }
 
+/* The corner that breaks a tie is as near as its program's digits: on from it
+ * to where the prices are right to the last. */
+static void walk_on(sw_search *search, sw_fit *fit)
+{
+    const sw_form *form = search->form;
+    sw_point there = sw_point_take(search->solver, form);
+    memcpy(there.y, fit->point.y, form->columns * sizeof *there.y);
+    sw_form_stands(form, there.y, &search->active);
+    if (!sw_walk(search->solver, form, search->terms, &search->active, &there))
+        return;
+    for (size_t j = 0; j < form->columns; j++)
+        if (!(fabs(there.y[j] - fit->point.y[j]) <=
+              corner_digits * (1 + fabs(there.y[j]))))
+            return;
+    fit->point = there;
+    sw_tuck_in(form, fit->point.y);
+    judge(search, fit);
+}
+
 /* What a corner's walk came to, proved before one of the optimal points is
  * chosen, and after. */
 static void finish(sw_search *search, const sw_order *order, sw_fit *fit)
@@ -145,6 +166,8 @@ static void finish(sw_search *search, const sw_order *order, sw_fit *fit)
         sw_rest_on_bounds(solver, form, search->terms, active, &fit->point);
     sw_tuck_in(form, fit->point.y);
     judge(search, fit);
+    if (proved && end == SW_LP_OPTIMAL && !is_proved(fit))
+        walk_on(search, fit);
     if (!proved || end != SW_LP_OPTIMAL || !is_proved(fit))
         return;
     fit->outcome = SW_OPTIMAL;
