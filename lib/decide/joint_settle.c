@@ -14,7 +14,7 @@ enum { EASING_TURNS = 8 };
 
 /* A limit is put this far beyond where it has to stand; less than no_share gave
  * way is rounding. */
-static const double beyond = 1e-8, no_share = 1e-9;
+static const double beyond = 1e-10, no_share = 1e-9;
 /* A column's amount to this is there. */
 static const double no_amount = 1e-9;
 static const double better = 1e-9;
@@ -139,7 +139,8 @@ static sw_status ease_in_turns(sw_joint *joint, sw_error *error)
         status =
             ease(joint, conflict || overdone ? SW_YIELD_ALL : SW_YIELD_RANGES,
                  overdone, &any, error);
-        if (status == SW_OK && (any || !conflict))
+        /* also the last time, as easing leaves the rows of acids alone */
+        if (status == SW_OK && (any || joint->rounds.fit.has_point))
             status = run_rounds(joint, error);
         open = any;
     }
