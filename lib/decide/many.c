@@ -47,21 +47,6 @@ static sw_status tell_binding(const sw_model *model, const sw_point *point,
     return SW_OK;
 }
 
-static double part_of(sw_solver *solver, const sw_model *model, const double *y)
-{
-    sw_mark mark = sw_solver_mark(solver);
-    double *deviation = sw_take_numbers(solver, model->terms.count + 1);
-    double most = 0, sum = sw_terms_value(&model->terms, model->form.columns, y,
-                                          deviation);
-    for (size_t e = 0; e < model->terms.count; e++)
-        most = fmax(most, fabs(deviation[e]));
-    if (sw_is_of_amounts(model->problem))
-        sum = sw_row_value(sw_cost_of_columns(solver, model), 0,
-                           model->form.columns, y);
-    sw_solver_release(solver, mark);
-    return model->problem->objective == SW_EVEN ? most : sum;
-}
-
 /* The member's part of the closest point and its prices, as its own model's. */
 static sw_point part_point(sw_joint *joint, size_t i)
 {
@@ -138,7 +123,7 @@ static sw_status tell_water(sw_task *task, size_t i, size_t recipe,
     sw_status status =
         tell_binding(model, &point, &to->limits, &to->limit_count);
     sw_block_part(&joint->rounds.block, i, y, point.y);
-    to->objective = part_of(joint->solver, model, point.y);
+    to->objective = sw_objective_at(joint->solver, model, point.y);
     if (status == SW_OK)
         status = sw_block_recipe(&alone, point.y, &to->amounts);
     if (status == SW_OK)
@@ -174,6 +159,7 @@ static sw_status take_fewest(sw_task *task, sw_common *common, const double **y)
 static sw_status tell_recipe(sw_task *task)
 {
     sw_joint *joint = &task->joint;
+    sw_fit_drop_residue(joint->solver, &joint->all, &joint->rounds.fit);
     sw_fit fit = joint->rounds.fit;
     size_t recipe = task->many->recipe_count++;
     sw_common *to = &task->many->recipes[recipe];

@@ -47,7 +47,7 @@ static size_t find_used(const work *w, const double *y, bool *used)
         used[j] = false;
         for (size_t i = 0, at;
              w->free[j] && sw_group_next(&w->sets.groups, j, &i, &at);)
-            used[j] |= sw_model_amount(w->model, at, y) > 0;
+            used[j] |= y[at] > 0;
         count += used[j];
     }
     return count;
@@ -90,10 +90,10 @@ static double *fit_set(work *w)
     sw_fit_squares(solver, &form, &w->model->terms, &order, &fit);
     solver->pivot_limit = limit;
     solver->pivots = spent;
-    if (fit.outcome == SW_OPTIMAL)
-        return fit.point.y;
-    sw_tuck_in(&form, sets->cheapest);
-    return sets->cheapest;
+    double *y = fit.outcome == SW_OPTIMAL ? fit.point.y : sets->cheapest;
+    sw_tuck_in(&form, y);
+    sw_model_drop_residue(w->model, y);
+    return y;
 }
 
 static double cost_of(work *w, const double *y)
@@ -279,7 +279,7 @@ sw_status sw_block_recipe(const sw_block *block, const double *y,
         for (size_t j = 0; j < model->products; j++) {
             double *most = &recipe->g_per_l[model->shelf_index[j]];
             size_t at = sw_block_column(block, i, j);
-            *most = fmax(*most, sw_model_amount(block->all, at, y));
+            *most = fmax(*most, y[at] * block->all->unit[at]);
         }
     return SW_OK;
 }
@@ -288,7 +288,6 @@ sw_status sw_find_fewest(sw_solver *solver, const sw_block *block,
                          const sw_fit *fit, sw_fewer *fewer, double **y,
                          sw_error *error)
 {
-    size_t n = block->all->form.columns;
     size_t products = block->model[0]->products;
     work w = {
         .solver = solver,
@@ -298,7 +297,7 @@ sw_status sw_find_fewest(sw_solver *solver, const sw_block *block,
         .sets = sw_sets_open(solver,
                              (sw_groups){products, block->count, block->column,
                                          block->model[0]->form.columns},
-                             n),
+                             block->all->form.columns),
         .free = sw_take(solver, products, sizeof(bool)),
         .used = sw_take(solver, products, sizeof(bool)),
         .out = fewer};
@@ -325,10 +324,7 @@ sw_status sw_find_fewest(sw_solver *solver, const sw_block *block,
     }
     if (status != SW_OK || !*y)
         return status;
-    fewer->objective =
-        block->all->terms.constant +
-        sw_terms_value(&block->all->terms, n, *y,
-                       sw_take_numbers(solver, block->all->terms.count));
+    fewer->objective = sw_objective_at(solver, block->all, *y);
     tell_most_moved(&w, *y);
     return sw_block_recipe(block, w.closest, &fewer->closest);
 }

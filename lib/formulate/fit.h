@@ -8,6 +8,12 @@
 
 /* The model's objective. */
 void sw_fit_model(sw_solver *solver, const sw_model *model, sw_fit *fit);
+/* Its value at a point. */
+double sw_objective_at(sw_solver *solver, const sw_model *model,
+                       const double *y);
+/* sw_model_drop_residue; the objective is then that of the recipe told, and
+ * what the residue gained is of the gap. */
+void sw_fit_drop_residue(sw_solver *solver, const sw_model *model, sw_fit *fit);
 
 /* Objective of cost per column: price per m3, or g/L when any price is missing.
  */

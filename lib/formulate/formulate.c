@@ -167,6 +167,7 @@ static sw_status tell(sw_solver *solver, sw_task *task)
     sw_model *model = &a->model;
     const sw_fit *fit = &a->fit;
     sw_solution *solution = task->solution;
+    sw_fit_drop_residue(solver, model, &a->fit);
     solution->outcome = fit->outcome;
     solution->misses_ph = a->misses_ph;
     solution->certificate =

@@ -109,11 +109,9 @@ double sw_model_fill_row(sw_model *model, size_t at, const double *coefficient,
     return water;
 }
 
-static bool is_residue(const sw_model *model, const sw_product *product,
-                       double g_per_l)
+/* Of each content what no target could tell. */
+static void find_residue(const sw_target *target, double *most)
 {
-    double most[SW_CARRIED_COUNT];
-    const sw_target *target = model->problem->target;
     for (int i = 0; i < SW_CARRIED_COUNT; i++)
         most[i] = residue_mg_per_l;
     for (size_t i = 0; i < target->count; i++) {
@@ -122,22 +120,22 @@ static bool is_residue(const sw_model *model, const sw_product *product,
         if (row->kind == SW_TARGET_COMPONENT && asked > 0)
             most[row->component] = residue_share * asked;
     }
-    for (int i = 0; i < SW_CARRIED_COUNT; i++)
-        if (fabs(g_per_l * product->per_g.amount[i]) > most[i])
-            return false;
-    return true;
 }
 
-double sw_model_amount(const sw_model *model, size_t column, const double *y)
+bool sw_model_drop_residue(const sw_model *model, double *y)
 {
-    double g_per_l = y[column] * model->unit[column];
-    bool is_free = !(model->form.low[column] > 0);
-    if (g_per_l == 0)
-        return 0.0;
-    return is_free &&
-                   is_residue(model, sw_model_product(model, column), g_per_l)
-               ? 0.0
-               : g_per_l;
+    bool any = false;
+    double most[SW_CARRIED_COUNT];
+    find_residue(model->problem->target, most);
+    for (size_t j = 0; j < model->products; j++) {
+        const sw_content *per_g = &sw_model_product(model, j)->per_g;
+        bool drop = y[j] != 0 && !(model->form.low[j] > 0);
+        for (int i = 0; i < SW_CARRIED_COUNT && drop; i++)
+            drop = fabs(y[j] * model->unit[j] * per_g->amount[i]) <= most[i];
+        y[j] = drop ? 0 : y[j];
+        any |= drop;
+    }
+    return any;
 }
 
 void sw_model_content(const sw_model *model, const double *y,

@@ -139,9 +139,9 @@ double sw_model_row(const sw_model *model, const double *coefficient,
 double sw_model_fill_row(sw_model *model, size_t at, const double *coefficient,
                          double bound);
 
-/* g/L of a column's product at a point, in each of its solutions; 0 where it is
- * free to be 0 and is rounding of the solve that no target could tell. */
-double sw_model_amount(const sw_model *model, size_t column, const double *y);
+/* Amounts of products free to be 0 that are rounding of the solve, and that no
+ * target could tell, become 0; answers whether there were any. */
+bool sw_model_drop_residue(const sw_model *model, double *y);
 
 /* The most of a column's product, g/L, and who sets that. */
 double sw_model_most(const sw_model *model, size_t column, sw_origin *origin);

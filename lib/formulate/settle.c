@@ -33,6 +33,31 @@ void sw_fit_model(sw_solver *solver, const sw_model *model, sw_fit *fit)
         fit->has_point = false;
 }
 
+double sw_objective_at(sw_solver *solver, const sw_model *model,
+                       const double *y)
+{
+    double *deviation = sw_take_numbers(solver, model->terms.count + 1);
+    double most = 0, sum = model->terms.constant +
+                           sw_terms_value(&model->terms, model->form.columns, y,
+                                          deviation);
+    for (size_t e = 0; e < model->terms.count; e++)
+        most = fmax(most, fabs(deviation[e]));
+    if (sw_is_of_amounts(model->problem))
+        sum = sw_row_value(sw_cost_of_columns(solver, model), 0,
+                           model->form.columns, y);
+    return model->problem->objective == SW_EVEN ? most : sum;
+}
+
+void sw_fit_drop_residue(sw_solver *solver, const sw_model *model, sw_fit *fit)
+{
+    double before = fit->objective;
+    if (!fit->has_point || !sw_model_drop_residue(model, fit->point.y))
+        return;
+    /* limits may be passed by as little; the bound from below is no higher */
+    fit->objective = sw_objective_at(solver, model, fit->point.y);
+    fit->proof.slack = fmax(0, fit->proof.slack + fit->objective - before);
+}
+
 /* ---- One setting -------------------------------------------------------- */
 
 /* A problem under one setting; what is held to reach for a pH is so in a form
