@@ -317,6 +317,21 @@ def least_squares(problem):
     return numpy.inf
 
 
+def gain_bound(problem, z):
+    """What any point could gain over z at most, by the prices of the limits
+    active there (nonnegative least squares): for who has no interior."""
+    slack = problem.h - problem.G @ z
+    active = slack <= KEPT
+    gradient = 2 * problem.W.T @ (problem.W @ z - problem.g)
+    price = scipy.optimize.nnls(problem.G[active].T, -gradient,
+                                maxiter=100 * len(z))[0]
+    rest = gradient + problem.G[active].T @ price
+    # a column at 1 is a whole target; no deviation is above the root
+    most = 10 * (1 + numpy.abs(z).max() + squares(problem, z) ** 0.5)
+    return float(price @ numpy.maximum(slack[active], 0) +
+                 numpy.abs(rest).sum() * most)
+
+
 def broken(problem, z):
     """Largest violation of a limit, relative to what its row sums."""
     size = 1 + numpy.abs(problem.G) @ numpy.abs(z)
