@@ -2,7 +2,7 @@
 #include "suite.h"
 #include "tolerances.h"
 
-#include "solve/form.h"
+#include "solve/fit.h"
 
 #include <math.h>
 #include <string.h>
@@ -343,6 +343,51 @@ START_TEST(a_point_stands_at_the_bounds_it_touches)
 }
 END_TEST
 
+/* y0 + y1 is at least 5, at most 3 and at least 4, in wholes of 1, 2 and 4: of
+ * what gives way the least costs 2, twice its whole by the first end, or half of
+ * the second's and half of the third's. */
+static sw_status least_gives_way(sw_solver *solver, void *task)
+{
+    (void)task;
+    solver->pivot_limit = 1000;
+    double matrix[] = {1, 1, 1, 1, 1, 1}, low[] = {0, 0}, high[] = {9, 9};
+    double row_low[] = {5, -INFINITY, 4}, row_high[] = {9, 3, 9};
+    const sw_form form = {2, 3, matrix, low, high, row_low, row_high};
+    const struct {
+        double cost[3], sum, by[3];
+    } cases[] = {
+        {{1, 9, 1}, 2.25, {2, 0, 0.25}},
+        {{9, 2, 9}, 2, {0, 1, 0}},
+        {{1, 0.5, 9}, 0.5, {0, 1, 0}},
+        {{0.25, 1, 4}, 0.75, {1, 0.5, 0}},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_yield yield[3] = {{.row = 0, .whole = 1, .low_end = true},
+                             {.row = 1, .whole = 2},
+                             {.row = 2, .whole = 4, .low_end = true}};
+        sw_active active = sw_active_take(solver, &form);
+        sw_point held = sw_point_take(solver, &form);
+        for (size_t k = 0; k < 3; k++)
+            yield[k].cost = cases[i].cost[k];
+        double sum =
+            sw_yields_least(solver, &form, yield, 3, &held, &active);
+        ck_assert_double_eq_tol(sum, cases[i].sum, TOL_HAND_SOLVED);
+        for (size_t k = 0; k < 3; k++)
+            ck_assert_double_eq_tol(yield[k].by, cases[i].by[k],
+                                    TOL_HAND_SOLVED);
+        /* with the third alone the other two still conflict */
+        ck_assert(!isfinite(
+            sw_yields_least(solver, &form, yield + 2, 1, &held, &active)));
+    }
+    return SW_OK;
+}
+
+START_TEST(the_least_that_gives_way_is_found_with_its_cost)
+{
+    in_solver(least_gives_way);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -356,6 +401,7 @@ int main(void)
         a_set_holds_only_ends_that_there_are,
         prices_refute_what_has_no_point_and_nothing_else,
         a_point_stands_at_the_bounds_it_touches,
+        the_least_that_gives_way_is_found_with_its_cost,
         NULL};
     return run_suite(suite_of("proof", tests));
 }
