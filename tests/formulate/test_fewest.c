@@ -144,20 +144,34 @@ END_TEST
 
 /* K and P of a buffer, 7.2 + log(4 / 96) = 5.8: nobody asks for a pH, but the
  * monobasic salt alone, within a share of both, has another.  Of the chloride
- * the pH does not depend. */
+ * the pH does not depend, nor much of either in a water that buffers it. */
 START_TEST(a_ph_that_nobody_asked_for_stays_too)
 {
-    for (int buffered = 0; buffered < 2; buffered++) {
+    static const struct {
+        const char *second;
+        double p, k;        /* mmol/L asked for */
+        double bicarbonate; /* and of two waters, any part of either */
+        size_t products;
+    } cases[] = {{"K2HPO4", 1, 1.04, 0, 2},
+                 {"KCl", 1, 1.04, 0, 1},
+                 {"H3PO4", 1.04, 1, 10, 1}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         sw_kit kit;
         kit_open(&kit);
-        kit_target(&kit, SW_P, 30.974);
-        kit_target(&kit, SW_K, 39.098 * 1.04);
+        kit.problem.water_count = cases[i].bicarbonate > 0 ? 2 : 1;
+        for (int k = 0; k < 2; k++) {
+            kit.water[k].amount[SW_ALKALINITY] = cases[i].bicarbonate;
+            kit.water[k].amount[SW_CARBON] = cases[i].bicarbonate;
+            kit.water[k].amount[SW_NA] = 22.99 * cases[i].bicarbonate;
+        }
+        kit_target(&kit, SW_P, 30.974 * cases[i].p);
+        kit_target(&kit, SW_K, 39.098 * cases[i].k);
         kit_salt(&kit, "KH2PO4");
-        kit_salt(&kit, buffered ? "K2HPO4" : "KCl");
+        kit_salt(&kit, cases[i].second);
         kit.problem.equal_share = 0.05;
         ck_assert_int_eq(kit_solve(&kit), SW_OK);
         ck_assert(kit.solution->fewer.proved);
-        ck_assert_uint_eq(kit.solution->fewer.products, buffered ? 2 : 1);
+        ck_assert_uint_eq(kit.solution->fewer.products, cases[i].products);
         kit_close(&kit);
     }
 }
@@ -185,6 +199,36 @@ START_TEST(as_many_products_are_chosen_by_price)
 }
 END_TEST
 
+/* The same among so many that branch and bound has to choose: without "dear"
+ * there is a cheaper pair, without "sulfur" but a dearer one. */
+START_TEST(as_many_of_many_are_chosen_by_price)
+{
+    static const char *const plain[] = {"plain", "coarse", "damp", "old",
+                                        "dusty"};
+    sw_kit kit;
+    kit_open(&kit);
+    kit_target(&kit, SW_K, 200);
+    kit_target(&kit, SW_S, 100);
+    kit_target(&kit, SW_MG, 50);
+    kit_product(&kit, "dear", SW_K, 200)->price_per_kg = 3;
+    kit.product[0].per_g.amount[SW_MG] = 50;
+    kit_product(&kit, "sulfur", SW_S, 100)->price_per_kg = 1;
+    kit_product(&kit, "rare sulfur", SW_S, 100)->price_per_kg = 50;
+    for (size_t j = 0; j < 5; j++) {
+        sw_product *product = kit_product(&kit, plain[j], SW_K, 200);
+        product->per_g.amount[SW_MG] = 49.8;
+        product->price_per_kg = 1 + (double)j / 10;
+    }
+    kit.problem.equal_share = 0.02;
+    ck_assert_int_eq(kit_solve(&kit), SW_OK);
+    ck_assert(kit.solution->fewer.proved);
+    ck_assert_uint_eq(count(&kit.solution->recipe), 2);
+    ck_assert_double_gt(kit_amount(&kit, 1), 0.9);
+    ck_assert_double_gt(kit_amount(&kit, 3), 0.9);
+    kit_close(&kit);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -196,6 +240,7 @@ int main(void)
         what_is_not_named_does_not_rise,
         a_ph_that_nobody_asked_for_stays_too,
         as_many_products_are_chosen_by_price,
+        as_many_of_many_are_chosen_by_price,
         NULL};
     return run_suite(suite_of("fewest", tests));
 }
