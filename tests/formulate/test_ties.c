@@ -62,6 +62,31 @@ START_TEST(of_equal_cost_and_mass_the_first_name_is_taken)
 }
 END_TEST
 
+START_TEST(the_first_name_is_taken_wherever_it_stands)
+{
+    static const char *const names[] = {"amber", "beryl", "coral", "drift"};
+    for (size_t first = 0; first < 4; first++)
+        for (size_t step = 1; step < 4; step += 2) {
+            sw_kit kit;
+            kit_open(&kit);
+            kit_target(&kit, SW_K, 200);
+            for (size_t j = 0; j < 4; j++)
+                kit_product(&kit, names[(first + step * j) % 4], SW_K, 400);
+            for (size_t j = 0; j < 4; j++)
+                if (kit.product[j].name[0] == 'a')
+                    kit.product[j].max_g_per_l = 0.3;
+            kit_optimum(&kit);
+            for (size_t j = 0; j < 4; j++) {
+                char name = kit.product[j].name[0];
+                double wanted = name == 'a' ? 0.3 : name == 'b' ? 0.2 : 0;
+                ck_assert_double_eq_tol(kit_amount(&kit, j), wanted,
+                                        TOL_HAND_SOLVED);
+            }
+            kit_close(&kit);
+        }
+}
+END_TEST
+
 START_TEST(a_tie_stops_at_a_limit_and_goes_on_with_the_next)
 {
     sw_kit kit;
@@ -127,6 +152,7 @@ int main(void)
         without_every_price_the_lightest_is_taken,
         of_equal_cost_the_lightest_is_taken,
         of_equal_cost_and_mass_the_first_name_is_taken,
+        the_first_name_is_taken_wherever_it_stands,
         a_tie_stops_at_a_limit_and_goes_on_with_the_next,
         a_tie_keeps_a_fit_that_is_not_exact,
         of_equal_waters_the_first_is_taken,
