@@ -523,6 +523,25 @@ START_TEST(a_meaning_that_is_none_settles_nothing)
 }
 END_TEST
 
+/* The 150 bytes there are for a name end within a character of two. */
+START_TEST(a_long_name_is_cut_between_characters)
+{
+    for (int count = 60; count < 300; count += 80) {
+        char name[1024] = "x", text[2048];
+        for (int k = 0; k < count; k++)
+            strcat(name, "\xC3\xA9");
+        (void)snprintf(text, sizeof text,
+                       "Sample,Parameter,Value,Unit\n%s,Calcium,50,mg/L\n",
+                       name);
+        sw_waters *w = gather(text, NULL);
+        ck_assert_uint_eq(w->count, 1);
+        name[149] = '\0';
+        ck_assert_str_eq(w->items[0].sample, name);
+        sw_waters_free(w);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("gather");
@@ -548,6 +567,7 @@ int main(void)
                         what_says_too_little_is_asked_and_then_taken_as_stated,
                         0, sizeof too_little / sizeof *too_little);
     tcase_add_test(t, a_meaning_that_is_none_settles_nothing);
+    tcase_add_test(t, a_long_name_is_cut_between_characters);
     suite_add_tcase(suite, t);
     return run_suite(suite);
 }
