@@ -229,6 +229,35 @@ START_TEST(the_catalogue_is_a_shelf)
 }
 END_TEST
 
+/* meq/L of calcium, and of nitrate beside it: 5 % of the cations are spare. */
+START_TEST(chloride_is_assumed_where_cations_want_it)
+{
+    static const struct {
+        double ca, no3;
+        bool chloride;
+    } cases[] = {{20, 19.2, false},
+                 {20, 18.8, true},
+                 {0.5, 0.48, false},
+                 {0.5, 0.47, true}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_target_row rows[] = {{.kind = SW_TARGET_COMPONENT,
+                                 .component = SW_CA,
+                                 .target = 20.039 * cases[i].ca},
+                                {.kind = SW_TARGET_COMPONENT,
+                                 .component = SW_NO3_N,
+                                 .target = 14.007 * cases[i].no3}};
+        const sw_target target = {.rows = rows, .count = 2};
+        sw_shelf *shelf = NULL;
+        bool chloride = false;
+        ck_assert_int_eq(sw_shelf_common(&target, &shelf, NULL), SW_OK);
+        for (size_t j = 0; j < shelf->count; j++)
+            chloride |= shelf->products[j].per_g.amount[SW_CL] > 0;
+        ck_assert_int_eq(chloride, cases[i].chloride);
+        sw_shelf_free(shelf);
+    }
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("shelf");
@@ -248,6 +277,7 @@ int main(void)
     tcase_add_loop_test(t, a_doubtful_composition_gets_a_note, 0, 2);
     tcase_add_test(t, a_label_that_leaves_ions_out_is_no_matter_of_the_shelf);
     tcase_add_test(t, the_catalogue_is_a_shelf);
+    tcase_add_test(t, chloride_is_assumed_where_cations_want_it);
     suite_add_tcase(suite, t);
     return run_suite(suite);
 }
