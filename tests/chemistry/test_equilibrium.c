@@ -105,6 +105,42 @@ static double excess_at(const sw_content *content, double ph, bool aired)
     return sw_ph_row_sum(&row, content) + row.constant;
 }
 
+/* What a label leaves out counts as sodium or chloride: either has the slope
+ * that it has where everything is possible, though the guess lacks it. */
+START_TEST(what_is_undeclared_may_come_in)
+{
+    static const struct {
+        double undeclared;
+        sw_component counts_as;
+    } cases[] = {{-1, SW_NA}, {1, SW_CL}};
+    sw_conditions at = sw_conditions_default();
+    sw_content c = feed(0.1);
+    c.amount[SW_CARBON] = 1;
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_content possible = c;
+        possible.amount[SW_UNDECLARED] = cases[i].undeclared;
+        sw_ph_row row[3];
+        for (int k = 0; k < 3; k++) {
+            sw_constants room;
+            sw_ph_memory memory = {.ph = 7,
+                                   .guess = &c,
+                                   .possible = k == 0   ? NULL
+                                               : k == 1 ? &possible
+                                                        : &c,
+                                   .room = &room};
+            ck_assert_int_eq(sw_ph_rows_near((sw_ph_memory *[]){&memory}, 1,
+                                             &at, &row[k], NULL),
+                             SW_OK);
+        }
+        double all = row[0].coefficient[cases[i].counts_as];
+        double it = row[1].coefficient[cases[i].counts_as];
+        double none = row[2].coefficient[cases[i].counts_as];
+        ck_assert_double_eq_tol(it, all, 1e-6 * fabs(all));
+        ck_assert_double_gt(fabs(none - all), 1e-3 * fabs(all));
+    }
+}
+END_TEST
+
 /* Against differences of whole speciations of a content a thousandth apart. */
 START_TEST(the_row_is_the_slope_of_the_whole_speciation)
 {
@@ -332,6 +368,7 @@ int main(void)
         the_linear_row_and_the_equilibrium_agree,
         the_row_is_positive_when_the_solution_is_more_alkaline,
         what_the_guess_lacks_still_has_its_share,
+        what_is_undeclared_may_come_in,
         the_row_is_the_slope_of_the_whole_speciation,
         chelated_metal_has_no_part_in_the_row,
         a_row_out_of_its_domain_is_refused,
