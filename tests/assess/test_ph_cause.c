@@ -82,21 +82,34 @@ START_TEST(a_dibasic_phosphate_is_named_with_the_monobasic_one)
 }
 END_TEST
 
-START_TEST(the_ph_without_it_is_that_of_the_monobasic_one)
+/* With the ions of its potassium, mole for mole, beside what else there is. */
+START_TEST(the_ph_without_it_is_that_of_what_is_left)
 {
-    bench with, without;
-    double said;
-    set_up(&with, 5.8);
-    pour(&with, "K2HPO4", 0.174176);
-    const char *text = told(&with, "basic-product", "K2HPO4");
-    said = strtod(strstr(text, "from ") + 5, NULL);
-    set_up(&without, NAN);
-    pour(&without, "KH2PO4", 0.136085);
-    pour(&without, "KCl", 0.0745513); /* ions of the other potassium */
-    (void)told(&without, "", "");
-    ck_assert_double_eq_tol(said, without.assessed->mixed.ph, TOL_SHOWN_PH);
-    sw_assessment_free(with.assessed);
-    sw_assessment_free(without.assessed);
+    static const struct {
+        const char *base, *rest;
+        double base_g_per_l, rest_g_per_l; /* of the rest with the base */
+        const char *left;
+        double left_g_per_l, kcl_g_per_l;
+    } cases[] = {
+        {"K2HPO4", "KCl", 0.174176, 0, "KH2PO4", 0.136085, 0.0745513},
+        {"KHCO3", "C6H8O7", 1.00115, 0.3, "C6H8O7", 0.3, 0.745513},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        bench with, without;
+        set_up(&with, 5.8);
+        pour(&with, cases[i].base, cases[i].base_g_per_l);
+        pour(&with, cases[i].rest, cases[i].rest_g_per_l);
+        const char *text = told(&with, "basic-product", cases[i].base);
+        ck_assert_str_ne(text, "");
+        double said = strtod(strstr(text, "from ") + 5, NULL);
+        set_up(&without, NAN);
+        pour(&without, cases[i].left, cases[i].left_g_per_l);
+        pour(&without, "KCl", cases[i].kcl_g_per_l);
+        (void)told(&without, "", "");
+        ck_assert_double_eq_tol(said, without.assessed->mixed.ph, TOL_SHOWN_PH);
+        sw_assessment_free(with.assessed);
+        sw_assessment_free(without.assessed);
+    }
 }
 END_TEST
 
@@ -202,7 +215,7 @@ int main(void)
 {
     const TTest *const tests[] = {
         a_dibasic_phosphate_is_named_with_the_monobasic_one,
-        the_ph_without_it_is_that_of_the_monobasic_one,
+        the_ph_without_it_is_that_of_what_is_left,
         each_kind_of_base_has_its_advice,
         too_much_acid_is_named,
         a_base_is_not_blamed_for_a_low_ph,
