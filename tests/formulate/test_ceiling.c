@@ -27,6 +27,34 @@ START_TEST(a_trace_is_no_source_of_sulfur)
 }
 END_TEST
 
+/* 12.67 parts of sulfur with each of manganese. */
+START_TEST(what_is_held_beside_the_limits_says_for_whose_sake)
+{
+    static const struct {
+        double sulfur, low, high, held;
+    } cases[] = {{60, 0, 0.8, 0.8},
+                 {60, 0, 1.8, 1.8},
+                 {5, 0.8, 0, 0.8},
+                 {5, 1.8, 0, 1.8}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_kit kit;
+        kit_open(&kit);
+        kit_target(&kit, SW_S, cases[i].sulfur);
+        sw_target_row *row = kit_row(&kit, SW_MN, 1, NAN, NAN);
+        row->weight = 0;
+        row->held_low = cases[i].low;
+        row->held_high = cases[i].high;
+        kit_product(&kit, "a sulfate", SW_S, 190)->per_g.amount[SW_MN] = 15;
+        kit_optimum(&kit);
+        ck_assert_double_eq_tol(15 * kit_amount(&kit, 0), cases[i].held,
+                                TOL_HAND_SOLVED);
+        ck_assert_uint_eq(kit.solution->limit_count, 1);
+        ck_assert_int_eq(kit.solution->limits[0].origin, SW_FOR_SULFUR);
+        kit_close(&kit);
+    }
+}
+END_TEST
+
 START_TEST(what_the_water_brings_counts_not_against_it)
 {
     sw_kit kit;
@@ -147,6 +175,7 @@ int main(void)
 {
     const TTest *const tests[] = {
         a_trace_is_no_source_of_sulfur,
+        what_is_held_beside_the_limits_says_for_whose_sake,
         what_the_water_brings_counts_not_against_it,
         a_water_that_is_not_used_does_not_set_it,
         without_ceilings_it_may_rise_without_end,
