@@ -150,6 +150,41 @@ START_TEST(a_lowest_ratio_is_eased_downward)
 }
 END_TEST
 
+static const sw_easing *least(const sw_told *told, const char *start)
+{
+    for (size_t i = 0; i < told->conflict->least_count; i++)
+        if (strncmp(told->conflict->least[i].limit.name, start,
+                    strlen(start)) == 0)
+            return &told->conflict->least[i];
+    ck_abort_msg("%s is not of the least", start);
+}
+
+/* K:Ca of at least 2 with K of at most 150 and Ca of at least 90, beside a
+ * boron that nothing takes to where it is wanted. */
+START_TEST(a_ratio_gives_way_while_another_limit_does)
+{
+    for (int over = 0; over < 2; over++) {
+        sw_told told;
+        kit_open(&told.kit);
+        kit_row(&told.kit, SW_K, 140, NAN, 150);
+        kit_row(&told.kit, SW_CA, 120, 90, NAN);
+        kit_ratio(&told.kit, SW_K, SW_CA, 2, NAN);
+        if (over)
+            kit_row(&told.kit, SW_B, NAN, NAN, 2);
+        else
+            kit_row(&told.kit, SW_B, NAN, 4, NAN);
+        told.kit.water[0].amount[SW_B] = 3;
+        kit_product(&told.kit, "potash", SW_K, 400);
+        kit_product(&told.kit, "lime", SW_CA, 200);
+        explain(&told);
+        ck_assert_uint_eq(told.conflict->least_count, 2);
+        expect(least(&told, "ratio min"), 150. / 90, 30. / 240);
+        expect(least(&told, over ? "B max" : "B min"), 3, over ? 0.5 : 0.25);
+        close_told(&told);
+    }
+}
+END_TEST
+
 START_TEST(a_ratio_to_something_that_is_not_there_cannot_be_eased)
 {
     sw_told told;
@@ -369,6 +404,7 @@ int main(void)
         a_product_that_stands_on_the_shelf_is_not_proposed,
         a_ratio_is_eased_to_the_ratio_that_can_be,
         a_lowest_ratio_is_eased_downward,
+        a_ratio_gives_way_while_another_limit_does,
         a_ratio_to_something_that_is_not_there_cannot_be_eased,
         a_fixed_product_is_eased_either_way,
         two_conflicts_at_once_have_no_single_remedy,
