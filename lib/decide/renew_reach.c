@@ -196,18 +196,17 @@ sw_status sw_reach_highest(sw_reach *reach, double *share)
 
 static sw_status holds(void *context, const bool *kept, bool *yes)
 {
-    double share;
     sw_reach *reach = context;
     for (size_t i = 0; i < reach->count; i++)
         reach->ends[i].kept = kept[i];
-    sw_status status = sw_reach_highest(reach, &share);
-    *yes = !isnan(share);
+    sw_status status = sw_reach_highest(reach, &reach->share);
+    *yes = !isnan(reach->share);
     return status;
 }
 
 sw_status sw_reach_most(sw_reach *reach)
 {
-    bool unproved, holds_all;
+    bool proved, together;
     size_t count = reach->count;
     bool *kept = calloc((SW_MOST_CONFLICTS + 2) * count + 1, sizeof *kept);
     if (!kept)
@@ -221,11 +220,9 @@ sw_status sw_reach_most(sw_reach *reach)
     while (search.first < count &&
            turn_of(target, &reach->ends[search.first]) <= 0.0)
         search.first++;
-    sw_status status = sw_largest_set(&search, kept, &unproved);
-    if (status == SW_OK)
-        status = holds(reach, kept, &holds_all);
-    if (status == SW_OK)
-        status = sw_reach_highest(reach, &reach->share);
+    sw_status status = sw_largest_set(&search, kept, &proved);
+    if (status == SW_OK && !proved) /* else it was the last to be asked */
+        status = holds(reach, kept, &together);
     free(kept);
     return status;
 }
