@@ -112,23 +112,29 @@ END_TEST
 
 START_TEST(a_premix_of_what_is_there_already_fits_at_nothing)
 {
-    bench b;
-    set_up(&b);
-    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
-        b.water.amount[c] = 1000.0;
-    row_of(&b, SW_K)->max = 200.0;
-    sw_premix_rate rate;
-    sw_notes said = {NULL, 0};
-    ck_assert_int_eq(fit_first(&b, &rate, &said), SW_OK);
-    ck_assert_double_eq(rate.g_per_l, 0.0);
-    ck_assert_uint_eq(said.count, 1);
-    ck_assert_str_eq(said.items[0].code, "best-zero");
-    ck_assert_ptr_nonnull(strstr(said.items[0].text, "is 0, since"));
-    ck_assert_ptr_nonnull(strstr(said.items[0].text, "K, "));
-    /* not of what the label does not declare */
-    ck_assert_ptr_null(strstr(said.items[0].text, "Ca"));
-    sw_notes_free(&said);
-    bench_free(&b);
+    for (int counts = 0; counts < 2; counts++) {
+        bench b;
+        set_up(&b);
+        for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+            b.water.amount[c] = 1000.0;
+        row_of(&b, SW_K)->max = 200.0;
+        row_of(&b, SW_MG)->weight = counts;
+        sw_premix_rate rate;
+        sw_notes said = {NULL, 0};
+        ck_assert_int_eq(fit_first(&b, &rate, &said), SW_OK);
+        ck_assert_double_eq(rate.g_per_l, 0.0);
+        ck_assert_uint_eq(said.count, 1);
+        ck_assert_str_eq(said.items[0].code, "best-zero");
+        const char *text = said.items[0].text;
+        ck_assert_ptr_nonnull(strstr(text, "is 0, since"));
+        ck_assert_ptr_nonnull(strstr(text, "K, "));
+        /* what counts for nothing is no reason */
+        ck_assert_int_eq(strstr(text, "Mg") != NULL, counts);
+        /* nor what the label does not declare */
+        ck_assert_ptr_null(strstr(text, "Ca"));
+        sw_notes_free(&said);
+        bench_free(&b);
+    }
 }
 END_TEST
 
