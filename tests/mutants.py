@@ -7,8 +7,9 @@
     mutants.py again [ROOM ...]             those that nobody noticed, with the
                                             tests and the code as they are now
 
-Works in .build/mutants: all is built there once, and a fault of the library is
-compiled alone and put before it by LD_PRELOAD. The tests of its file and room, and
+Works in .build/mutants: all is built there once, and a fault is compiled alone: one
+of the library is put before it by LD_PRELOAD, with one of the command what has its
+file is linked again elsewhere. The tests of its file and room, and
 those that have killed most for their time, come first, and the first that fails
 ends it. 500 take about an hour of a core. What became of each fault goes into
 .build/mutants/log, one line of JSON each; begun again, it goes on behind them. A
@@ -73,9 +74,14 @@ def run(command, seconds=None, **kind):
             resource.setrlimit(resource.RLIMIT_CPU, (most, most + 1))
     try:
         return subprocess.run(command, capture_output=True, check=False,
-                              preexec_fn=limit, timeout=300, **kind).returncode
+                              preexec_fn=limit, timeout=1800, **kind).returncode
     except subprocess.TimeoutExpired:
         return None
+
+
+def sum_of(path):
+    with open(path, "rb") as file:
+        return hashlib.sha256(file.read()).hexdigest()
 
 
 def faults(path):
@@ -120,6 +126,13 @@ class Fault:
         lines = self.lines
         return "\n".join(lines[:self.number] + [self.text] +
                          lines[self.number + 1:])
+
+
+# A fault as a library to put before the other and as programs instead of those
+# of the build.
+Mutant = collections.namedtuple("Mutant", "library programs")
+NONE = Mutant("", {})
+COMMAND = f"{BUILD}/cli/saltwright"
 
 
 def wrapped(word):
@@ -186,7 +199,7 @@ class Suites:
         when it is first asked for."""
         if name not in self.cost:
             start = resource.getrusage(resource.RUSAGE_CHILDREN)
-            passed = self.passes(name, "", LONGEST)
+            passed = self.passes(name, NONE, LONGEST)
             end = resource.getrusage(resource.RUSAGE_CHILDREN)
             self.cost[name] = (end.ru_utime - start.ru_utime + end.ru_stime -
                                start.ru_stime) if passed else LONGEST + 1
@@ -200,11 +213,13 @@ class Suites:
         if "SALTWRIGHT" in more:
             more["SALTWRIGHT"] = f"{WORK}/saltwright"
         elif command[0].startswith(BUILD):
-            more["LD_PRELOAD"] = mutant
-        command = [command[0], *map(wrapped, command[1:])]
+            more["LD_PRELOAD"] = mutant.library
+        command = [mutant.programs.get(command[0], command[0]),
+                   *map(wrapped, command[1:])]
         return run(command, seconds, cwd=kind["WORKING_DIRECTORY"],
                    env={**os.environ, "CK_FORK": "no", **more,
-                        "MUTANT": mutant}) == 0
+                        "MUTANT": mutant.library,
+                        "MUTANT_CLI": mutant.programs.get(COMMAND, COMMAND)}) == 0
 
     def is_of(self, name, fault):
         """Whether it has a word of its name from the file's, by its stem."""
@@ -227,14 +242,15 @@ class Suites:
         spent = 0.0
         for name in sorted(self.of, key=lambda n: (
                 self.cost.get(n, 1) + 0.02) / self.chance(n, fault)):
-            suite = self.of[name][0][0].startswith(BUILD)
-            if suite and self.rooms[name] == "cli" != fault.room:
-                continue # links no library
+            program = self.of[name][0][0]
+            if program.startswith(BUILD) and program not in mutant.programs and \
+                    "cli" in (fault.room, self.rooms[name]):
+                continue # has nothing of the file
             if spent + self.cost.get(name, 0) > MANY or not self.fits(name):
                 continue
             noticed = not self.passes(name, mutant, 5 * self.cost[name] + 5)
             if noticed and name not in self.sound:
-                if not self.passes(name, "", 5 * self.cost[name] + 5):
+                if not self.passes(name, NONE, 5 * self.cost[name] + 5):
                     self.cost[name] = LONGEST + 1 # it fails without the fault
                     continue
                 self.sound.add(name)
@@ -254,8 +270,11 @@ class Bench:
             self.build()
         with open(f"{BUILD}/compile_commands.json", encoding="utf-8") as file:
             self.commands = {os.path.relpath(c["file"], COPY):
-                             shlex.split(c["command"]) for c in json.load(file)}
-        self.objects = {}
+                             shlex.split(c["command"]) for c in json.load(file)
+                             if " -o tests/" not in c["command"]}
+        self.links = [self.link_of(target) for target in (
+            "cli/saltwright", *(f"tests/cli/test_{name}" for name in
+                                ("chart", "escape", "figure", "safe", "suggest")))]
 
     @staticmethod
     def build():
@@ -269,8 +288,7 @@ class Bench:
             with open(f"{COPY}/{path}", "w", encoding="utf-8") as file:
                 file.write(text.replace(old, new))
         with open(f"{WORK}/saltwright", "w", encoding="utf-8") as file:
-            file.write('#!/bin/sh\nLD_PRELOAD=$MUTANT exec '
-                       f'"${{MUTANT_CLI:-{BUILD}/cli/saltwright}}" "$@"\n')
+            file.write('#!/bin/sh\nLD_PRELOAD=$MUTANT exec "$MUTANT_CLI" "$@"\n')
         os.chmod(f"{WORK}/saltwright", 0o755)
         launcher = ["-DCMAKE_C_COMPILER_LAUNCHER=ccache"] if shutil.which(
             "ccache") else []
@@ -278,6 +296,14 @@ class Bench:
                          "-DCMAKE_BUILD_TYPE=Release", *launcher],
                         ["ninja", "-C", BUILD, "-j1"]):
             subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
+
+    @staticmethod
+    def link_of(target):
+        """The words of the command that links it."""
+        lines = subprocess.run(["ninja", "-C", BUILD, "-t", "commands", target],
+                               check=True, capture_output=True, text=True).stdout
+        words = shlex.split(lines.splitlines()[-1])
+        return [word for word in words if word not in (":", "&&")]
 
     def compiled(self, path, code):
         """The object of a file with this code, and a sum of it, or None."""
@@ -291,39 +317,32 @@ class Bench:
         if run([*command, "-w", "-g0", "-iquote",
                 os.path.dirname(f"{COPY}/{path}")], cwd=BUILD):
             return None
-        with open(out, "rb") as file:
-            return hashlib.sha256(file.read()).hexdigest()
+        return sum_of(out)
 
     def is_changed(self, fault):
         """Whether the fault can be compiled, and to something else."""
-        path = fault.path
-        if path not in self.objects:
-            self.objects[path] = self.compiled(path, "\n".join(fault.lines))
-        is_now = self.compiled(path, fault.code())
-        return is_now is not None and is_now != self.objects[path]
+        command = self.commands[fault.path]
+        was = sum_of(f"{BUILD}/{command[command.index('-o') + 1]}")
+        return self.compiled(fault.path, fault.code()) not in (None, was)
 
-    def library(self):
-        mutant = f"{OWN}/mutant.so"
-        subprocess.run(["gcc", "-shared", "-o", mutant, f"{OWN}/mutant.o"],
-                       check=True)
-        return mutant
-
-
-def command_with(bench, fault, suites):
-    """Who notices a fault of the command: it and its suites are linked again."""
-    place = f"{COPY}/{fault.path}"
-    targets = ["cli/saltwright", *(
-        f"tests/cli/test_{name}" for name in
-        ("chart", "escape", "figure", "safe", "suggest"))]
-    try:
-        with open(place, "w", encoding="utf-8") as file:
-            file.write(fault.code())
-        subprocess.run(["ninja", "-C", BUILD, *targets], check=True,
-                       stdout=subprocess.DEVNULL)
-        return suites.who_notices(fault, "")
-    finally:
-        with open(place, "w", encoding="utf-8") as file:
-            file.write("\n".join(fault.lines))
+    def mutant(self, fault):
+        """The object compiled last, as something that tests can be held against."""
+        out, programs = f"{OWN}/mutant.o", {}
+        if fault.room != "cli":
+            library = f"{OWN}/mutant.so"
+            subprocess.run(["gcc", "-shared", "-o", library, out], check=True)
+            return Mutant(library, {})
+        its = fault.path[len("cli"):] + ".o"
+        for link in self.links:
+            if not any(word.endswith(its) for word in link):
+                continue
+            at = link.index("-o") + 1
+            program = f"{OWN}/{os.path.basename(link[at])}"
+            words = [out if word.endswith(its) else word for word in link]
+            words[at] = program
+            subprocess.run(words, check=True, cwd=BUILD)
+            programs[f"{BUILD}/{link[at]}"] = program
+        return Mutant("", programs)
 
 
 def faults_in(room, path):
@@ -365,10 +384,7 @@ def hold(bench, suites, fault):
                number=fault.number + 1)
     if not bench.is_changed(fault):
         return {**row, "outcome": "nothing"}
-    if fault.room == "cli":
-        noticed, spent = command_with(bench, fault, suites)
-    else:
-        noticed, spent = suites.who_notices(fault, bench.library())
+    noticed, spent = suites.who_notices(fault, bench.mutant(fault))
     return {**row, "outcome": "noticed" if noticed else "survived",
             "by": noticed, "seconds": round(spent, 2)}
 
