@@ -344,8 +344,8 @@ START_TEST(a_point_stands_at_the_bounds_it_touches)
 END_TEST
 
 /* y0 + y1 is at least 5, at most 3 and at least 4, in wholes of 1, 2 and 4: of
- * what gives way the least costs 2, twice its whole by the first end, or half of
- * the second's and half of the third's. */
+ * what gives way the least costs 2, twice its whole by the first end, or half
+ * of the second's and half of the third's. */
 static sw_status least_gives_way(sw_solver *solver, void *task)
 {
     (void)task;
@@ -369,8 +369,7 @@ static sw_status least_gives_way(sw_solver *solver, void *task)
         sw_point held = sw_point_take(solver, &form);
         for (size_t k = 0; k < 3; k++)
             yield[k].cost = cases[i].cost[k];
-        double sum =
-            sw_yields_least(solver, &form, yield, 3, &held, &active);
+        double sum = sw_yields_least(solver, &form, yield, 3, &held, &active);
         ck_assert_double_eq_tol(sum, cases[i].sum, TOL_HAND_SOLVED);
         for (size_t k = 0; k < 3; k++)
             ck_assert_double_eq_tol(yield[k].by, cases[i].by[k],
