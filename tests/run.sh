@@ -96,11 +96,16 @@ stage_format() {
 }
 
 # One file a process: with several, version 14 takes a va_list of the second for
-# one never started.  The largest first, so that none is waited for at the end.
+# one never started; and once, though several targets compile it.  The largest
+# first, so that none is waited for at the end.
 stage_tidy() {
-    build_clang &&
-        ours | grep '\.c$' | xargs ls -S |
-        xargs -P2 -n1 clang-tidy -p "$build/clang" --quiet >"$build/tidy.out" \
+    build_clang && mkdir -p "$build/tidy" &&
+        python3 -c 'import json, sys
+json.dump([*{c["file"]: c for c in json.load(sys.stdin)}.values()], sys.stdout)' \
+            <"$build/clang/compile_commands.json" \
+            >"$build/tidy/compile_commands.json" || return
+    ours | grep '\.c$' | xargs ls -S |
+        xargs -P2 -n1 clang-tidy -p "$build/tidy" --quiet >"$build/tidy.out" \
             2>"$build/tidy.err" || { cat "$build/tidy.out"; return 1; }
 }
 

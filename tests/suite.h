@@ -7,13 +7,15 @@
 #include <stdlib.h>
 
 /*
- * How many random cases to try: all in the optimised build, a twentieth where
- * sanitizers or counters slow each case and look for something else.
+ * How many random cases to try: all in the optimised build, a twentieth, but 20
+ * at least, where sanitizers or counters slow each case and look for something
+ * else.
  */
 static inline int sw_cases(int all)
 {
 #ifdef SW_FEW_CASES
-    return all < 400 ? all : all / 20;
+    int least = all < 20 ? all : 20;
+    return all / 20 > least ? all / 20 : least;
 #else
     return all;
 #endif

@@ -16,6 +16,15 @@ BASIL = WELL + ["--target", "examples/basil.csv",
 PLAIN = WELL + ["--target", "tests/cli/plain.csv"]
 
 
+# Where each run of the command is slow a suite has one case in so many.
+ONE_IN = int(os.environ.get("SW_ONE_IN", "1"))
+
+
+def some(cases):
+    """All of them, or one in ONE_IN."""
+    return list(cases)[::ONE_IN]
+
+
 def run(*arguments, **options):
     """The finished process, its output as text unless `text` says not.
 

@@ -9,7 +9,7 @@ import re
 import tempfile
 import unittest
 
-from runner import BASIL, SOURCE, WELL, run, written
+from runner import BASIL, SOURCE, WELL, run, some, written
 
 GIVEN = {"formulate": BASIL, "batch": BASIL, "audit": WELL, "catalogue": [],
          "start": [], "help": [],
@@ -217,12 +217,13 @@ class Options(unittest.TestCase):
         self.assertEqual(set(takers()), set(WRONG))
 
     def test_what_no_option_can_mean_is_refused(self):
+        cases = []
         for name, commands in takers().items():
-            for value in WRONG[name]:
-                self.refused(name, words(commands[0], name, value))
-            for command in commands[1:]:
-                for value in WRONG[name][:1]:
-                    self.refused(name, words(command, name, value))
+            cases += [(commands[0], name, value) for value in WRONG[name]]
+            cases += [(command, name, value) for command in commands[1:]
+                      for value in WRONG[name][:1]]
+        for command, name, value in some(cases):
+            self.refused(name, words(command, name, value))
 
     def test_a_fault_of_a_file_is_told_from_one_of_the_command_line(self):
         for name, value, code in (("water", "absent.csv", 3),
@@ -240,7 +241,7 @@ class Options(unittest.TestCase):
         self.assertEqual(run("catalogue", "no such salt").returncode, 2)
 
     def test_no_option_does_without_its_value(self):
-        for name, commands in takers().items():
+        for name, commands in some(takers().items()):
             given = words(commands[-1], name, "")
             self.refused(name, given)
             self.refused(name, given[:-1] + [" "])
@@ -257,7 +258,7 @@ class Options(unittest.TestCase):
                     self.assertIn(f"--{name} takes no value", done.stderr)
 
     def test_what_does_not_repeat_is_given_once(self):
-        for name, commands in takers().items():
+        for name, commands in some(takers().items()):
             if name in ("water", "read-as", "label", "dose", "tank", "head", "doubt",
                         "adjust"):
                 continue

@@ -12,7 +12,7 @@ here=$source/tests/consumer
 
 if [ "$kind" = static ]; then
     cmake -G Ninja -S "$source" -B "$dir/static" -DBUILD_SHARED_LIBS=OFF \
-        -DBUILD_TESTING=OFF >"$dir/log"
+        -DBUILD_TESTING=OFF -DCMAKE_BUILD_TYPE=Debug >"$dir/log"
     cmake --build "$dir/static" >>"$dir/log" || { cat "$dir/log"; exit 1; }
     build=$dir/static
 fi

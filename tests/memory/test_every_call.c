@@ -3,8 +3,8 @@
  * Every public call that can fail: with each of its pointers NULL in turn, with
  * each of its allocations failing, and with each equilibrium and root.  It must
  * say so in the caller's sw_error, whatever that held before, leave no result
- * behind and leak nothing. SW_EACH=1 loses every allocation; else the first
- * from each place of the source, by each way of calls that leads there.
+ * behind and leak nothing. SW_EACH=1 loses every allocation; else the first by
+ * each way of calls that leads to one, under sanitizers by each single call.
  */
 #include "memory/given.h"
 #include "memory/scarce.h"

@@ -135,7 +135,7 @@ static int cases_asked(int *most_moves)
 {
     const char *asked = getenv("SALTWRIGHT_STEPS");
     *most_moves = asked ? 2 : 1;
-    return asked ? atoi(asked) : sw_cases(40);
+    return asked ? atoi(asked) : 40;
 }
 
 typedef struct tally {
