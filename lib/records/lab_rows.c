@@ -69,7 +69,8 @@ static void take_words(sw_lab_wide *t, size_t row, sw_word role)
     for (size_t i = 0; i < t->width; i++) {
         sw_lab_said said;
         sw_wide_column *c = &t->columns[i];
-        const char *text = sw_sheet_text(sheet, row, i);
+        const sw_csv_cell *cell = sw_sheet_cell(sheet, row, i);
+        const char *text = cell->text;
         if (c->role != SW_WORD_PARAMETER || !*text)
             continue;
         if (role == SW_WORD_DEFINITION)
@@ -78,7 +79,10 @@ static void take_words(sw_lab_wide *t, size_t row, sw_word role)
             c->basis = text;
         else if (role == SW_WORD_FRACTION)
             c->fraction = text;
-        else if (sw_lab_read_said(text, &said) || role == SW_WORD_WARMTH)
+        else if (sw_lab_read_said(text, &said) && *said.factor)
+            sw_lab_defect(t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_MULTIPLIED,
+                          text, said.factor);
+        else
             sw_lab_add_said(&c->said, &said);
         if (role == SW_WORD_WARMTH)
             sw_lab_read_warmth(text, &c->said);

@@ -263,16 +263,19 @@ static void heed_name(sw_lab_wide *t, size_t sample, size_t row)
 }
 
 /* Words in the row of a sample are of all its readings. */
-static void heed_words(sw_lab_wide *t, size_t row)
+static void heed_words(sw_lab_wide *t, size_t sample, size_t row)
 {
     for (size_t i = 0; i < t->width; i++) {
         sw_lab_said said;
-        const char *text = sw_sheet_text(&t->lab->sheet, row, i);
-        if (!t->columns[i].heard || !*text)
+        const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, row, i);
+        if (!t->columns[i].heard || !*cell->text)
             continue;
-        if (sw_lab_read_said(text, &said))
+        if (sw_lab_read_said(cell->text, &said))
             sw_lab_add_said(&t->said, &said);
-        sw_lab_read_warmth(text, &t->said);
+        if (*said.factor)
+            sw_lab_defect(t->lab, sample, cell, SW_BAD_LAB_MULTIPLIED,
+                          cell->text, said.factor);
+        sw_lab_read_warmth(cell->text, &t->said);
     }
 }
 
@@ -315,7 +318,7 @@ static void take_sample(sw_lab_wide *t, size_t row)
     t->marks_row = row_of_marks(t, row);
     if (sample != SW_WHOLE_FILE)
         heed_name(t, sample, row);
-    heed_words(t, row);
+    heed_words(t, sample, row);
     if (t->lab->streamed && sample != SW_WHOLE_FILE &&
         (!sw_lab_fits(t->lab, sample, row, t->width) ||
          is_cut_short(t, sample, row)))

@@ -7,7 +7,8 @@ Ten layouts of each family of labs_made.py and labs_archives.py (or as many as a
 run of TELL_WATERS; every reading must be what was written, none may be missing
 or more, and where something cannot be read every such cell must be listed.  Then
 the same reports with columns and rows shuffled, further titles, blank lines and
-the header again.  Last the small reports of labs_said.py.
+the header again.  Last the small reports of labs_said.py,
+labs_ways.py and labs_rare.py.
 """
 import os
 import random
@@ -17,11 +18,12 @@ import tempfile
 
 import labs_archives
 import labs_made
+import labs_rare
 import labs_said
 import labs_ways
 from labs_made import KINDS, File
 
-SAID = labs_said.CASES + labs_ways.CASES
+SAID = labs_said.CASES + labs_ways.CASES + labs_rare.CASES
 FAMILIES = {**labs_made.FAMILIES, **labs_archives.FAMILIES}
 
 
