@@ -108,7 +108,6 @@ static void find_closest(const sw_search *search, const sw_order *order,
     sw_fit_squares(search->solver, &face, terms, order, fit);
 }
 
-/* No t is below 0. */
 static sw_proof prove(const sw_search *search)
 {
     const sw_form *form = &search->form;
@@ -117,9 +116,7 @@ static sw_proof prove(const sw_search *search)
     memcpy(ceiling, form->high, form->columns * sizeof *ceiling);
     ceiling[t] = search->point.y[t];
     sw_lower_ceiling_by_form(form, ceiling);
-    sw_proof proof = sw_prove(form, &search->gradient, ceiling, &search->point);
-    proof.slack = fmin(proof.slack, search->point.y[t]);
-    return proof;
+    return sw_prove(form, &search->gradient, ceiling, &search->point);
 }
 
 void sw_fit_worst(sw_solver *solver, const sw_form *form, const sw_terms *terms,

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "kit.h"
 
+#include <gsl/gsl_rng.h>
+
 static void open_even(sw_kit *kit)
 {
     kit_open(kit);
@@ -85,6 +87,32 @@ START_TEST(an_exact_fit_has_no_deviation)
 }
 END_TEST
 
+/* Of what can be met exactly there is nothing left to gain, whatever rounding
+ * leaves of the prices. */
+START_TEST(what_is_met_exactly_is_proved)
+{
+    gsl_rng *random = gsl_rng_alloc(gsl_rng_mt19937);
+    for (int i = 0; i < 40; i++) {
+        sw_kit kit;
+        kit_open(&kit);
+        kit.problem.objective = SW_EVEN;
+        sw_content wanted = {0};
+        for (int j = 0; j < 5; j++) {
+            sw_product *product = kit_product(&kit, "mixture", SW_K, 0);
+            for (int c = 0; c < 7; c++)
+                product->per_g.amount[c] = 300 * gsl_rng_uniform(random);
+            sw_content_add(&wanted, gsl_rng_uniform(random), &product->per_g);
+        }
+        for (int c = 0; c < 7; c++)
+            kit_target(&kit, (sw_component)c, wanted.amount[c]);
+        kit_optimum(&kit);
+        ck_assert_double_le(kit.solution->certificate.objective, 1e-9);
+        kit_close(&kit);
+    }
+    gsl_rng_free(random);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {two_deviations_meet_half_way,
@@ -92,6 +120,7 @@ int main(void)
                                   a_target_the_water_decides_spoils_no_other,
                                   a_limit_that_binds_has_its_price,
                                   an_exact_fit_has_no_deviation,
+                                  what_is_met_exactly_is_proved,
                                   NULL};
     return run_suite(suite_of("even", tests));
 }
