@@ -284,10 +284,49 @@ START_TEST(printed_amounts_keep_every_verdict)
 }
 END_TEST
 
+/* Two products that bring one nutrient each, in the least or the most ratio
+ * that is met: of traces as of plenty no digit that is left off may spoil it.
+ */
+START_TEST(a_ratio_at_its_bound_is_kept_of_traces_too)
+{
+    tally t = {0};
+    dice = gsl_rng_alloc(gsl_rng_taus2);
+    for (int i = 0; i < 40; i++) {
+        double part_mg = (i % 4 < 2 ? 0.005 : 50) * between(1, 2);
+        double bound = between(1.5, 2.5);
+        double g_per_l[] = {part_mg / 1000, part_mg / 1000 / bound};
+        sw_solution solution = {.recipe = {.g_per_l = g_per_l, .count = 2}};
+        feed = (invention){.target = {.rows = feed.row, .count = 1},
+                           .shelf = {.products = feed.product, .count = 2}};
+        for (int j = 0; j < 2; j++) {
+            feed.product[j] = (sw_product){.name = (char *)"salt",
+                                           .density_g_per_ml = NAN,
+                                           .max_g_per_l = NAN,
+                                           .min_g_per_l = NAN,
+                                           .fixed_g_per_l = NAN};
+            feed.product[j].per_g.amount[j ? SW_ZN : SW_MN] = 1000;
+        }
+        feed.row[0] = (sw_target_row){.kind = SW_TARGET_RATIO,
+                                      .component = SW_MN,
+                                      .other = SW_ZN,
+                                      .name = (char *)"Mn:Zn",
+                                      .target = NAN,
+                                      .min = i % 2 ? bound : NAN,
+                                      .max = i % 2 ? NAN : bound,
+                                      .weight = 1};
+        print_one(&solution, false, &t);
+    }
+    gsl_rng_free(dice);
+    ck_assert_int_eq(t.lost, 0);
+    ck_assert_int_gt(t.plain, 10);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
         printed_amounts_keep_every_verdict,
-        amounts_poured_into_several_waters_keep_the_verdicts_of_each, NULL};
+        amounts_poured_into_several_waters_keep_the_verdicts_of_each,
+        a_ratio_at_its_bound_is_kept_of_traces_too, NULL};
     return run_suite(suite_of("printed", tests));
 }
