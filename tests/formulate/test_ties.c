@@ -62,28 +62,57 @@ START_TEST(of_equal_cost_and_mass_the_first_name_is_taken)
 }
 END_TEST
 
-START_TEST(the_first_name_is_taken_wherever_it_stands)
+/* Whether there is more in a of the first in which they differ. */
+static bool is_first(const double *a, const double *b)
+{
+    size_t i = 0;
+    while (i < 3 && fabs(a[i] - b[i]) < 1e-9)
+        i++;
+    return a[i] > b[i];
+}
+
+/* Of pairs that are half potassium, the one that comes first. */
+static void pair_first(const double *potassium, double *first)
+{
+    memset(first, 0, 4 * sizeof *first);
+    for (size_t i = 0; i < 4; i++)
+        for (size_t k = 0; k < 4; k++) {
+            double pair[4] = {0};
+            if (!(potassium[i] > 0.5 && potassium[k] < 0.5))
+                continue;
+            pair[i] = (0.5 - potassium[k]) / (potassium[i] - potassium[k]);
+            pair[k] = 1 - pair[i];
+            if (is_first(pair, first))
+                memcpy(first, pair, sizeof pair);
+        }
+}
+
+/* K and Mg alike from mixtures of both, two of which do. */
+START_TEST(as_much_as_can_be_of_the_first_name_is_taken)
 {
     static const char *const names[] = {"amber", "beryl", "coral", "drift"};
-    for (size_t first = 0; first < 4; first++)
-        for (size_t step = 1; step < 4; step += 2) {
-            sw_kit kit;
-            kit_open(&kit);
-            kit_target(&kit, SW_K, 200);
-            for (size_t j = 0; j < 4; j++)
-                kit_product(&kit, names[(first + step * j) % 4], SW_K, 400);
-            for (size_t j = 0; j < 4; j++)
-                if (kit.product[j].name[0] == 'a')
-                    kit.product[j].max_g_per_l = 0.3;
-            kit_optimum(&kit);
-            for (size_t j = 0; j < 4; j++) {
-                char name = kit.product[j].name[0];
-                double wanted = name == 'a' ? 0.3 : name == 'b' ? 0.2 : 0;
-                ck_assert_double_eq_tol(kit_amount(&kit, j), wanted,
-                                        TOL_HAND_SOLVED);
-            }
-            kit_close(&kit);
+    static const double part[] = {1, 0.6, 0.3, 0};
+    for (size_t order = 0; order < 256; order++) {
+        size_t of[] = {order % 4, order / 4 % 4, order / 16 % 4, order / 64};
+        double potassium[4], wanted[4];
+        sw_kit kit;
+        if ((1 << of[0] | 1 << of[1] | 1 << of[2] | 1 << of[3]) != 15)
+            continue; /* a name stands there twice */
+        kit_open(&kit);
+        kit_target(&kit, SW_K, 200);
+        kit_target(&kit, SW_MG, 200);
+        for (size_t j = 0; j < 4; j++) {
+            kit_product(&kit, names[of[j]], SW_K, 400 * part[j])
+                ->per_g.amount[SW_MG] = 400 * (1 - part[j]);
+            potassium[of[j]] = part[j];
         }
+        pair_first(potassium, wanted);
+        kit_optimum(&kit);
+        for (size_t j = 0; j < 4; j++)
+            ck_assert_double_eq_tol(kit_amount(&kit, j), wanted[of[j]],
+                                    TOL_HAND_SOLVED);
+        kit_close(&kit);
+    }
 }
 END_TEST
 
@@ -152,7 +181,7 @@ int main(void)
         without_every_price_the_lightest_is_taken,
         of_equal_cost_the_lightest_is_taken,
         of_equal_cost_and_mass_the_first_name_is_taken,
-        the_first_name_is_taken_wherever_it_stands,
+        as_much_as_can_be_of_the_first_name_is_taken,
         a_tie_stops_at_a_limit_and_goes_on_with_the_next,
         a_tie_keeps_a_fit_that_is_not_exact,
         of_equal_waters_the_first_is_taken,
