@@ -16,18 +16,16 @@
 
 static bool column_filled(const sw_lab_wide *t, size_t column)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
-    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++)
-        if (*sw_sheet_text(sheet, i, column))
+    for (size_t i = t->header + 1; i < sw_sheet_rows(t->sheet); i++)
+        if (*sw_sheet_text(t->sheet, i, column))
             return true;
     return false;
 }
 
 static bool holds_numbers(const sw_lab_wide *t, size_t column)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
-    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++)
-        if (isdigit((unsigned char)*sw_sheet_text(sheet, i, column)))
+    for (size_t i = t->header + 1; i < sw_sheet_rows(t->sheet); i++)
+        if (isdigit((unsigned char)*sw_sheet_text(t->sheet, i, column)))
             return true;
     return false;
 }
@@ -36,9 +34,8 @@ static bool holds_numbers(const sw_lab_wide *t, size_t column)
 static bool holds_units(const sw_lab_wide *t, size_t column)
 {
     size_t units = 0;
-    const sw_sheet *sheet = &t->lab->sheet;
-    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++) {
-        const char *text = sw_sheet_text(sheet, i, column);
+    for (size_t i = t->header + 1; i < sw_sheet_rows(t->sheet); i++) {
+        const char *text = sw_sheet_text(t->sheet, i, column);
         if (*text && !sw_is_reading_unit(text))
             return false;
         units += *text != '\0';
@@ -57,8 +54,8 @@ static bool is_again(const sw_lab_wide *t, size_t column, size_t before)
     const sw_wide_column *a = &t->columns[before];
     const sw_wide_column *b = &t->columns[column];
     return a->role == SW_WORD_PARAMETER && b->role == SW_WORD_PARAMETER &&
-           sw_same_name(sw_sheet_text(&t->lab->sheet, t->header, before),
-                        sw_sheet_text(&t->lab->sheet, t->header, column)) &&
+           sw_same_name(sw_sheet_text(t->sheet, t->header, before),
+                        sw_sheet_text(t->sheet, t->header, column)) &&
            !strcmp(a->unit, b->unit) && same_text(a->basis, b->basis) &&
            same_text(a->fraction, b->fraction);
 }
@@ -67,12 +64,11 @@ void sw_wide_check_repeated(sw_lab_wide *t)
 {
     for (size_t i = 0; i < t->width; i++)
         for (size_t k = 0; k < i; k++) {
-            const sw_csv_cell *cell =
-                sw_sheet_cell(&t->lab->sheet, t->header, i);
+            const sw_csv_cell *cell = sw_sheet_cell(t->sheet, t->header, i);
             if (!is_again(t, i, k))
                 continue;
             sw_lab_defect(t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_COLUMN_AGAIN,
-                          t->lab->sheet.turned ? "row" : "column", cell->text);
+                          t->sheet->turned ? "row" : "column", cell->text);
             t->columns[i].role = SW_WORD_IGNORED;
         }
 }
@@ -82,9 +78,8 @@ static bool follows(const sw_lab_wide *t, size_t column)
 {
     for (size_t i = column + 1; i < t->width; i++)
         if (t->columns[i].role == SW_WORD_PARAMETER)
-            return t->lab->sheet.turned && !column_filled(t, column);
-        else if (*sw_sheet_text(&t->lab->sheet, t->header, i) &&
-                 !column_filled(t, i))
+            return t->sheet->turned && !column_filled(t, column);
+        else if (*sw_sheet_text(t->sheet, t->header, i) && !column_filled(t, i))
             return false;
     return false;
 }
@@ -107,12 +102,11 @@ static void leave_column(sw_lab_wide *t, size_t column)
     sw_parameter none;
     sw_lab_split split;
     char held[80];
-    const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, t->header, column);
+    const sw_csv_cell *cell = sw_sheet_cell(t->sheet, t->header, column);
     sw_lab_split_name(cell->text, &split);
     if (!*cell->text && column_filled(t, column)) {
         sw_lab_defect(t->lab, SW_WHOLE_FILE,
-                      cell->line ? cell
-                                 : sw_sheet_first(&t->lab->sheet, t->header),
+                      cell->line ? cell : sw_sheet_first(t->sheet, t->header),
                       SW_BAD_LAB_COLUMN_UNNAMED);
     } else if (*cell->text && column_filled(t, column) &&
                sw_parameter_is_near(split.name)) {
@@ -180,7 +174,7 @@ static void read_head(sw_lab_wide *t, size_t column)
 {
     sw_lab_split split;
     sw_wide_column *c = &t->columns[column];
-    const char *text = sw_sheet_text(&t->lab->sheet, t->header, column);
+    const char *text = sw_sheet_text(t->sheet, t->header, column);
     sw_lab_head head;
     sw_lab_head_of(text, &head); /* "Sample (all mg/L)" */
     c->role = head.role;
@@ -196,7 +190,7 @@ static void read_head(sw_lab_wide *t, size_t column)
         c->role = SW_WORD_IGNORED;
     sw_lab_split_name(text, &split);
     if (!split.known && c->role != SW_WORD_NONE) /* "Results as CaCO3" */
-        sw_lab_hear(t->lab, sw_sheet_cell(&t->lab->sheet, t->header, column));
+        sw_lab_hear(t->lab, sw_sheet_cell(t->sheet, t->header, column));
     if (split.known) {
         c->role = SW_WORD_PARAMETER;
         c->spelled = text + (*split.part ? strlen(split.part) + 1 : 0);
@@ -205,15 +199,15 @@ static void read_head(sw_lab_wide *t, size_t column)
         memcpy(c->unit, split.unit, sizeof split.unit);
     } else if ((c->role == SW_WORD_UNIT || !*text) && holds_units(t, column)) {
         c->role = SW_WORD_UNIT;
-        t->units = (int)column;
+        t->units = column;
     } else if (c->role == SW_WORD_PARAMETER || c->role == SW_WORD_VALUE ||
                c->role == SW_WORD_UNIT) {
         c->role = SW_WORD_SAMPLE; /* the corner of a turned table */
-        if (t->corner < 0)
-            t->corner = (int)column;
+        if (t->corner == SW_NOWHERE)
+            t->corner = column;
     } else if ((!holds_numbers(t, column) && names_marks(text, c->of)) ||
                ((c->role == SW_WORD_NONE || c->role == SW_WORD_IGNORED) &&
-                sw_lab_marks_in(&t->lab->sheet, t->header, column) ==
+                sw_lab_marks_in(t->sheet, t->header, column) ==
                     SW_LAB_ONLY_MARKS)) {
         c->role = SW_WORD_QUALIFIER;
     }
@@ -223,31 +217,31 @@ static void read_head(sw_lab_wide *t, size_t column)
 static void find_names(sw_lab_wide *t)
 {
     int best = 1 << 20;
-    t->names = t->date = t->time = -1;
+    t->names = t->date = t->time = SW_NOWHERE;
     for (size_t i = 0; i < t->width; i++) {
         int rank = 0;
-        const char *text = sw_sheet_text(&t->lab->sheet, t->header, i);
+        const char *text = sw_sheet_text(t->sheet, t->header, i);
         sw_word role = t->columns[i].role;
         (void)sw_word_of_head(text, &rank);
-        if ((int)i == t->corner) /* what is headed "Sample" goes before */
+        if (i == t->corner) /* what is headed "Sample" goes before */
             rank += 1 << 10;
-        if (role == SW_WORD_SAMPLE && (t->names < 0 || rank < best)) {
-            t->names = (int)i;
+        if (role == SW_WORD_SAMPLE && (t->names == SW_NOWHERE || rank < best)) {
+            t->names = i;
             best = rank;
         }
-        if (role == SW_WORD_DATE && t->date < 0)
-            t->date = (int)i;
-        if (role == SW_WORD_TIME && t->time < 0)
-            t->time = (int)i;
+        if (role == SW_WORD_DATE && t->date == SW_NOWHERE)
+            t->date = i;
+        if (role == SW_WORD_TIME && t->time == SW_NOWHERE)
+            t->time = i;
     }
-    for (int want = 0; want < 2 && t->names < 0; want++)
-        for (size_t i = 0; i < t->width && t->names < 0 &&
+    for (int want = 0; want < 2 && t->names == SW_NOWHERE; want++)
+        for (size_t i = 0; i < t->width && t->names == SW_NOWHERE &&
                            t->columns[i].role != SW_WORD_PARAMETER;
              i++)
             if (t->columns[i].role == (want ? SW_WORD_IGNORED : SW_WORD_NONE) &&
                 column_filled(t, i))
-                t->names = (int)i;
-    if (t->names >= 0)
+                t->names = i;
+    if (t->names != SW_NOWHERE)
         t->columns[t->names].role = SW_WORD_SAMPLE;
 }
 
@@ -257,7 +251,7 @@ static bool may_mark(const sw_lab_wide *t, size_t column)
     const sw_wide_column *c = &t->columns[column];
     return (c->role == SW_WORD_QUALIFIER && !*c->of) ||
            (c->role == SW_WORD_NONE && !column_filled(t, column) &&
-            !*sw_sheet_text(&t->lab->sheet, t->header, column));
+            !*sw_sheet_text(t->sheet, t->header, column));
 }
 
 /* "Qual" stands after its value; "<" may stand on either side. */
@@ -292,13 +286,12 @@ sw_marks_side sw_marks_side_of(const sw_marks_order *order)
 
 static void find_side(sw_lab_wide *t)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
     sw_marks_order order = {0};
     for (size_t i = 0; i < t->width; i++)
         if (may_mark(t, i) || t->columns[i].role == SW_WORD_PARAMETER)
             sw_marks_add(&order, may_mark(t, i),
-                         sw_sheet_text(sheet, t->header, i));
-    if (!sheet->turned && sheet->lines[t->header].given > t->width)
+                         sw_sheet_text(t->sheet, t->header, i));
+    if (!t->sheet->turned && t->sheet->lines[t->header].given > t->width)
         order.last_marks = true; /* the last has no head, nor a mark */
     t->side = sw_marks_side_of(&order);
 }
@@ -308,7 +301,7 @@ static void find_side(sw_lab_wide *t)
 static void settle_column(sw_lab_wide *t, size_t column)
 {
     sw_wide_column *c = &t->columns[column];
-    const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, t->header, column);
+    const sw_csv_cell *cell = sw_sheet_cell(t->sheet, t->header, column);
     c->asleep = t->lab->streamed && !column_filled(t, column) &&
                 (c->role == SW_WORD_NONE || c->role == SW_WORD_IGNORED);
     if (c->role == SW_WORD_NONE)
@@ -320,7 +313,7 @@ static void settle_column(sw_lab_wide *t, size_t column)
 void sw_wide_wake(sw_lab_wide *t, size_t row)
 {
     for (size_t i = 0; i < t->width; i++)
-        if (t->columns[i].asleep && *sw_sheet_text(&t->lab->sheet, row, i)) {
+        if (t->columns[i].asleep && *sw_sheet_text(t->sheet, row, i)) {
             read_head(t, i);
             settle_column(t, i);
         }
@@ -334,7 +327,7 @@ static void take_sections(sw_lab_wide *t)
     sw_lab_said said = {.basis = ""};
     for (size_t i = 0; i < t->width; i++) {
         sw_wide_column *c = &t->columns[i];
-        const char *text = sw_sheet_text(&t->lab->sheet, t->header, i);
+        const char *text = sw_sheet_text(t->sheet, t->header, i);
         const char *open = strpbrk(text, "([");
         if (c->role == SW_WORD_PARAMETER) {
             memcpy(c->section, unit, sizeof unit);
@@ -355,16 +348,15 @@ static void take_sections(sw_lab_wide *t)
 bool sw_wide_read_header(sw_lab_wide *t, size_t row)
 {
     size_t width = 0;
-    const sw_sheet *sheet = &t->lab->sheet;
-    for (size_t i = 0; i < sw_sheet_columns(sheet); i++)
-        if (*sw_sheet_text(sheet, row, i))
+    for (size_t i = 0; i < sw_sheet_columns(t->sheet); i++)
+        if (*sw_sheet_text(t->sheet, row, i))
             width = i + 1;
     free(t->columns);
     t->header = row;
     t->width = width;
-    t->units = t->corner = -1;
-    while (column_filled(t, t->width) && !sheet->turned &&
-           t->width < sheet->lines[row].given)
+    t->units = t->corner = SW_NOWHERE;
+    while (column_filled(t, t->width) && !t->sheet->turned &&
+           t->width < t->sheet->lines[row].given)
         t->width++; /* without a head: of marks, or a defect */
     width = t->width;
     t->columns = calloc(width + 1, sizeof *t->columns);
@@ -377,7 +369,7 @@ bool sw_wide_read_header(sw_lab_wide *t, size_t row)
         read_head(t, i);
     find_names(t);
     find_side(t);
-    if (sheet->turned)
+    if (t->sheet->turned)
         take_sections(t);
     for (size_t i = 0; i < width; i++)
         settle_column(t, i);

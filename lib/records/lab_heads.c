@@ -18,7 +18,7 @@ static void clear_panel(sw_lab_panel *p)
         p->definitions[i] = SW_NOWHERE;
 }
 
-static void add_definition(sw_lab_panel *p, int column)
+static void add_definition(sw_lab_panel *p, size_t column)
 {
     for (int i = 0; i < SW_LAB_DEFINITIONS; i++)
         if (p->definitions[i] == SW_NOWHERE) {
@@ -27,41 +27,36 @@ static void add_definition(sw_lab_panel *p, int column)
         }
 }
 
-static sw_word role_of(const sw_lab_long *t, int column)
+static sw_word role_of(const sw_lab_long *t, size_t column)
 {
     sw_lab_head head;
-    if (column < 0)
-        return SW_WORD_NONE;
-    sw_lab_head_of(sw_sheet_text(&t->lab->sheet, t->header, (size_t)column),
-                   &head);
+    sw_lab_head_of(sw_sheet_text(t->sheet, t->header, column), &head);
     return head.role;
 }
 
-static bool has_numbers(const sw_lab_long *t, int column)
+static bool has_numbers(const sw_lab_long *t, size_t column)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
-    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++)
-        if (strpbrk(sw_sheet_text(sheet, i, (size_t)column), "0123456789"))
+    for (size_t i = t->header + 1; i < sw_sheet_rows(t->sheet); i++)
+        if (strpbrk(sw_sheet_text(t->sheet, i, column), "0123456789"))
             return true;
     return false;
 }
 
-static void add_value(sw_lab_long *t, sw_lab_panel *p, int column,
+static void add_value(sw_lab_long *t, sw_lab_panel *p, size_t column,
                       const sw_lab_head *head)
 {
-    const sw_csv_cell *cell =
-        sw_sheet_cell(&t->lab->sheet, t->header, (size_t)column);
+    const sw_csv_cell *cell = sw_sheet_cell(t->sheet, t->header, column);
     for (size_t i = 0; i < p->value_count; i++) {
         if (strcmp(p->values[i].unit, head->unit) != 0 ||
             p->values[i].unit_at != SW_NOWHERE ||
             (role_of(t, p->values[i].at + 1) == SW_WORD_UNIT &&
              role_of(t, column + 1) == SW_WORD_UNIT)) /* each has its own */
             continue;
-        int *other = &p->values[i].at;
+        size_t *other = &p->values[i].at;
         bool idle = !has_numbers(t, column);
         if (idle || !has_numbers(t, *other)) { /* "Level", of "low" and "ok" */
-            const sw_csv_cell *left = sw_sheet_cell(
-                &t->lab->sheet, t->header, (size_t)(idle ? column : *other));
+            const sw_csv_cell *left =
+                sw_sheet_cell(t->sheet, t->header, idle ? column : *other);
             sw_lab_remark(t->lab, SW_WHOLE_FILE, left,
                           "a column without a number; ignored");
             *other = idle ? *other : column;
@@ -69,8 +64,7 @@ static void add_value(sw_lab_long *t, sw_lab_panel *p, int column,
         }
         sw_lab_defect(
             t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_TWO_VALUES_BY_UNIT,
-            sw_sheet_text(&t->lab->sheet, t->header, (size_t)p->values[i].at),
-            cell->text);
+            sw_sheet_text(t->sheet, t->header, p->values[i].at), cell->text);
         return;
     }
     if (p->value_count == SW_LAB_MOST_VALUES)
@@ -87,7 +81,7 @@ static void add_value(sw_lab_long *t, sw_lab_panel *p, int column,
 
 /* Whether units in a column are those of what stands before it, which is no
  * value: of limits, of a column that is ignored. */
-static bool is_of_another(const sw_lab_long *t, int column)
+static bool is_of_another(const sw_lab_long *t, size_t column)
 {
     sw_word before = role_of(t, column - 1);
     return before == SW_WORD_LIMIT || before == SW_WORD_IGNORED ||
@@ -97,11 +91,11 @@ static bool is_of_another(const sw_lab_long *t, int column)
 
 /* A column of units belongs to what stands before it; the only one to the
  * value wherever it stands.  Two of the value must say the same. */
-static void add_unit(const sw_lab_long *t, sw_lab_panel *p, int column)
+static void add_unit(const sw_lab_long *t, sw_lab_panel *p, size_t column)
 {
     sw_lab_column *last =
         p->value_count ? &p->values[p->value_count - 1] : NULL;
-    int *unit = &p->at[SW_WORD_UNIT];
+    size_t *unit = &p->at[SW_WORD_UNIT];
     if (*unit == SW_NOWHERE) {
         *unit = column;
         return;
@@ -111,7 +105,7 @@ static void add_unit(const sw_lab_long *t, sw_lab_panel *p, int column)
         last->unit_at = column;
         return;
     }
-    int other = column;
+    size_t other = column;
     if (is_of_another(t, *unit) && !is_of_another(t, column)) {
         other = *unit;
         *unit = column;
@@ -124,7 +118,7 @@ static void add_unit(const sw_lab_long *t, sw_lab_panel *p, int column)
 }
 
 /* A parameter's name, or the same in other words. */
-static void add_name(sw_lab_panel *p, int column, int rank)
+static void add_name(sw_lab_panel *p, size_t column, int rank)
 {
     if (p->at[SW_WORD_PARAMETER] == SW_NOWHERE) {
         p->at[SW_WORD_PARAMETER] = column;
@@ -138,7 +132,7 @@ static void add_name(sw_lab_panel *p, int column, int rank)
     p->rank[SW_WORD_PARAMETER] = rank;
 }
 
-static void add_origin(sw_lab_panel *p, int column, sw_word role,
+static void add_origin(sw_lab_panel *p, size_t column, sw_word role,
                        const char *head)
 {
     if (p->origin_count < SW_LAB_MOST_ORIGINS)
@@ -149,7 +143,7 @@ static void add_origin(sw_lab_panel *p, int column, sw_word role,
 }
 
 /* Of columns an archive has of its own only those that are meant for words. */
-static void add_words(const sw_lab_long *t, sw_lab_panel *p, int column,
+static void add_words(const sw_lab_long *t, sw_lab_panel *p, size_t column,
                       sw_word role)
 {
     bool meant = role == SW_WORD_REMARK || role == SW_WORD_WARMTH ||
@@ -171,21 +165,20 @@ static bool starts_panel(const sw_lab_long *t, size_t column,
                          const sw_lab_head *head)
 {
     const sw_lab_panel *p = &t->panels[t->panel_count - 1];
-    int first = p->at[SW_WORD_PARAMETER];
+    size_t first = p->at[SW_WORD_PARAMETER];
     return head->role == SW_WORD_PARAMETER && first != SW_NOWHERE &&
-           (int)column != first && p->value_count &&
+           column != first && p->value_count &&
            t->panel_count < SW_LAB_MOST_PANELS &&
-           sw_same_name(sw_sheet_text(&t->lab->sheet, t->header, (size_t)first),
-                        sw_sheet_text(&t->lab->sheet, t->header, column));
+           sw_same_name(sw_sheet_text(t->sheet, t->header, first),
+                        sw_sheet_text(t->sheet, t->header, column));
 }
 
 /* The first cell below the header that holds anything; NULL: none does. */
 static const sw_csv_cell *headless(const sw_lab_long *t, size_t column)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
-    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++)
-        if (*sw_sheet_text(sheet, i, column))
-            return sw_sheet_cell(sheet, i, column);
+    for (size_t i = t->header + 1; i < sw_sheet_rows(t->sheet); i++)
+        if (*sw_sheet_text(t->sheet, i, column))
+            return sw_sheet_cell(t->sheet, i, column);
     return NULL;
 }
 
@@ -198,11 +191,11 @@ static void take_as_marks(const sw_lab_long *t, size_t column,
                 head->role == SW_WORD_REMARK ||
                 head->role == SW_WORD_DEFINITION || head->role == SW_WORD_MEAN;
     if (idle && !t->lab->archive &&
-        sw_lab_marks_in(&t->lab->sheet, t->header, column) != SW_LAB_NO_MARKS)
+        sw_lab_marks_in(t->sheet, t->header, column) != SW_LAB_NO_MARKS)
         head->role = SW_WORD_QUALIFIER;
 }
 
-static void add_limit(sw_lab_panel *p, int column, const sw_lab_head *head)
+static void add_limit(sw_lab_panel *p, size_t column, const sw_lab_head *head)
 {
     bool first = p->limits[0] == SW_NOWHERE;
     if (!first && p->limits[1] != SW_NOWHERE)
@@ -212,11 +205,10 @@ static void add_limit(sw_lab_panel *p, int column, const sw_lab_head *head)
 }
 
 /* What a head says beside its word; a factor is not worked out. */
-static void heed_head(const sw_lab_long *t, sw_lab_panel *p, int column,
+static void heed_head(const sw_lab_long *t, sw_lab_panel *p, size_t column,
                       const sw_lab_head *head)
 {
-    const sw_csv_cell *cell =
-        sw_sheet_cell(&t->lab->sheet, t->header, (size_t)column);
+    const sw_csv_cell *cell = sw_sheet_cell(t->sheet, t->header, column);
     if (*head->said.factor)
         sw_lab_defect(t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_HEAD_MULTIPLIED,
                       cell->text, head->said.factor);
@@ -231,36 +223,35 @@ static void add_column(sw_lab_long *t, size_t column, char *ignored,
 {
     sw_lab_head head;
     sw_lab_panel *p = &t->panels[t->panel_count - 1];
-    const char *text = sw_sheet_text(&t->lab->sheet, t->header, column);
-    int at = (int)column;
+    const char *text = sw_sheet_text(t->sheet, t->header, column);
     sw_lab_head_of(text, &head);
-    if (p->at[SW_WORD_PARAMETER] != at)
+    if (p->at[SW_WORD_PARAMETER] != column)
         take_as_marks(t, column, &head);
     if (starts_panel(t, column, &head)) {
         p = &t->panels[t->panel_count++];
         clear_panel(p);
     }
-    heed_head(t, p, at, &head);
+    heed_head(t, p, column, &head);
     if (head.role == SW_WORD_NONE || head.role == SW_WORD_IGNORED ||
         head.role == SW_WORD_REMARK || head.role == SW_WORD_WARMTH ||
         head.role == SW_WORD_DEFINITION)
-        add_words(t, p, at, head.role);
-    bool named = p->at[SW_WORD_PARAMETER] == at;
+        add_words(t, p, column, head.role);
+    bool named = p->at[SW_WORD_PARAMETER] == column;
     if (named)
         p->rank[SW_WORD_PARAMETER] =
             head.role == SW_WORD_PARAMETER ? head.rank : -1;
     else if (head.role == SW_WORD_PARAMETER)
-        add_name(p, at, head.rank);
+        add_name(p, column, head.rank);
     else if (head.role == SW_WORD_DEFINITION)
-        add_definition(p, at);
+        add_definition(p, column);
     else if (head.role == SW_WORD_VALUE ||
              (head.role == SW_WORD_MEAN && t->means))
-        add_value(t, p, at, &head);
+        add_value(t, p, column, &head);
     else if (head.role == SW_WORD_UNIT)
-        add_unit(t, p, at);
+        add_unit(t, p, column);
     else if (head.role == SW_WORD_ORIGIN || head.role == SW_WORD_STATISTIC ||
              head.role == SW_WORD_VALIDITY || head.role == SW_WORD_INVALIDITY)
-        add_origin(p, at, head.role, text);
+        add_origin(p, column, head.role, text);
     else if (head.role == SW_WORD_WARMTH)
         ; /* heard with the reading */
     else if (head.role == SW_WORD_NONE || head.role == SW_WORD_IGNORED ||
@@ -270,14 +261,14 @@ static void add_column(sw_lab_long *t, size_t column, char *ignored,
                     *text || !headless(t, column) ? text : "(no name)");
     else if (head.role == SW_WORD_QUALIFIER &&
              p->mark_count < SW_LAB_MOST_MARKS)
-        p->marks[p->mark_count++] = at;
+        p->marks[p->mark_count++] = column;
     else if (head.role == SW_WORD_LIMIT)
-        add_limit(p, at, &head);
+        add_limit(p, column, &head);
     else if (p->at[head.role] == SW_NOWHERE || head.rank < p->rank[head.role]) {
-        p->at[head.role] = at;
+        p->at[head.role] = column;
         p->rank[head.role] = head.rank;
         if (head.role == SW_WORD_FRACTION)
-            add_origin(p, at, SW_WORD_ORIGIN, text);
+            add_origin(p, column, SW_WORD_ORIGIN, text);
     }
 }
 
@@ -304,17 +295,14 @@ static bool says_value(const char *head)
 
 static void refuse_second_values(sw_lab_long *t)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
     const sw_lab_panel *p = &t->panels[0];
     for (size_t i = 0; i < t->width && p->value_count; i++) {
-        const sw_csv_cell *cell = sw_sheet_cell(sheet, t->header, i);
+        const sw_csv_cell *cell = sw_sheet_cell(t->sheet, t->header, i);
         const sw_csv_cell *below = headless(t, i);
-        if (role_of(t, (int)i) == SW_WORD_NONE && below &&
-            says_value(cell->text))
-            sw_lab_defect(
-                t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_TWO_VALUES,
-                sw_sheet_text(sheet, t->header, (size_t)p->values[0].at),
-                cell->text);
+        if (role_of(t, i) == SW_WORD_NONE && below && says_value(cell->text))
+            sw_lab_defect(t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_TWO_VALUES,
+                          sw_sheet_text(t->sheet, t->header, p->values[0].at),
+                          cell->text);
     }
 }
 
@@ -327,24 +315,23 @@ bool sw_lab_is_archive(const char *head)
 void sw_lab_read_header(sw_lab_long *t, size_t row, size_t names)
 {
     char ignored[400] = "";
-    const sw_sheet *sheet = &t->lab->sheet;
     t->header = row;
     t->width = 0;
     t->panel_count = 1;
     clear_panel(&t->panels[0]);
-    t->panels[0].at[SW_WORD_PARAMETER] = (int)names;
-    t->lab->archive = sw_lab_is_archive(sw_sheet_text(sheet, row, names));
+    t->panels[0].at[SW_WORD_PARAMETER] = names;
+    t->lab->archive = sw_lab_is_archive(sw_sheet_text(t->sheet, row, names));
     t->means = true;
-    for (size_t i = 0; i < sw_sheet_columns(sheet); i++)
-        t->means &= role_of(t, (int)i) != SW_WORD_VALUE;
-    for (size_t i = 0; i < sw_sheet_columns(sheet); i++) {
+    for (size_t i = 0; i < sw_sheet_columns(t->sheet); i++)
+        t->means &= role_of(t, i) != SW_WORD_VALUE;
+    for (size_t i = 0; i < sw_sheet_columns(t->sheet); i++) {
         add_column(t, i, ignored, sizeof ignored);
-        if (*sw_sheet_text(sheet, row, i))
+        if (*sw_sheet_text(t->sheet, row, i))
             t->width = i + 1;
     }
     if (!t->lab->archive)
         refuse_second_values(t);
     if (*ignored)
-        sw_lab_remark_of(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
+        sw_lab_remark_of(t->lab, SW_WHOLE_FILE, sw_sheet_first(t->sheet, row),
                          ignored, "columns without a reading; ignored");
 }

@@ -10,20 +10,19 @@ enum {
     SW_LAB_MOST_PANELS = 4,
     SW_LAB_MOST_MARKS = 4,
     SW_LAB_MOST_ORIGINS = 8,
-    SW_LAB_MOST_WORDS = 12,
-    SW_NOWHERE = -1
+    SW_LAB_MOST_WORDS = 12
 };
 
 typedef struct sw_lab_column {
-    int at;
-    int unit_at;      /* its column of units; SW_NOWHERE: the panel's */
+    size_t at;
+    size_t unit_at;   /* its column of units; SW_NOWHERE: the panel's */
     char unit[80];    /* of its head, or of a row of units below it */
     sw_lab_said said; /* by its head */
 } sw_lab_column;
 
 /* A column that says of what a row is, and the last it said. */
 typedef struct sw_lab_origin {
-    int at;
+    size_t at;
     char said[100];
     bool apart;
     bool of_state; /* "within limits" is of the water */
@@ -32,7 +31,7 @@ typedef struct sw_lab_origin {
 
 /* A column of words about values, and the last it said. */
 typedef struct sw_lab_words {
-    int at;
+    size_t at;
     sw_word role; /* REMARK, WARMTH, DEFINITION, IGNORED, NONE */
     char text[100];
     sw_lab_said said;
@@ -41,13 +40,15 @@ typedef struct sw_lab_words {
 
 /* Columns from one naming of parameters to the next. */
 typedef struct sw_lab_panel {
-    int at[SW_WORD_COUNT]; /* of each role; SW_NOWHERE */
+    size_t at[SW_WORD_COUNT]; /* of each role; SW_NOWHERE */
     int rank[SW_WORD_COUNT];
-    int limits[2];           /* columns of limits; SW_NOWHERE */
+    size_t limits[2];        /* columns of limits; SW_NOWHERE */
     char limit_units[2][80]; /* of their heads */
-    int more_units; /* of a second column of units of the value; SW_NOWHERE */
-    int definitions[SW_LAB_DEFINITIONS];
-    int marks[SW_LAB_MOST_MARKS]; /* columns of marks, whatever their heads */
+    size_t
+        more_units; /* of a second column of units of the value; SW_NOWHERE */
+    size_t definitions[SW_LAB_DEFINITIONS];
+    size_t
+        marks[SW_LAB_MOST_MARKS]; /* columns of marks, whatever their heads */
     size_t mark_count;
     sw_lab_column values[SW_LAB_MOST_VALUES];
     size_t value_count;
@@ -66,6 +67,7 @@ typedef struct sw_lab_panel {
 
 typedef struct sw_lab_long {
     sw_lab *lab;
+    const sw_sheet *sheet; /* of it */
     size_t header, width;
     sw_lab_panel panels[SW_LAB_MOST_PANELS];
     size_t panel_count;

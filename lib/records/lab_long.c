@@ -15,17 +15,15 @@ enum { LONGEST_HEADING = 60 };
 
 /* ---- Samples ------------------------------------------------------------ */
 
-static const sw_csv_cell *cell_at(const sw_lab_long *t, size_t row, int column)
+static const sw_csv_cell *cell_at(const sw_lab_long *t, size_t row,
+                                  size_t column)
 {
-    return column == SW_NOWHERE
-               ? NULL
-               : sw_sheet_cell(&t->lab->sheet, row, (size_t)column);
+    return sw_sheet_cell(t->sheet, row, column);
 }
 
-static const char *text_at(const sw_lab_long *t, size_t row, int column)
+static const char *text_at(const sw_lab_long *t, size_t row, size_t column)
 {
-    const sw_csv_cell *cell = cell_at(t, row, column);
-    return cell ? cell->text : "";
+    return sw_sheet_text(t->sheet, row, column);
 }
 
 /* The day of "2024-05-01T09:30:00". */
@@ -43,7 +41,7 @@ static size_t sample_of(sw_lab_long *t, size_t row, const sw_lab_panel *p)
     const char *station = text_at(t, row, p->at[SW_WORD_SAMPLE]);
     const char *date = text_at(t, row, p->at[SW_WORD_DATE]);
     const char *time = text_at(t, row, p->at[SW_WORD_TIME]);
-    const sw_csv_cell *first = sw_sheet_first(&t->lab->sheet, row);
+    const sw_csv_cell *first = sw_sheet_first(t->sheet, row);
     bool said = *station || *date;
     if (!said && t->sample != SW_WHOLE_FILE)
         return t->sample;
@@ -80,7 +78,7 @@ static const sw_csv_cell *unit_of_row(const sw_lab_long *t,
 {
     const sw_csv_cell *cell = cell_at(
         t, row, v->unit_at != SW_NOWHERE ? v->unit_at : p->at[SW_WORD_UNIT]);
-    if (!cell || v->unit_at != SW_NOWHERE || !*v->unit)
+    if (v->unit_at != SW_NOWHERE || !*v->unit)
         return cell;
     for (size_t i = 0; i < p->value_count; i++)
         if (&p->values[i] != v && *p->values[i].unit &&
@@ -130,7 +128,7 @@ static bool holds_value(const sw_lab_long *t, const sw_lab_panel *p, size_t row)
         return false;
     fill_cells(t, p, row, &p->values[0], &c);
     return sw_lab_marked_below(&c) ||
-           (c.condition && sw_word_is(c.condition->text, SW_WORD_ABOVE));
+           sw_word_is(c.condition->text, SW_WORD_ABOVE);
 }
 
 /* A row of units below the header; it names no parameter. */
@@ -148,8 +146,7 @@ static bool take_units(sw_lab_long *t, sw_lab_panel *p, size_t row)
                        text);
     }
     if (any)
-        sw_lab_remark(t->lab, SW_WHOLE_FILE,
-                      sw_sheet_first(&t->lab->sheet, row),
+        sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(t->sheet, row),
                       "units of the columns above");
     return any;
 }
@@ -218,8 +215,7 @@ static void take_heading(sw_lab_long *t, sw_lab_panel *p, size_t row)
     sw_lab_split_name(cell->text, &split);
     bool number = false; /* in a column that is not read, or of a limit */
     for (size_t i = 0; i < t->width; i++)
-        number |=
-            isdigit((unsigned char)*sw_sheet_text(&t->lab->sheet, row, i));
+        number |= isdigit((unsigned char)*sw_sheet_text(t->sheet, row, i));
     if (split.known &&
         ((!*split.unit && *text_at(t, row, p->at[SW_WORD_UNIT])) || number)) {
         sw_lab_remark(t->lab, t->sample, cell, "not measured");
@@ -264,8 +260,7 @@ static bool units_disagree(sw_lab_long *t, const sw_lab_panel *p, size_t row)
 {
     const sw_csv_cell *unit = cell_at(t, row, p->at[SW_WORD_UNIT]);
     const sw_csv_cell *other = cell_at(t, row, p->more_units);
-    if (!unit || !other || !*unit->text || !*other->text ||
-        sw_same_name(unit->text, other->text))
+    if (!*unit->text || !*other->text || sw_same_name(unit->text, other->text))
         return false;
     sw_lab_defect(t->lab, t->sample, other, SW_BAD_LAB_TWO_UNITS_ROW,
                   other->text, unit->text);
@@ -390,8 +385,8 @@ static void take_panel(sw_lab_long *t, sw_lab_panel *p, size_t row)
     if (take_units(t, p, row))
         return;
     if (!*name->text) {
-        const sw_csv_cell *first = sw_sheet_first(&t->lab->sheet, row);
-        if (sw_sheet_filled(&t->lab->sheet, row) == 1)
+        const sw_csv_cell *first = sw_sheet_first(t->sheet, row);
+        if (sw_sheet_filled(t->sheet, row) == 1)
             take_remark(t, first);
         else
             sw_lab_defect(t->lab, t->sample, name->line ? name : first,
@@ -414,7 +409,6 @@ static void take_panel(sw_lab_long *t, sw_lab_panel *p, size_t row)
 static bool take_header(sw_lab_long *t, size_t row)
 {
     size_t names;
-    const sw_sheet *sheet = &t->lab->sheet;
     const sw_lab_panel *p = &t->panels[0];
     const char *value = text_at(t, row, p->values[0].at);
     if (!p->value_count ||
@@ -426,10 +420,10 @@ static bool take_header(sw_lab_long *t, size_t row)
         return false;
     size_t same = 0;
     for (size_t i = 0; i < t->width; i++)
-        same += !strcmp(sw_sheet_text(sheet, row, i),
-                        sw_sheet_text(sheet, t->header, i));
+        same += !strcmp(sw_sheet_text(t->sheet, row, i),
+                        sw_sheet_text(t->sheet, t->header, i));
     if (same == t->width)
-        sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
+        sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(t->sheet, row),
                       "the header again; ignored");
     else
         sw_lab_read_header(t, row, names);
@@ -457,7 +451,7 @@ static void take_title(sw_lab *lab, size_t row)
 
 void sw_lab_read_long(sw_lab *lab, const sw_lab_table *table)
 {
-    sw_lab_long t = {.lab = lab, .sample = SW_WHOLE_FILE};
+    sw_lab_long t = {.lab = lab, .sheet = &lab->sheet, .sample = SW_WHOLE_FILE};
     for (size_t i = 0; i < table->row; i++)
         take_title(lab, i);
     sw_lab_read_header(&t, table->row, table->column);

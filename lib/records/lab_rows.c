@@ -17,7 +17,7 @@ static bool holds_units(const sw_lab_wide *t, size_t row)
     size_t units = 0;
     size_t others = 0;
     for (size_t i = 0; i < t->width; i++) {
-        const char *text = sw_sheet_text(&t->lab->sheet, row, i);
+        const char *text = sw_sheet_text(t->sheet, row, i);
         if (t->columns[i].role != SW_WORD_PARAMETER || !*text)
             continue;
         bool number = isdigit((unsigned char)*text) || strchr("<>.", *text);
@@ -31,10 +31,9 @@ static bool holds_units(const sw_lab_wide *t, size_t row)
 
 static void take_units(sw_lab_wide *t, size_t row)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
     for (size_t i = 0; i < t->width; i++) {
         sw_wide_column *c = &t->columns[i];
-        const sw_csv_cell *cell = sw_sheet_cell(sheet, row, i);
+        const sw_csv_cell *cell = sw_sheet_cell(t->sheet, row, i);
         if (c->role != SW_WORD_PARAMETER || !sw_is_reading_unit(cell->text))
             continue;
         if (!sw_is_reading_unit(c->unit)) /* "Nitrogen (nitrate)" */
@@ -45,31 +44,29 @@ static void take_units(sw_lab_wide *t, size_t row)
         c->from_row = !*c->unit;
         (void)snprintf(c->unit, sizeof c->unit, "%.79s", cell->text);
     }
-    if (t->names >= 0) /* "as CaCO3" at its start */
-        sw_lab_hear(t->lab, sw_sheet_cell(sheet, row, (size_t)t->names));
-    sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
+    if (t->names != SW_NOWHERE) /* "as CaCO3" at its start */
+        sw_lab_hear(t->lab, sw_sheet_cell(t->sheet, row, t->names));
+    sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(t->sheet, row),
                   "a row of units");
 }
 
 static void take_limits(sw_lab_wide *t, size_t row)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
     for (size_t i = 0; i < t->width; i++)
-        t->columns[i].limit = sw_sheet_cell(sheet, row, i);
+        t->columns[i].limit = sw_sheet_cell(t->sheet, row, i);
     t->limits = row;
-    sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
+    sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(t->sheet, row),
                   "limits of detection");
 }
 
 /* What a row of words says of each column: a basis, a fraction, a remark. */
 static void take_words(sw_lab_wide *t, size_t row, sw_word role)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
     t->words = row > t->words ? row : t->words;
     for (size_t i = 0; i < t->width; i++) {
         sw_lab_said said;
         sw_wide_column *c = &t->columns[i];
-        const sw_csv_cell *cell = sw_sheet_cell(sheet, row, i);
+        const sw_csv_cell *cell = sw_sheet_cell(t->sheet, row, i);
         const char *text = cell->text;
         if (c->role != SW_WORD_PARAMETER || !*text)
             continue;
@@ -87,15 +84,15 @@ static void take_words(sw_lab_wide *t, size_t row, sw_word role)
         if (role == SW_WORD_WARMTH)
             sw_lab_read_warmth(text, &c->said);
     }
-    sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(sheet, row),
+    sw_lab_remark(t->lab, SW_WHOLE_FILE, sw_sheet_first(t->sheet, row),
                   "words about the readings beside them");
 }
 
 static bool same_as_header(const sw_lab_wide *t, size_t row)
 {
     for (size_t i = 0; i < t->width; i++)
-        if (strcmp(sw_sheet_text(&t->lab->sheet, row, i),
-                   sw_sheet_text(&t->lab->sheet, t->header, i)) != 0)
+        if (strcmp(sw_sheet_text(t->sheet, row, i),
+                   sw_sheet_text(t->sheet, t->header, i)) != 0)
             return false;
     return true;
 }
@@ -103,8 +100,8 @@ static bool same_as_header(const sw_lab_wide *t, size_t row)
 /* Of a stream: a sample whose cells are separated otherwise, not a footnote. */
 static bool is_otherwise_separated(const sw_lab_wide *t, size_t row)
 {
-    const char *text = sw_sheet_first(&t->lab->sheet, row)->text;
-    return t->lab->streamed && sw_sheet_filled(&t->lab->sheet, row) == 1 &&
+    const char *text = sw_sheet_first(t->sheet, row)->text;
+    return t->lab->streamed && sw_sheet_filled(t->sheet, row) == 1 &&
            strpbrk(text, ";|\t") && strpbrk(text, "0123456789");
 }
 
@@ -113,16 +110,16 @@ static bool is_aside(const sw_lab_wide *t, size_t row)
 {
     for (size_t i = 0; i < t->width; i++)
         if (t->columns[i].role == SW_WORD_PARAMETER &&
-            *sw_sheet_text(&t->lab->sheet, row, i))
+            *sw_sheet_text(t->sheet, row, i))
             return false;
     return true;
 }
 
 static bool holds_number(const sw_lab_wide *t, size_t row)
 {
-    for (size_t i = 0; i < sw_sheet_columns(&t->lab->sheet); i++) {
-        const char *text = sw_sheet_text(&t->lab->sheet, row, i);
-        if ((int)i != t->names && isdigit((unsigned char)*text))
+    for (size_t i = 0; i < sw_sheet_columns(t->sheet); i++) {
+        const char *text = sw_sheet_text(t->sheet, row, i);
+        if (i != t->names && isdigit((unsigned char)*text))
             return true;
     }
     return false;
@@ -132,12 +129,12 @@ static bool holds_number(const sw_lab_wide *t, size_t row)
 static bool holds_marks(const sw_lab_wide *t, size_t row, sw_word role)
 {
     size_t marks = 0;
-    const sw_sheet *sheet = &t->lab->sheet;
-    bool named = t->names >= 0 && *sw_sheet_text(sheet, row, (size_t)t->names);
-    if (named ? role != SW_WORD_QUALIFIER : t->names < 0)
+    bool named =
+        t->names != SW_NOWHERE && *sw_sheet_text(t->sheet, row, t->names);
+    if (named ? role != SW_WORD_QUALIFIER : t->names == SW_NOWHERE)
         return false;
     for (size_t i = 0; i < t->width; i++) {
-        const sw_csv_cell *cell = sw_sheet_cell(sheet, row, i);
+        const sw_csv_cell *cell = sw_sheet_cell(t->sheet, row, i);
         const sw_lab_cells cells = {.qualifier = cell};
         if (t->columns[i].role != SW_WORD_PARAMETER || !*cell->text)
             continue;
@@ -177,9 +174,8 @@ static bool is_called(const char *sample, const char *name, size_t length)
 
 static bool has_sample(const sw_lab_wide *t, const char *name, size_t length)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
-    for (size_t i = t->header + 1; i < sw_sheet_rows(sheet); i++)
-        if (is_called(sw_sheet_text(sheet, i, (size_t)t->names), name, length))
+    for (size_t i = t->header + 1; i < sw_sheet_rows(t->sheet); i++)
+        if (is_called(sw_sheet_text(t->sheet, i, t->names), name, length))
             return true;
     return false;
 }
@@ -202,15 +198,14 @@ static sw_word role_beside_sample(const sw_lab_wide *t, const char *name)
 
 size_t sw_wide_marks_named_for(const sw_lab_wide *t, size_t row)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
-    for (size_t i = t->header + 1;
-         sheet->turned && t->names >= 0 && i < sw_sheet_rows(sheet); i++) {
+    for (size_t i = t->header + 1; t->sheet->turned && t->names != SW_NOWHERE &&
+                                   i < sw_sheet_rows(t->sheet);
+         i++) {
         size_t length;
-        const char *name = sw_sheet_text(sheet, i, (size_t)t->names);
+        const char *name = sw_sheet_text(t->sheet, i, t->names);
         (void)last_word(name, &length);
         if (i != row && role_beside_sample(t, name) == SW_WORD_QUALIFIER &&
-            is_called(sw_sheet_text(sheet, row, (size_t)t->names), name,
-                      length))
+            is_called(sw_sheet_text(t->sheet, row, t->names), name, length))
             return i;
     }
     return 0;
@@ -219,22 +214,20 @@ size_t sw_wide_marks_named_for(const sw_lab_wide *t, size_t row)
 /* What a row is headed with, where samples are named. */
 static sw_word role_of_row(const sw_lab_wide *t, size_t row)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
-    if (t->names < 0)
-        return sw_word_of_head(sw_sheet_first(sheet, row)->text, NULL);
-    const char *name = sw_sheet_text(sheet, row, (size_t)t->names);
-    sw_word role = sheet->turned ? role_beside_sample(t, name) : SW_WORD_NONE;
+    if (t->names == SW_NOWHERE)
+        return sw_word_of_head(sw_sheet_first(t->sheet, row)->text, NULL);
+    const char *name = sw_sheet_text(t->sheet, row, t->names);
+    sw_word role =
+        t->sheet->turned ? role_beside_sample(t, name) : SW_WORD_NONE;
     if (role == SW_WORD_NONE)
         role = sw_word_of_head(name, NULL);
-    return role || t->corner < 0
+    return role || t->corner == SW_NOWHERE
                ? role
-               : sw_word_of_head(sw_sheet_text(sheet, row, (size_t)t->corner),
-                                 NULL);
+               : sw_word_of_head(sw_sheet_text(t->sheet, row, t->corner), NULL);
 }
 
 sw_row_kind sw_wide_kind_of_row(const sw_lab_wide *t, size_t row)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
     sw_word role = role_of_row(t, row);
     if (same_as_header(t, row))
         return SW_ROW_HEADER_AGAIN;
@@ -255,7 +248,7 @@ sw_row_kind sw_wide_kind_of_row(const sw_lab_wide *t, size_t row)
                    role == SW_WORD_DATE ||
                    (is_aside(t, row) && !is_otherwise_separated(t, row)) ||
                    ((role == SW_WORD_MEAN || role == SW_WORD_EXTREME) &&
-                    !sheet->turned)
+                    !t->sheet->turned)
                ? SW_ROW_ASIDE
                : SW_ROW_OF_SAMPLE;
 }
@@ -264,12 +257,12 @@ sw_row_kind sw_wide_kind_of_row(const sw_lab_wide *t, size_t row)
  * them. */
 static void look_ahead(sw_lab_wide *t)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
     t->looked_to = t->header + LOOKED_AHEAD;
     for (size_t i = t->header + 1;
-         i <= t->looked_to && i < sw_sheet_rows(sheet); i++) {
-        sw_row_kind kind = sw_sheet_filled(sheet, i) ? sw_wide_kind_of_row(t, i)
-                                                     : SW_ROW_ASIDE;
+         i <= t->looked_to && i < sw_sheet_rows(t->sheet); i++) {
+        sw_row_kind kind = sw_sheet_filled(t->sheet, i)
+                               ? sw_wide_kind_of_row(t, i)
+                               : SW_ROW_ASIDE;
         if (kind == SW_ROW_OTHER_HEADER)
             return;
         if (kind == SW_ROW_OF_UNITS)
@@ -283,7 +276,7 @@ static void look_ahead(sw_lab_wide *t)
 
 static bool is_of_samples(const sw_lab_wide *t, size_t row)
 {
-    sw_row_kind kind = sw_sheet_filled(&t->lab->sheet, row)
+    sw_row_kind kind = sw_sheet_filled(t->sheet, row)
                            ? sw_wide_kind_of_row(t, row)
                            : SW_ROW_ASIDE;
     return kind == SW_ROW_OF_SAMPLE || kind == SW_ROW_OF_MARKS;
@@ -293,19 +286,17 @@ static bool is_of_samples(const sw_lab_wide *t, size_t row)
  * of marks where the sheet is turned. */
 static void find_row_side(sw_lab_wide *t)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
     sw_marks_order order = {0};
-    size_t last = sw_sheet_rows(sheet) - 1;
+    size_t last = sw_sheet_rows(t->sheet) - 1;
     while (last > t->header && !is_of_samples(t, last))
         last--; /* what follows is no more of samples */
     for (size_t i = t->header + 1; i <= last; i++) {
-        bool empty = !sw_sheet_filled(sheet, i);
+        bool empty = !sw_sheet_filled(t->sheet, i);
         sw_row_kind kind = empty ? SW_ROW_OF_MARKS : sw_wide_kind_of_row(t, i);
         if (kind == SW_ROW_OF_SAMPLE ||
             (kind == SW_ROW_OF_MARKS && !(empty && !order.values)))
-            sw_marks_add(
-                &order, kind == SW_ROW_OF_MARKS,
-                t->names < 0 ? "" : sw_sheet_text(sheet, i, (size_t)t->names));
+            sw_marks_add(&order, kind == SW_ROW_OF_MARKS,
+                         sw_sheet_text(t->sheet, i, t->names));
     }
     t->row_side = order.marks != order.values ? SW_MARKS_UNCLEAR
                                               : sw_marks_side_of(&order);
@@ -323,13 +314,12 @@ void sw_wide_take_header(sw_lab_wide *t, size_t row)
 
 static void ask_of_marks(sw_lab_wide *t, size_t row)
 {
-    if (t->names >= 0 && t->lab->sheet.turned &&
-        role_beside_sample(
-            t, sw_sheet_text(&t->lab->sheet, row, (size_t)t->names)) ==
+    if (t->names != SW_NOWHERE && t->sheet->turned &&
+        role_beside_sample(t, sw_sheet_text(t->sheet, row, t->names)) ==
             SW_WORD_QUALIFIER)
         return;
     for (size_t i = 0; i < t->width; i++) {
-        const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, row, i);
+        const sw_csv_cell *cell = sw_sheet_cell(t->sheet, row, i);
         const sw_lab_cells cells = {.qualifier = cell};
         if (t->columns[i].role == SW_WORD_PARAMETER &&
             sw_lab_marked_below(&cells))
@@ -363,7 +353,7 @@ static void refuse_late(sw_lab_wide *t, sw_row_kind kind,
 /* Whether it holds no sample; what else it holds is taken. */
 bool sw_wide_take_other_row(sw_lab_wide *t, size_t row)
 {
-    const sw_csv_cell *first = sw_sheet_first(&t->lab->sheet, row);
+    const sw_csv_cell *first = sw_sheet_first(t->sheet, row);
     sw_row_kind kind = sw_wide_kind_of_row(t, row);
     bool looked_at = row <= t->looked_to;
     if (t->lab->streamed && comes_late(t, kind))
@@ -386,7 +376,7 @@ bool sw_wide_take_other_row(sw_lab_wide *t, size_t row)
     if (kind == SW_ROW_ASIDE && holds_number(t, row) && !is_aside(t, row))
         sw_lab_list(t->lab->left, sizeof t->lab->left, first->text);
     size_t heard = t->lab->saying_count;
-    if (kind == SW_ROW_ASIDE && sw_sheet_filled(&t->lab->sheet, row) == 1)
+    if (kind == SW_ROW_ASIDE && sw_sheet_filled(t->sheet, row) == 1)
         sw_lab_hear(t->lab, first);
     if (t->lab->streamed && !t->looked_to && !t->lab->sample_count &&
         t->lab->saying_count > heard) /* each row it is of is gone */

@@ -43,19 +43,15 @@ static size_t cut_unit(sw_lab_wide *t, const char *name)
 /* "North well 2024-05-01", as far as the row says. */
 static void name_sample(sw_lab_wide *t, size_t row, char name[320])
 {
-    const sw_sheet *sheet = &t->lab->sheet;
-    const char *station =
-        t->names < 0 ? "" : sw_sheet_text(sheet, row, (size_t)t->names);
-    const char *date =
-        t->date < 0 ? "" : sw_sheet_text(sheet, row, (size_t)t->date);
-    const char *time =
-        t->time < 0 ? "" : sw_sheet_text(sheet, row, (size_t)t->time);
+    const char *station = sw_sheet_text(t->sheet, row, t->names);
+    const char *date = sw_sheet_text(t->sheet, row, t->date);
+    const char *time = sw_sheet_text(t->sheet, row, t->time);
     if (sw_word_of_head(station, NULL) == SW_WORD_VALUE)
         station = "";
     int length = (int)cut_unit(t, station);
-    if (t->units >= 0)
+    if (t->units != SW_NOWHERE)
         (void)snprintf(t->row_unit, sizeof t->row_unit, "%.79s",
-                       sw_sheet_text(sheet, row, (size_t)t->units));
+                       sw_sheet_text(t->sheet, row, t->units));
     (void)snprintf(name, 320, "%.*s%s%.60s%s%.40s", length < 200 ? length : 200,
                    station, *station && *date ? " " : "", date,
                    *time ? " " : "", time);
@@ -77,7 +73,7 @@ static void check_named(sw_lab_wide *t, size_t sample, const char *name,
 {
     const sw_lab_sample *s = &t->lab->samples[sample];
     bool again = s->table == t->lab->table;
-    bool has_names = t->names >= 0 || t->lab->streamed;
+    bool has_names = t->names != SW_NOWHERE || t->lab->streamed;
     if (again && *name && !*t->row_unit)
         sw_lab_defect(t->lab, sample, named, SW_BAD_LAB_SAMPLE_AGAIN, name,
                       s->line, name);
@@ -90,13 +86,13 @@ static size_t sample_of_row(sw_lab_wide *t, size_t row)
 {
     char name[320];
     sw_error error;
-    const sw_csv_cell *first = sw_sheet_first(&t->lab->sheet, row);
+    const sw_csv_cell *first = sw_sheet_first(t->sheet, row);
     const sw_csv_cell *named =
-        t->names < 0 ? first
-                     : sw_sheet_cell(&t->lab->sheet, row, (size_t)t->names);
+        t->names == SW_NOWHERE ? first : sw_sheet_cell(t->sheet, row, t->names);
     const sw_place place = {t->lab->name, named->line, named->column};
     name_sample(t, row, name);
-    bool misnamed = t->names >= 0 && sw_check_name(&place, named->text, &error);
+    bool misnamed =
+        t->names != SW_NOWHERE && sw_check_name(&place, named->text, &error);
     if (misnamed)
         (void)snprintf(name, sizeof name, "line %lu", first->line);
     size_t sample = misnamed && !t->lab->streamed
@@ -142,7 +138,7 @@ static bool is_sound(sw_lab_wide *t, sw_wide_column *c,
             t->lab, SW_WHOLE_FILE, cells->name, name->status,
             "the %s '%.60s' has no unit, expected it in brackets, "
             "such as %.60s [%s]",
-            t->lab->sheet.turned ? "row" : "column", cells->name->text, c->name,
+            t->sheet->turned ? "row" : "column", cells->name->text, c->name,
             name->measure.parameter.kind == SW_READS_EC ? "mS/cm" : "mg/L");
     else
         sw_lab_blame_name(t->lab, SW_WHOLE_FILE, cells->name, name);
@@ -165,7 +161,7 @@ static const sw_csv_cell *beside(const sw_lab_wide *t, size_t row,
                                  size_t column, sw_word role, bool before)
 {
     size_t at = next_column(t, column, role, before);
-    return at ? sw_sheet_cell(&t->lab->sheet, row, at) : NULL;
+    return at ? sw_sheet_cell(t->sheet, row, at) : NULL;
 }
 
 /* A mark between two values that could be of either. */
@@ -185,7 +181,7 @@ static const sw_csv_cell *mark_of(const sw_lab_wide *t, size_t row,
     for (size_t i = 0; i < t->width; i++)
         if (*t->columns[i].of &&
             sw_same_name(t->columns[i].of, t->columns[column].name))
-            return sw_sheet_cell(&t->lab->sheet, row, i);
+            return sw_sheet_cell(t->sheet, row, i);
     return beside(t, row, column, SW_WORD_QUALIFIER,
                   t->side == SW_MARKS_BEFORE);
 }
@@ -198,8 +194,8 @@ static size_t row_of_marks(const sw_lab_wide *t, size_t row)
     if (named)
         return named;
     return !t->lab->streamed && t->row_side != SW_MARKS_UNCLEAR &&
-                   at > t->header && at < sw_sheet_rows(&t->lab->sheet) &&
-                   sw_sheet_filled(&t->lab->sheet, at) &&
+                   at > t->header && at < sw_sheet_rows(t->sheet) &&
+                   sw_sheet_filled(t->sheet, at) &&
                    sw_wide_kind_of_row(t, at) == SW_ROW_OF_MARKS
                ? at
                : 0;
@@ -222,11 +218,10 @@ static bool units_differ(sw_lab_wide *t, const sw_wide_column *c,
 
 static void take_cell(sw_lab_wide *t, size_t sample, size_t row, size_t column)
 {
-    const sw_sheet *sheet = &t->lab->sheet;
     sw_wide_column *c = &t->columns[column];
-    const sw_csv_cell *value = sw_sheet_cell(sheet, row, column);
+    const sw_csv_cell *value = sw_sheet_cell(t->sheet, row, column);
     sw_lab_cells cells = {.sample = sample,
-                          .name = sw_sheet_cell(sheet, t->header, column),
+                          .name = sw_sheet_cell(t->sheet, t->header, column),
                           .spelled = c->spelled,
                           .fraction_kept = &c->fraction_kept,
                           .value = value,
@@ -240,8 +235,9 @@ static void take_cell(sw_lab_wide *t, size_t sample, size_t row, size_t column)
     cells.definitions[0] = c->definition;
     cells.fraction = c->fraction;
     sw_lab_add_said(&cells.said, &t->said);
-    cells.qualifier = t->marks_row ? sw_sheet_cell(sheet, t->marks_row, column)
-                                   : mark_of(t, row, column);
+    cells.qualifier = t->marks_row
+                          ? sw_sheet_cell(t->sheet, t->marks_row, column)
+                          : mark_of(t, row, column);
     if (t->side == SW_MARKS_UNCLEAR)
         ask_of_mark(t, row, column);
     cells.limits[1] = beside(t, row, column, SW_WORD_LIMIT, false);
@@ -258,7 +254,7 @@ static void heed_name(sw_lab_wide *t, size_t sample, size_t row)
 {
     const char *name = t->lab->samples[sample].name;
     if (sw_lab_read_said(name, &t->said) && *t->said.factor)
-        sw_lab_defect(t->lab, sample, sw_sheet_first(&t->lab->sheet, row),
+        sw_lab_defect(t->lab, sample, sw_sheet_first(t->sheet, row),
                       SW_BAD_LAB_ROW_MULTIPLIED, name, t->said.factor);
 }
 
@@ -282,15 +278,14 @@ static void heed_words(sw_lab_wide *t, size_t sample, size_t row)
 /* "Max allowed", "Method blank": no water of a grower's; which is said. */
 static bool leaves_out(sw_lab_wide *t, size_t row)
 {
-    if (t->names < 0)
+    if (t->names == SW_NOWHERE)
         return false;
-    const sw_csv_cell *named =
-        sw_sheet_cell(&t->lab->sheet, row, (size_t)t->names);
+    const sw_csv_cell *named = sw_sheet_cell(t->sheet, row, t->names);
     if (!sw_word_within(named->text, SW_WORD_NORM))
         return false;
     for (size_t i = 0; i < t->width; i++)
         t->lab->apart += t->columns[i].role == SW_WORD_PARAMETER &&
-                         *sw_sheet_text(&t->lab->sheet, row, i);
+                         *sw_sheet_text(t->sheet, row, i);
     sw_lab_remark(t->lab, SW_WHOLE_FILE, named,
                   "a limit or a control, not a water; left out");
     sw_lab_list(t->lab->left, sizeof t->lab->left, named->text);
@@ -300,10 +295,10 @@ static bool leaves_out(sw_lab_wide *t, size_t row)
 /* A row that breaks off may have lost readings. */
 static bool is_cut_short(sw_lab_wide *t, size_t sample, size_t row)
 {
-    size_t given = t->lab->sheet.lines[row].given;
+    size_t given = t->sheet->lines[row].given;
     if (given >= t->width)
         return false;
-    sw_lab_defect(t->lab, sample, sw_sheet_first(&t->lab->sheet, row),
+    sw_lab_defect(t->lab, sample, sw_sheet_first(t->sheet, row),
                   SW_BAD_LAB_ROW_WIDTH, given, t->width);
     return true;
 }
@@ -333,7 +328,7 @@ static void take_sample(sw_lab_wide *t, size_t row)
             take_cell(t, own, row, i);
     }
     if (sample != SW_WHOLE_FILE && !parts && !t->lab->samples[sample].count)
-        sw_lab_remark_of(t->lab, sample, sw_sheet_first(&t->lab->sheet, row),
+        sw_lab_remark_of(t->lab, sample, sw_sheet_first(t->sheet, row),
                          t->lab->samples[sample].name, "nothing was measured");
 }
 
@@ -362,6 +357,7 @@ sw_lab_wide *sw_lab_wide_new(sw_lab *lab, const sw_lab_table *table)
     if (!t)
         return NULL;
     t->lab = lab;
+    t->sheet = &lab->sheet;
     t->limits = SIZE_MAX;
     for (size_t i = 0; i < table->row; i++) {
         const sw_csv_cell *first = sw_sheet_first(&lab->sheet, i);
@@ -383,9 +379,8 @@ void sw_lab_wide_free(sw_lab_wide *wide)
 
 bool sw_lab_wide_is_plain(const sw_lab_wide *wide)
 {
-    const sw_sheet *sheet = &wide->lab->sheet;
-    for (size_t i = wide->header + 1; i < sw_sheet_rows(sheet); i++) {
-        sw_row_kind kind = sw_sheet_filled(sheet, i)
+    for (size_t i = wide->header + 1; i < sw_sheet_rows(wide->sheet); i++) {
+        sw_row_kind kind = sw_sheet_filled(wide->sheet, i)
                                ? sw_wide_kind_of_row(wide, i)
                                : SW_ROW_ASIDE;
         if (kind == SW_ROW_OTHER_HEADER || kind == SW_ROW_OF_MARKS)
@@ -396,11 +391,10 @@ bool sw_lab_wide_is_plain(const sw_lab_wide *wide)
 
 void sw_lab_wide_take(sw_lab_wide *wide, size_t first)
 {
-    const sw_sheet *sheet = &wide->lab->sheet;
-    for (size_t i = first;
-         i < sw_sheet_rows(sheet) && !wide->lab->lost && !wide->lab->is_late;
+    for (size_t i = first; i < sw_sheet_rows(wide->sheet) && !wide->lab->lost &&
+                           !wide->lab->is_late;
          i++) {
-        if (!sw_sheet_filled(sheet, i) || sw_wide_take_other_row(wide, i))
+        if (!sw_sheet_filled(wide->sheet, i) || sw_wide_take_other_row(wide, i))
             continue;
         sw_wide_wake(wide, i);
         take_sample(wide, i);

@@ -40,17 +40,18 @@ sw_marks_side sw_marks_side_of(const sw_marks_order *order);
 
 struct sw_lab_wide {
     sw_lab *lab;
+    const sw_sheet *sheet; /* of it */
     size_t header, width;
     size_t looked_to; /* the last row that look_ahead has seen */
     size_t limits;    /* the row they stand in; SIZE_MAX: none */
     size_t words; /* the last row of words, which columns point into; or 0 */
     sw_wide_column *columns;
-    int names;  /* the column that names samples; -1 */
-    int corner; /* that of "Analyte", "Units", "RL" in a turned sheet; -1 */
-    int date, time, units; /* units: of the rows; -1 */
-    char row_unit[80];     /* by its name, "Well 1 (meq/L)", or that column */
-    size_t samples;        /* rows of samples met */
-    size_t marks_row;      /* of the sample being read; 0: none */
+    /* Columns, or SW_NOWHERE: that names samples; of "Analyte", "Units", "RL"
+     * in a turned sheet; units: of the rows. */
+    size_t names, corner, date, time, units;
+    char row_unit[80]; /* by its name, "Well 1 (meq/L)", or that column */
+    size_t samples;    /* rows of samples met */
+    size_t marks_row;  /* of the sample being read; 0: none */
     sw_marks_side side, row_side; /* of columns of marks, and of rows */
     sw_lab_said said; /* by the name of the sample, or words in its row */
 };

@@ -6,6 +6,8 @@
 #include "records/csv_reader.h"
 #include "records/table.h"
 
+#include <stdint.h>
+
 /* A line of the file that holds anything. */
 typedef struct sw_sheet_line {
     sw_csv_cell *cells; /* one block with their texts */
@@ -42,6 +44,9 @@ void sw_sheet_clear(sw_sheet *sheet);
 /* As taken: rows are columns of the file where it is turned. */
 size_t sw_sheet_rows(const sw_sheet *sheet);
 size_t sw_sheet_columns(const sw_sheet *sheet);
+
+/* No column. */
+#define SW_NOWHERE SIZE_MAX
 
 /* The cell, one without text or place where the file has none; never NULL. */
 const sw_csv_cell *sw_sheet_cell(const sw_sheet *sheet, size_t row,
