@@ -13,34 +13,12 @@
 
 enum { BAR_COLUMNS = 60, MARK_COLUMN = 40, NAME_COLUMNS = 9 };
 
-const doc_cell *bar_cell(const doc_record *row, doc_role role)
-{
-    for (size_t i = 0; i < row->cell_count; i++)
-        if (row->cells[i].field->role == role)
-            return &row->cells[i];
-    return NULL;
-}
-
-const doc_cell *bar_cell_of_kind(const doc_record *row, doc_kind kind)
-{
-    for (size_t i = 0; i < row->cell_count; i++)
-        if (row->cells[i].field->kind == kind)
-            return &row->cells[i];
-    return NULL;
-}
-
 const char *bar_words(const doc_block *block, doc_role role)
 {
     const doc_field *f = fields_next(block->kind);
     while (f && f->role != role)
         f = fields_next(f);
     return f ? f->words : "";
-}
-
-static double number_of(const doc_record *row, doc_role role)
-{
-    const doc_cell *cell = bar_cell(row, role);
-    return cell ? cell->number : (double)NAN;
 }
 
 /* The longest bar of a block that has neither marks nor limits. */
@@ -51,7 +29,7 @@ static double longest(const doc_view *view, const doc_block *block)
         return (double)NAN;
     for (const doc_record *r = block->records; r; r = r->next)
         if (doc_sees_record(view, r))
-            most = fmax(most, number_of(r, DOC_LENGTH));
+            most = fmax(most, doc_role_number(r, DOC_LENGTH));
     return most * MARK_COLUMN / BAR_COLUMNS;
 }
 
@@ -70,11 +48,11 @@ bool bar_next(const doc_view *view, const doc_block *block,
     double most = longest(view, block);
     for (row = row ? row->next : block->records; row; row = row->next) {
         *bar = (doc_bar){row,
-                         fmax(number_of(row, DOC_BASE), 0.0),
-                         number_of(row, DOC_LENGTH),
-                         number_of(row, DOC_MARK),
-                         number_of(row, DOC_LOW),
-                         number_of(row, DOC_HIGH),
+                         fmax(doc_role_number(row, DOC_BASE), 0.0),
+                         doc_role_number(row, DOC_LENGTH),
+                         doc_role_number(row, DOC_MARK),
+                         doc_role_number(row, DOC_LOW),
+                         doc_role_number(row, DOC_HIGH),
                          (double)NAN};
         bar->scale = scale_of(bar, most);
         if (doc_sees_record(view, row) && bar->scale > 0.0)
@@ -118,8 +96,8 @@ static void put_bar(const cli_page *page, const doc_bar *bar)
     static const cli_tone tones[] = {
         [DOC_PLAIN] = TONE_PLAIN, [DOC_GOOD] = TONE_GOOD, [DOC_BAD] = TONE_BAD};
     char line[BAR_COLUMNS + 2];
-    const char *name = bar_cell_of_kind(bar->row, DOC_NAME)->text;
-    const doc_cell *verdict = bar_cell_of_kind(bar->row, DOC_VERDICT);
+    const char *name = doc_kind_text(bar->row, DOC_NAME);
+    const doc_cell *verdict = doc_cell_of_kind(bar->row, DOC_VERDICT);
     draw(line, bar);
     fprintf(page->out, "  %s", name);
     page_pad(page, text_width(name), NAME_COLUMNS);

@@ -15,9 +15,6 @@ typedef struct doc_bar {
     double scale;
 } doc_bar;
 
-/* The row's cell of that role, or of that kind; NULL: none. */
-const doc_cell *bar_cell(const doc_record *row, doc_role role);
-const doc_cell *bar_cell_of_kind(const doc_record *row, doc_kind kind);
 /* "accepted range": the words of the field with that role; "": none. */
 const char *bar_words(const doc_block *block, doc_role role);
 

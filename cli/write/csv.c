@@ -328,17 +328,9 @@ static void put_value(FILE *out, const doc_record *row, const column *at)
         put_plain(out, doc_cell_of(row, at->field));
 }
 
-static const doc_block *block_of(const doc_record *report, doc_form form)
-{
-    const doc_block *block = report->blocks;
-    while (block && block->form != form)
-        block = block->next;
-    return block;
-}
-
 void write_csv_head(const doc_record *report, const doc_view *view, FILE *out)
 {
-    columns list = columns_of(block_of(report, DOC_LINES), view);
+    columns list = columns_of(doc_block_of(report, DOC_LINES), view);
     for (size_t i = 0; i < list.count; i++) {
         fputs(i ? "," : "", out);
         put_column(out, &list.items[i]);
@@ -349,7 +341,7 @@ void write_csv_head(const doc_record *report, const doc_view *view, FILE *out)
 
 void write_csv_lines(const doc_record *report, const doc_view *view, FILE *out)
 {
-    const doc_block *block = block_of(report, DOC_LINES);
+    const doc_block *block = doc_block_of(report, DOC_LINES);
     columns list = columns_of(block, view);
     for (const doc_record *r = block->records; r; r = r->next) {
         for (size_t i = 0; i < list.count; i++) {
@@ -365,7 +357,7 @@ void write_csv_lines(const doc_record *report, const doc_view *view, FILE *out)
 
 void write_csv(const doc_record *report, const doc_view *view, FILE *out)
 {
-    const doc_block *runs = block_of(report, DOC_RUNS);
+    const doc_block *runs = doc_block_of(report, DOC_RUNS);
     const csv_out whole = {out, runs ? "" : NULL};
     fprintf(out, "%s%ssection,name,quantity,value,unit\r\n",
             runs ? runs->field->words : "", runs ? "," : "");

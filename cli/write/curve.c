@@ -14,11 +14,6 @@ void curve_words(const doc_field *field, char words[CURVE_WORDS])
         *strchr(words, '|') = ' ';
 }
 
-double curve_number(const doc_record *row, doc_role role)
-{
-    return bar_cell(row, role)->number;
-}
-
 double curve_place(const curve_axis *axis, double value)
 {
     return (value - axis->low) / (axis->high - axis->low);
@@ -52,8 +47,8 @@ curve_axis curve_axis_of(const doc_block *block, doc_role role)
     while (field->role != role)
         field++;
     for (const doc_record *r = block->records; r; r = r->next) {
-        low = fmin(low, curve_number(r, role));
-        high = fmax(high, curve_number(r, role));
+        low = fmin(low, doc_role_number(r, role));
+        high = fmax(high, doc_role_number(r, role));
     }
     double step =
         round_step(high - low > 0.0 ? high - low : fmax(fabs(high), 1.0));
@@ -79,9 +74,9 @@ static void join(char plot[PLOT_LINES][PLOT_COLUMNS + 1],
                  const curve_axis axes[2], const doc_record *from,
                  const doc_record *to)
 {
-    double x[2] = {curve_number(from, DOC_ACROSS),
-                   curve_number(to, DOC_ACROSS)};
-    double y[2] = {curve_number(from, DOC_UP), curve_number(to, DOC_UP)};
+    double x[2] = {doc_role_number(from, DOC_ACROSS),
+                   doc_role_number(to, DOC_ACROSS)};
+    double y[2] = {doc_role_number(from, DOC_UP), doc_role_number(to, DOC_UP)};
     for (int i = 0; i <= PLOT_COLUMNS; i++) {
         double part = (double)i / PLOT_COLUMNS;
         size_t column = column_of(&axes[0], x[0] + part * (x[1] - x[0]));
@@ -102,8 +97,8 @@ static void draw(char plot[PLOT_LINES][PLOT_COLUMNS + 1],
     bool dense = curve_is_dense(block);
     for (const doc_record *r = block->records; r; r = r->next)
         if (!dense || r == block->records || !r->next)
-            plot[line_of(&axes[1], curve_number(r, DOC_UP))]
-                [column_of(&axes[0], curve_number(r, DOC_ACROSS))] = 'o';
+            plot[line_of(&axes[1], doc_role_number(r, DOC_UP))]
+                [column_of(&axes[0], doc_role_number(r, DOC_ACROSS))] = 'o';
 }
 
 /* The ends of an axis at the ends of a line, its words between them. */

@@ -17,8 +17,6 @@ typedef struct curve_axis {
 curve_axis curve_axis_of(const doc_block *block, doc_role role);
 /* Where on the axis a value is, from 0 to 1. */
 double curve_place(const curve_axis *axis, double value);
-/* Its number in a row. */
-double curve_number(const doc_record *row, doc_role role);
 /* Whether it has so many points that its ends alone are marked. */
 bool curve_is_dense(const doc_block *block);
 /* "cost of 1000 L" */

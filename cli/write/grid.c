@@ -29,11 +29,6 @@ typedef struct grid {
     size_t own_count;
 } grid;
 
-static const char *name_of(const doc_record *cell)
-{
-    return bar_cell_of_kind(cell, DOC_NAME)->text;
-}
-
 static const doc_record *cells_of(const doc_record *row)
 {
     return row->blocks ? row->blocks->records : NULL;
@@ -42,7 +37,7 @@ static const doc_record *cells_of(const doc_record *row)
 static const doc_record *cell_in(const doc_record *row, const char *column)
 {
     const doc_record *cell = cells_of(row);
-    while (cell && strcmp(name_of(cell), column) != 0)
+    while (cell && strcmp(doc_kind_text(cell, DOC_NAME), column) != 0)
         cell = cell->next;
     return cell;
 }
@@ -60,10 +55,10 @@ static grid grid_new(const doc_view *view, const doc_block *block)
     grid g = {.block = block};
     for (const doc_record *r = block->records; r; r = r->next)
         for (const doc_record *c = cells_of(r); c; c = c->next) {
-            if (has_column(&g, name_of(c)))
+            if (has_column(&g, doc_kind_text(c, DOC_NAME)))
                 continue;
             g.names = memory_grow(g.names, g.count, sizeof *g.names);
-            g.names[g.count++] = name_of(c);
+            g.names[g.count++] = doc_kind_text(c, DOC_NAME);
         }
     for (const doc_field *f = fields_next(block->kind); f; f = fields_next(f))
         if (f->kind != DOC_GROUP && g.own_count < OWN_FIELDS &&
@@ -150,9 +145,9 @@ static void put_columns(const cli_page *page, const doc_view *view,
     for (const doc_record *r = g->block->records; r; r = r->next) {
         if (!doc_sees_record(view, r))
             continue;
-        if (strcmp(doc_group(r), last) != 0)
-            add_group(&table, doc_group(r));
-        last = doc_group(r);
+        if (strcmp(doc_kind_text(r, DOC_GROUP), last) != 0)
+            add_group(&table, doc_kind_text(r, DOC_GROUP));
+        last = doc_kind_text(r, DOC_GROUP);
         add_row(&table, view, g, r, first);
     }
     table_print(page, &table);
@@ -272,9 +267,9 @@ void html_grid(FILE *out, const doc_view *view, const doc_block *block)
         for (const doc_record *r = block->records; r; r = r->next) {
             if (!doc_sees_record(view, r))
                 continue;
-            if (strcmp(doc_group(r), last) != 0)
-                put_group(out, &g, doc_group(r));
-            last = doc_group(r);
+            if (strcmp(doc_kind_text(r, DOC_GROUP), last) != 0)
+                put_group(out, &g, doc_kind_text(r, DOC_GROUP));
+            last = doc_kind_text(r, DOC_GROUP);
             put_row(out, view, &g, r, first);
         }
         fputs("</tbody>\n</table>\n", out);
@@ -291,20 +286,13 @@ static const double widest = 0.3, least_off = 0.01;
 
 static double length_of(const doc_record *cell)
 {
-    const doc_cell *length = cell ? bar_cell(cell, DOC_LENGTH) : NULL;
-    return length ? length->number : (double)NAN;
-}
-
-static double number_of(const doc_record *row, doc_role role)
-{
-    const doc_cell *cell = bar_cell(row, role);
-    return cell ? cell->number : (double)NAN;
+    return cell ? doc_role_number(cell, DOC_LENGTH) : (double)NAN;
 }
 
 /* How far a cell is off the row's mark, as a share of it. */
 static double off(const doc_record *row, const doc_record *cell)
 {
-    double mark = number_of(row, DOC_MARK);
+    double mark = doc_role_number(row, DOC_MARK);
     return (length_of(cell) - mark) / mark;
 }
 
@@ -341,8 +329,7 @@ static double put_bars(FILE *out, const doc_view *view, const grid *g,
                        const doc_record *row, double y)
 {
     double most = longest(row);
-    chart_label(out, 0.0, y + 12.0, "start",
-                bar_cell_of_kind(row, DOC_NAME)->text);
+    chart_label(out, 0.0, y + 12.0, "start", doc_kind_text(row, DOC_NAME));
     y += lane + 2.0;
     for (size_t i = 0; i < g->count; i++, y += lane) {
         const doc_record *cell = cell_in(row, g->names[i]);
@@ -366,8 +353,9 @@ static double place(double share)
 
 static void put_range(FILE *out, const doc_record *row, double y, double bottom)
 {
-    double mark = number_of(row, DOC_MARK);
-    const double ends[2] = {number_of(row, DOC_LOW), number_of(row, DOC_HIGH)};
+    double mark = doc_role_number(row, DOC_MARK);
+    const double ends[2] = {doc_role_number(row, DOC_LOW),
+                            doc_role_number(row, DOC_HIGH)};
     for (int i = 0; i < 2; i++) {
         double share = (ends[i] - mark) / mark;
         const double line[4] = {place(share), y, place(share), bottom};
@@ -384,7 +372,7 @@ static void put_off(FILE *out, const doc_record *row, const doc_record *cell,
     double share = off(row, cell);
     double from = place(fmin(share, 0.0));
     const double box[4] = {from, y + 2.0, place(fmax(share, 0.0)) - from, 7.0};
-    const doc_cell *verdict = bar_cell_of_kind(cell, DOC_VERDICT);
+    const doc_cell *verdict = doc_cell_of_kind(cell, DOC_VERDICT);
     bool beyond = fabs(share) > widest;
     bool missed = cell->tone == DOC_BAD && verdict;
     bool left_of = share < -0.5 * least_off;
@@ -403,7 +391,7 @@ static double put_deviations(FILE *out, const grid *g, const doc_record *row,
 {
     double bottom = y + 12.0 * (double)g->count;
     chart_label(out, left - 30.0, y + 10.0, "end",
-                bar_cell_of_kind(row, DOC_NAME)->text);
+                doc_kind_text(row, DOC_NAME));
     put_range(out, row, y, bottom);
     for (size_t i = 0; i < g->count; i++, y += 12.0) {
         const doc_record *cell = cell_in(row, g->names[i]);
@@ -418,11 +406,12 @@ static void describe(FILE *out, const doc_view *view, const grid *g,
                      const doc_record *row)
 {
     bool off_mark = *bar_words(g->block, DOC_MARK) != '\0';
-    escape_print(out, "%s%s: ", bar_cell_of_kind(row, DOC_NAME)->text,
+    escape_print(out, "%s%s: ", doc_kind_text(row, DOC_NAME),
                  off_mark ? ", % off" : "");
     for (const doc_record *c = cells_of(row); c; c = c->next) {
         cli_figure room = figure_signed(100.0 * off(row, c), 0);
-        escape_print(out, "%s%s %s", c == cells_of(row) ? "" : ", ", name_of(c),
+        escape_print(out, "%s%s %s", c == cells_of(row) ? "" : ", ",
+                     doc_kind_text(c, DOC_NAME),
                      off_mark ? room.text : read_cell(view, c, &room));
     }
     fputs(". ", out);

@@ -214,14 +214,6 @@ static void put_label(const html_page *page, const doc_field *field)
             has_own_unit(field) ? field->unit : "");
 }
 
-static const char *name_of(const doc_record *record)
-{
-    for (size_t i = 0; i < record->cell_count; i++)
-        if (record->cells[i].field->kind == DOC_NAME)
-            return record->cells[i].text;
-    return "";
-}
-
 /* The first name heads its row. */
 static void put_cell(const html_page *page, const doc_record *record,
                      const doc_field *field, bool head, bool folds)
@@ -235,7 +227,7 @@ static void put_cell(const html_page *page, const doc_record *record,
     if (cell)
         put_value(page, record, cell, false);
     if (field->kind == DOC_TICK)
-        put_square(page->out, field->words, name_of(record));
+        put_square(page->out, field->words, doc_kind_text(record, DOC_NAME));
     fputs(head ? "</th>" : "</td>", page->out);
 }
 
@@ -397,7 +389,7 @@ static void put_steps(const html_page *page, const doc_block *block)
     const char *last = NULL;
     size_t number = 0;
     for (const doc_record *r = block->records; r; r = r->next) {
-        const char *group = doc_group(r);
+        const char *group = doc_kind_text(r, DOC_GROUP);
         if (!last || strcmp(group, last) != 0) {
             fputs(last ? "</ol>\n" : "", page->out);
             if (*group) {

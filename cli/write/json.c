@@ -116,14 +116,6 @@ void write_ndjson(const doc_record *report, const doc_view *view, FILE *out)
 
 /* ---- Lines ---------------------------------------------------------------*/
 
-static const doc_block *lines_of(const doc_record *report)
-{
-    const doc_block *block = report->blocks;
-    while (block && block->form != DOC_LINES)
-        block = block->next;
-    return block;
-}
-
 /* Members of an object, each on a line, without its braces. */
 static void put_members(const json_t *object, const char *first, FILE *out)
 {
@@ -143,7 +135,7 @@ static void put_members(const json_t *object, const char *first, FILE *out)
 
 void write_json_head(const doc_record *report, const doc_view *view, FILE *out)
 {
-    const char *key = lines_of(report)->field->key;
+    const char *key = doc_block_of(report, DOC_LINES)->field->key;
     json_t *root = object_of(report, view);
     json_object_del(root, key);
     fputc('{', out);
@@ -154,7 +146,7 @@ void write_json_head(const doc_record *report, const doc_view *view, FILE *out)
 
 void write_json_lines(const doc_record *report, const doc_view *view, FILE *out)
 {
-    const doc_record *first = lines_of(report)->records;
+    const doc_record *first = doc_block_of(report, DOC_LINES)->records;
     for (const doc_record *r = first; r; r = r->next) {
         json_t *line = object_of(r, view);
         fputs(r == first ? "\n    " : ",\n    ", out);
@@ -179,6 +171,7 @@ void write_json_end(const doc_record *report, const doc_view *view, FILE *out)
 void write_ndjson_lines(const doc_record *report, const doc_view *view,
                         FILE *out)
 {
-    for (const doc_record *r = lines_of(report)->records; r; r = r->next)
+    for (const doc_record *r = doc_block_of(report, DOC_LINES)->records; r;
+         r = r->next)
         write_ndjson(r, view, out);
 }

@@ -14,6 +14,42 @@ const doc_cell *doc_cell_of(const doc_record *record, const doc_field *field)
     return NULL;
 }
 
+const doc_cell *doc_cell_of_kind(const doc_record *record, doc_kind kind)
+{
+    for (size_t i = 0; i < record->cell_count; i++)
+        if (record->cells[i].field->kind == kind)
+            return &record->cells[i];
+    return NULL;
+}
+
+const doc_cell *doc_cell_of_role(const doc_record *record, doc_role role)
+{
+    for (size_t i = 0; i < record->cell_count; i++)
+        if (record->cells[i].field->role == role)
+            return &record->cells[i];
+    return NULL;
+}
+
+const char *doc_kind_text(const doc_record *record, doc_kind kind)
+{
+    const doc_cell *cell = doc_cell_of_kind(record, kind);
+    return cell ? cell->text : "";
+}
+
+double doc_role_number(const doc_record *record, doc_role role)
+{
+    const doc_cell *cell = doc_cell_of_role(record, role);
+    return cell ? cell->number : (double)NAN;
+}
+
+const doc_block *doc_block_of(const doc_record *report, doc_form form)
+{
+    const doc_block *block = report->blocks;
+    while (block && block->form != form)
+        block = block->next;
+    return block;
+}
+
 const char *doc_unit(const doc_record *record, const doc_field *field)
 {
     if (*field->unit != '@')
@@ -73,14 +109,6 @@ bool doc_is_room(const doc_field *field)
 bool doc_is_open(const doc_block *block)
 {
     return block->form == DOC_RECORD || block->form == DOC_PARTS;
-}
-
-const char *doc_group(const doc_record *record)
-{
-    for (size_t i = 0; i < record->cell_count; i++)
-        if (record->cells[i].field->kind == DOC_GROUP)
-            return record->cells[i].text;
-    return "";
 }
 
 bool doc_is_alarm(const doc_block *block)

@@ -43,7 +43,7 @@ const char *bar_colour(size_t place)
 /* Pieces with a letter are told apart by it, others by where they stand. */
 static const char *colour_of(const doc_record *piece, size_t position)
 {
-    const doc_cell *key = bar_cell_of_kind(piece, DOC_TEXT);
+    const doc_cell *key = doc_cell_of_kind(piece, DOC_TEXT);
     return bar_colour(key ? (size_t)(key->text[0] - 'a') : position);
 }
 
@@ -81,15 +81,15 @@ static void put_pieces(FILE *out, const doc_bar *bar, double y)
     const double whole[4] = {left, y, place(bar->length, bar) - left,
                              bar_height};
     chart_hatched(out, bar->row->kind->block, base);
-    if (!pieces_of(bar->row) && !bar_cell(bar->row, DOC_BASE))
+    if (!pieces_of(bar->row) && !doc_cell_of_role(bar->row, DOC_BASE))
         chart_coloured(out, bar_colour(0), whole, "");
     for (const doc_record *p = pieces_of(bar->row); p; p = p->next) {
-        const doc_cell *key = bar_cell_of_kind(p, DOC_TEXT);
+        const doc_cell *key = doc_cell_of_kind(p, DOC_TEXT);
         double x = place(sum, bar);
-        sum += bar_cell_of_kind(p, DOC_NUMBER)->number;
+        sum += doc_cell_of_kind(p, DOC_NUMBER)->number;
         const double box[4] = {x, y, place(sum, bar) - x, bar_height};
         chart_coloured(out, colour_of(p, position++), box,
-                       key ? key->text : bar_cell_of_kind(p, DOC_NAME)->text);
+                       key ? key->text : doc_kind_text(p, DOC_NAME));
     }
 }
 
@@ -99,17 +99,18 @@ static void put_figures(FILE *out, const doc_bar *bar, double y)
     cli_figure room, wanted;
     char words[120];
     char against[60] = "";
-    const doc_cell *range = bar_cell(bar->row, DOC_RANGE);
-    const doc_cell *verdict = bar_cell_of_kind(bar->row, DOC_VERDICT);
+    const doc_cell *range = doc_cell_of_role(bar->row, DOC_RANGE);
+    const doc_cell *verdict = doc_cell_of_kind(bar->row, DOC_VERDICT);
     if (isfinite(bar->mark))
-        snprintf(against, sizeof against, " of %s",
-                 doc_read(bar->row, bar_cell(bar->row, DOC_MARK), &wanted));
+        snprintf(
+            against, sizeof against, " of %s",
+            doc_read(bar->row, doc_cell_of_role(bar->row, DOC_MARK), &wanted));
     else if (range)
         snprintf(against, sizeof against, " (%s)", range->text);
     bool beyond = bar->length / bar->scale * (mark_x - left) > right - left;
     snprintf(words, sizeof words, "%s%s%s%s%s", beyond ? "→ " : "",
-             doc_read(bar->row, bar_cell(bar->row, DOC_LENGTH), &room), against,
-             verdict && bar->row->tone == DOC_BAD ? " " : "",
+             doc_read(bar->row, doc_cell_of_role(bar->row, DOC_LENGTH), &room),
+             against, verdict && bar->row->tone == DOC_BAD ? " " : "",
              verdict && bar->row->tone == DOC_BAD ? verdict->text : "");
     chart_label(out, right + 6.0, y + bar_height - 2.0, "start", words);
 }
@@ -117,7 +118,7 @@ static void put_figures(FILE *out, const doc_bar *bar, double y)
 static void put_bar(FILE *out, const doc_bar *bar, double y)
 {
     chart_label(out, left - 6.0, y + bar_height - 2.0, "end",
-                bar_cell_of_kind(bar->row, DOC_NAME)->text);
+                doc_kind_text(bar->row, DOC_NAME));
     put_range(out, bar, y);
     put_pieces(out, bar, y);
     put_ends(out, bar, y);
@@ -128,7 +129,7 @@ static void describe_cell(FILE *out, const doc_record *row, doc_role role,
                           const char *before)
 {
     cli_figure room;
-    const doc_cell *cell = bar_cell(row, role);
+    const doc_cell *cell = doc_cell_of_role(row, role);
     if (cell)
         escape_print(out, "%s%s %s", before, cell->field->words,
                      doc_read(row, cell, &room));
@@ -138,10 +139,10 @@ static void describe_pieces(FILE *out, const doc_record *row)
 {
     for (const doc_record *p = pieces_of(row); p; p = p->next) {
         cli_figure room;
-        const doc_cell *key = bar_cell_of_kind(p, DOC_TEXT);
+        const doc_cell *key = doc_cell_of_kind(p, DOC_TEXT);
         escape_print(out, ", %s %s",
-                     (key ? key : bar_cell_of_kind(p, DOC_NAME))->text,
-                     doc_read(p, bar_cell_of_kind(p, DOC_NUMBER), &room));
+                     (key ? key : doc_cell_of_kind(p, DOC_NAME))->text,
+                     doc_read(p, doc_cell_of_kind(p, DOC_NUMBER), &room));
     }
 }
 
@@ -149,8 +150,8 @@ static void describe(FILE *out, const doc_view *view, const doc_block *block)
 {
     doc_bar bar = {.row = NULL};
     while (bar_next(view, block, bar.row, &bar)) {
-        const doc_cell *verdict = bar_cell_of_kind(bar.row, DOC_VERDICT);
-        escape_print(out, "%s", bar_cell_of_kind(bar.row, DOC_NAME)->text);
+        const doc_cell *verdict = doc_cell_of_kind(bar.row, DOC_VERDICT);
+        escape_print(out, "%s", doc_kind_text(bar.row, DOC_NAME));
         describe_cell(out, bar.row, DOC_LENGTH, ": ");
         describe_cell(out, bar.row, DOC_BASE, ", of it ");
         describe_pieces(out, bar.row);
@@ -166,7 +167,7 @@ static void put_scale(FILE *out, const doc_block *block, double bottom)
     const char *words = bar_words(block, DOC_MARK);
     const double marks[4] = {mark_x, head - 6.0, mark_x, bottom};
     const doc_cell *length =
-        bar_cell(block->records, DOC_LENGTH); /* of the first bar */
+        doc_cell_of_role(block->records, DOC_LENGTH); /* of the first bar */
     chart_label(out, right + 6.0, 12.0, "start",
                 length ? doc_unit(block->records, length->field) : "");
     if (!*words)
@@ -241,12 +242,13 @@ static void put_points(FILE *out, const doc_block *block, const curve_axis *x,
 {
     bool dense = curve_is_dense(block);
     for (const doc_record *r = block->records; r; r = r->next) {
-        const double from[2] = {across(x, curve_number(r, DOC_ACROSS)),
-                                up(y, curve_number(r, DOC_UP))};
+        const double from[2] = {across(x, doc_role_number(r, DOC_ACROSS)),
+                                up(y, doc_role_number(r, DOC_UP))};
         if (r->next) {
             const double line[4] = {
-                from[0], from[1], across(x, curve_number(r->next, DOC_ACROSS)),
-                up(y, curve_number(r->next, DOC_UP))};
+                from[0], from[1],
+                across(x, doc_role_number(r->next, DOC_ACROSS)),
+                up(y, doc_role_number(r->next, DOC_UP))};
             chart_line(out, line, 2.0, dense ? NULL : "3 3");
         }
         if (!dense || r == block->records || !r->next)
@@ -264,9 +266,9 @@ void svg_curve(FILE *out, const doc_block *block)
     chart_open(out, 258.0, title);
     for (const doc_record *r = block->records; r; r = r->next)
         escape_print(out, "%s %s, %s %s; ", words,
-                     doc_figure(x.field, curve_number(r, DOC_ACROSS)).text,
+                     doc_figure(x.field, doc_role_number(r, DOC_ACROSS)).text,
                      y.field->words,
-                     doc_figure(y.field, curve_number(r, DOC_UP)).text);
+                     doc_figure(y.field, doc_role_number(r, DOC_UP)).text);
     chart_describe(out, block->kind->block);
     chart_label(out, 8.0, 14.0, "start", title);
     chart_label(out, curve_left, curve_top - 5.0, "start", y.field->words);
@@ -330,9 +332,9 @@ bool write_chart(const doc_record *report, const doc_view *view, FILE *out)
 static bool is_listed(const doc_record *const *list, size_t count,
                       const doc_record *piece)
 {
-    const char *key = bar_cell_of_kind(piece, DOC_TEXT)->text;
+    const char *key = doc_kind_text(piece, DOC_TEXT);
     for (size_t i = 0; i < count; i++)
-        if (!strcmp(bar_cell_of_kind(list[i], DOC_TEXT)->text, key))
+        if (!strcmp(doc_kind_text(list[i], DOC_TEXT), key))
             return true;
     return false;
 }
@@ -341,8 +343,8 @@ static int by_letter(const void *a, const void *b)
 {
     const doc_record *const *one = a;
     const doc_record *const *other = b;
-    const char *first = bar_cell_of_kind(*one, DOC_TEXT)->text;
-    const char *second = bar_cell_of_kind(*other, DOC_TEXT)->text;
+    const char *first = doc_kind_text(*one, DOC_TEXT);
+    const char *second = doc_kind_text(*other, DOC_TEXT);
     int longer =
         (strlen(first) > strlen(second)) - (strlen(first) < strlen(second));
     return longer ? longer : strcmp(first, second);
@@ -355,7 +357,7 @@ static size_t list_pieces(const doc_view *view, const doc_block *block,
     doc_bar bar = {.row = NULL};
     while (bar_next(view, block, bar.row, &bar))
         for (const doc_record *p = pieces_of(bar.row); p; p = p->next)
-            if (bar_cell_of_kind(p, DOC_TEXT) && count < MOST_PIECES &&
+            if (doc_cell_of_kind(p, DOC_TEXT) && count < MOST_PIECES &&
                 !is_listed(list, count, p))
                 list[count++] = p;
     qsort(list, count, sizeof(const void *), by_letter);
@@ -371,9 +373,8 @@ void svg_legend(FILE *out, const doc_view *view, const doc_block *block)
     fprintf(out, "<figcaption>Hatched: %s.", bar_words(block, DOC_BASE));
     for (size_t i = 0; i < count; i++) {
         fprintf(out, " <i class=\"key\" style=\"background:%s\">%s</i> ",
-                colour_of(list[i], i),
-                bar_cell_of_kind(list[i], DOC_TEXT)->text);
-        escape_name(out, bar_cell_of_kind(list[i], DOC_NAME)->text);
+                colour_of(list[i], i), doc_kind_text(list[i], DOC_TEXT));
+        escape_name(out, doc_kind_text(list[i], DOC_NAME));
         fputs(i + 1 < count ? "," : ".", out);
     }
     fprintf(out,

@@ -213,18 +213,13 @@ static void read_step(const text_page *text, const doc_record *record,
          f = fields_next(f)) {
         const doc_cell *cell = doc_cell_of(record, f);
         cli_figure room;
-        size_t used = strlen(words);
         if (!cell || !doc_sees_field(text->view, f) || f->kind > DOC_NUMBER)
             continue;
         const char *own = doc_read(record, cell, &room);
         if (f->kind == DOC_NUMBER && amounts++)
-            snprintf(words + used, size - used, " (%s)", own);
+            text_join(words, size, "", " (%s)", own);
         else if (*own)
-            snprintf(words + used, size - used, "%s%s",
-                     !used                 ? ""
-                     : f->kind == DOC_NAME ? " "
-                                           : ". ",
-                     own);
+            text_join(words, size, f->kind == DOC_NAME ? " " : ". ", "%s", own);
     }
 }
 
@@ -249,7 +244,7 @@ static void put_steps(const text_page *text, const doc_block *block)
     const char *last = "";
     size_t number = 0;
     for (const doc_record *r = block->records; r; r = r->next) {
-        const char *group = doc_group(r);
+        const char *group = doc_kind_text(r, DOC_GROUP);
         if (strcmp(group, last) != 0)
             page_paragraph(&text->page, 2, 2, "%s", group);
         last = group;

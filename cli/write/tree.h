@@ -131,8 +131,15 @@ struct doc_block {
     doc_block *next;
 };
 
-/* The cell of a field, or NULL. */
+/* The cell of a field, the first of a kind or of a role; or NULL.  Its text, ""
+ * for none; its number, NaN for none. */
 const doc_cell *doc_cell_of(const doc_record *record, const doc_field *field);
+const doc_cell *doc_cell_of_kind(const doc_record *record, doc_kind kind);
+const doc_cell *doc_cell_of_role(const doc_record *record, doc_role role);
+const char *doc_kind_text(const doc_record *record, doc_kind kind);
+double doc_role_number(const doc_record *record, doc_role role);
+/* The first of a report's blocks that has this form; NULL: none. */
+const doc_block *doc_block_of(const doc_record *report, doc_form form);
 /* The unit of a field in a record; "" for none. */
 const char *doc_unit(const doc_record *record, const doc_field *field);
 /* What people read in a cell; `room` holds it where it is a number. */
@@ -147,8 +154,6 @@ bool doc_is_room(const doc_field *field);
 /* Whether the blocks inside its records are shown below them. */
 bool doc_is_open(const doc_block *block);
 bool doc_is_alarm(const doc_block *block);
-/* The group that a step is in; "" for none. */
-const char *doc_group(const doc_record *record);
 
 /* What a reader sees. */
 bool doc_sees_block(const doc_view *view, const doc_block *block);
