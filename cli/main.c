@@ -9,7 +9,6 @@
 #include "io/overwrite.h"
 #include "io/progress.h"
 #include "saltwright.h"
-#include "io/suggest.h"
 #include "io/safe.h"
 #include "sentences_text.h"
 
@@ -37,7 +36,7 @@ exit_code command_refuse(const char *word)
         names[count] = commands[count].name;
     names[count++] = "--help";
     names[count++] = "--version";
-    const char *near = suggest(word, names, count);
+    const char *near = sw_nearest_word(word, names, count);
     if (near)
         return complain_usage(NULL, SAY_COMMAND_MISSPELT, word, near);
     return complain_usage(NULL, SAY_COMMAND_UNKNOWN, word);

@@ -151,6 +151,11 @@ SW_API sw_status sw_mass_parse(const char *text, double *g, sw_error *error);
 SW_API sw_status sw_conductivity_parse(const char *text, double *ms_per_cm,
                                        sw_error *error);
 
+/* The nearest of `words` to what was typed for one of them, a third of whose
+ * letters may be wrong; NULL where none is near.  One of the words. */
+SW_API const char *sw_nearest_word(const char *given, const char *const *words,
+                                   size_t count);
+
 #ifdef __cplusplus
 }
 #endif

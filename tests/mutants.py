@@ -274,7 +274,7 @@ class Bench:
                              if " -o tests/" not in c["command"]}
         self.links = [self.link_of(target) for target in (
             "cli/saltwright", *(f"tests/cli/test_{name}" for name in
-                                ("chart", "escape", "figure", "safe", "suggest")))]
+                                ("chart", "escape", "figure", "safe")))]
 
     @staticmethod
     def build():

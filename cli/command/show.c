@@ -10,7 +10,6 @@
 #include "io/complain.h"
 #include "io/output.h"
 #include "io/safe.h"
-#include "io/suggest.h"
 #include "write/write.h"
 #include "sentences_text.h"
 
@@ -21,7 +20,7 @@ static exit_code refuse_block(const doc_record *report, const char *name,
                               const char *const *keys, size_t count)
 {
     char list[MOST_BLOCKS * KEY_BYTES] = "";
-    const char *near = suggest(name, keys, count);
+    const char *near = sw_nearest_word(name, keys, count);
     for (size_t i = 0; i < count; i++)
         text_join(list, sizeof list, ", ", "%s", keys[i]);
     return complain_usage(doc_text_of(report, "command"), SAY_ONLY_BLOCKS, name,

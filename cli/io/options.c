@@ -15,7 +15,6 @@
 #include "io/command.h"
 #include "io/complain.h"
 #include "io/memory.h"
-#include "io/suggest.h"
 #include "io/safe.h"
 #include "sentences_text.h"
 
@@ -105,7 +104,7 @@ static exit_code refuse_unknown(const cli_command *command, const char *word)
     bare_name(name, sizeof name, word);
     if (refuse_ambiguous(command, name))
         return EXIT_USAGE;
-    const char *near = suggest(name, names, count);
+    const char *near = sw_nearest_word(name, names, count);
     if (near)
         return complain_usage(command->name, SAY_OPTION_UNKNOWN, word,
                               command->name, near);

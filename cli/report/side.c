@@ -314,17 +314,13 @@ static report_sentence deposits_of(const sw_assessment *assessment)
     bool begun = false;
     for (int pass = 0; assessment && pass < 2; pass++)
         for (int i = 0; i < SW_SOLID_COUNT; i++) {
-            size_t used = strlen(out.text);
             bool aired = !may_come_out(&assessment->mixed, i);
             if (aired != pass ||
                 (aired && !may_come_out(&assessment->aired, i)))
                 continue;
-            snprintf(out.text + used, sizeof out.text - used, "%s%s%s",
-                     !used            ? ""
-                     : pass && !begun ? "; "
-                                      : ", ",
-                     pass && !begun ? "after airing " : "",
-                     sw_solid_name((sw_solid)i));
+            text_join(out.text, sizeof out.text, pass && !begun ? "; " : ", ",
+                      "%s%s", pass && !begun ? "after airing " : "",
+                      sw_solid_name((sw_solid)i));
             begun = begun || pass;
         }
     return out;

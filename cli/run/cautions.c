@@ -10,6 +10,7 @@
 
 #include "run/cautions.h"
 #include "io/memory.h"
+#include "io/safe.h"
 #include "cautions_text.h"
 #include "sentences_text.h"
 #include "stop_text.h"
@@ -68,9 +69,7 @@ static sw_note *add(sw_notes *to, sw_severity severity, const char *code)
 
 static void append(sw_note *note, const char *before, const char *words)
 {
-    size_t used = strlen(note->text);
-    snprintf(note->text + used, sizeof note->text - used, "%s%s", before,
-             words);
+    text_join(note->text, sizeof note->text, "", "%s%s", before, words);
 }
 
 void cautions_gear(const cli_handled *handled, char *text, size_t size)

@@ -14,7 +14,6 @@
 #include "io/command.h"
 #include "io/complain.h"
 #include "io/quantities.h"
-#include "io/suggest.h"
 #include "run/report.h"
 #include "sentences_text.h"
 
@@ -52,7 +51,7 @@ static exit_code refuse_word(const cli_options *options, const char *given,
     snprintf(word, sizeof word, "%.*s", (int)length, given);
     for (size_t i = 0; i < DOUBT_WORDS; i++)
         names[i] = doubt_words[i].word;
-    const char *near = suggest(word, names, DOUBT_WORDS);
+    const char *near = sw_nearest_word(word, names, DOUBT_WORDS);
     return complain_usage(options->command->name, SAY_DOUBT_OF, given,
                           near ? "; did you mean " : "", near ? near : "",
                           near ? "?" : "");

@@ -13,7 +13,7 @@
 #include "io/complain.h"
 #include "io/output.h"
 #include "io/quantities.h"
-#include "io/suggest.h"
+#include "io/safe.h"
 #include "sentences_text.h"
 
 #define EC_EXPECTED(most)                                                      \
@@ -120,18 +120,14 @@ static exit_code read_word(const cli_options *options, option_id id,
     for (char *word = strtok(text, " "); word; word = strtok(NULL, " "))
         words[count++] = word;
     for (size_t i = 0; given && i < count; i++) {
-        size_t used = strlen(list);
-        snprintf(list + used, sizeof list - used, "%s%s",
-                 !i              ? ""
-                 : i + 1 < count ? ", "
-                                 : " or ",
-                 words[i]);
+        text_join(list, sizeof list, i + 1 < count ? ", " : " or ", "%s",
+                  words[i]);
         if (strcmp(given, words[i]) == 0) {
             *index = i;
             return EXIT_DONE;
         }
     }
-    const char *near = given ? suggest(given, words, count) : NULL;
+    const char *near = given ? sw_nearest_word(given, words, count) : NULL;
     return given ? complain_usage(options->command->name,
                                   "--%s %.80s: expected %s%s%s%s",
                                   option_spec_of(id)->name, given, list,

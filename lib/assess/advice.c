@@ -356,8 +356,7 @@ static void say_facts(const sw_mix *mix, sw_assessment *a, const char *known,
         const sw_trade_facts_row *fact = &sw_trade_facts_table[i];
         if (!strncmp(fact->source, known, strlen(known)) &&
             (unsigned)fact->where & uses)
-            sw_text_add(list, sizeof list, "%s%s", *list ? "; " : "",
-                        fact->text);
+            sw_text_join(list, sizeof list, "; ", "%s", fact->text);
     }
     if (*list)
         sw_notes_add(&a->notes, SW_INFO, code, "%s: %s.", lead, list);

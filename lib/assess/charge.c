@@ -26,8 +26,7 @@ static const sw_component of_solution[] = {SW_NO3_N, SW_P,  SW_K,
 static void note_missing(sw_charge *charge, const char *name,
                          sw_component component)
 {
-    sw_text_add(charge->missing, sizeof charge->missing, "%s%s",
-                *charge->missing ? ", " : "", name);
+    sw_text_join(charge->missing, sizeof charge->missing, ", ", "%s", name);
     charge->missing_count++;
     charge->last_missing = component;
 }

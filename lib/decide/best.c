@@ -55,8 +55,8 @@ static void add_member(fitting *f, size_t j)
     sw_content_add(&to->per_g, share, &member->per_g);
     if (!k)
         return;
-    sw_text_add(f->of[k].name, sizeof f->of[k].name, "%s%.50s",
-                *f->of[k].name ? " + " : "", member->name);
+    sw_text_join(f->of[k].name, sizeof f->of[k].name, " + ", "%.50s",
+                 member->name);
     to->label = to->label ? to->label : member->label;
     if (!(member->max_g_per_l / share >= to->max_g_per_l) &&
         !isnan(member->max_g_per_l)) {
@@ -201,7 +201,7 @@ static void list_enough(const fitting *f, size_t k, char list[200])
         if (row->kind == SW_TARGET_COMPONENT && row->target > 0 &&
             row->weight > 0 && f->products[k].per_g.amount[c] > 0 &&
             there.amount[c] >= row->target * (1 - same_rate))
-            sw_text_add(list, 200, "%s%s", *list ? ", " : "", row->name);
+            sw_text_join(list, 200, ", ", "%s", row->name);
     }
 }
 

@@ -86,8 +86,8 @@ static void note_undeclared(sw_premix *p)
     char list[160] = "";
     for (size_t i = 0; i < p->row_count; i++)
         if (!p->rows[i].declared)
-            sw_text_add(list, sizeof list, "%s%s", *list ? ", " : "",
-                        sw_component_name(p->rows[i].component));
+            sw_text_join(list, sizeof list, ", ", "%s",
+                         sw_component_name(p->rows[i].component));
     if (*list)
         sw_notes_add(&p->notes, SW_SAY_LABEL_UNDECLARED, list);
 }

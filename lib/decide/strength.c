@@ -52,8 +52,8 @@ static void keep_limits(sw_probe *probe, const sw_solution *solution)
 {
     probe->held[0] = '\0';
     for (size_t i = 0; i < solution->limit_count; i++)
-        sw_text_add(probe->held, sizeof probe->held, "%s%s", i ? "; " : "",
-                    solution->limits[i].name);
+        sw_text_join(probe->held, sizeof probe->held, "; ", "%s",
+                     solution->limits[i].name);
 }
 
 /* EC of a solution, or of what the stocks deliver of it. */

@@ -7,6 +7,7 @@
 
 #include "formulate/equal.h"
 #include "quantity/notes.h"
+#include "quantity/text.h"
 #include "quantity/ties.h"
 #include "solve/sets.h"
 
@@ -246,14 +247,11 @@ static void tell_most_moved(work *w, const double *y)
 static void list_apart(const sw_shelf *shelf, const sw_recipe *has,
                        const sw_recipe *lacks, char *text, size_t size)
 {
-    size_t used = 0;
     text[0] = 0;
-    for (size_t j = 0; j < has->count && used < size; j++)
+    for (size_t j = 0; j < has->count; j++)
         if (has->g_per_l[j] > 0 && !(lacks->g_per_l[j] > 0))
-            used += (size_t)snprintf(text + used, size - used,
-                                     "%s%.60s (%.3g g per 1000 L)",
-                                     used ? ", " : "", shelf->products[j].name,
-                                     1000 * has->g_per_l[j]);
+            sw_text_join(text, size, ", ", "%.60s (%.3g g per 1000 L)",
+                         shelf->products[j].name, 1000 * has->g_per_l[j]);
 }
 
 sw_status sw_say_fewest(const sw_shelf *shelf, const sw_fewer *fewer,

@@ -4,6 +4,7 @@
 
 #include "assess/agent.h"
 #include "quantity/notes.h"
+#include "quantity/text.h"
 
 #include "table_words.h"
 
@@ -13,7 +14,6 @@
 /* What stops acid or base: limits that bind, or only the other targets. */
 static void say_stop(const sw_attempt *a, char *words, size_t size)
 {
-    size_t used = 0;
     bool far = a->reached.is_held;
     const sw_point *point = far ? &a->reached.held : &a->fit.point;
     words[0] = '\0';
@@ -24,11 +24,10 @@ static void say_stop(const sw_attempt *a, char *words, size_t size)
             !sw_side_binds(side, point))
             continue;
         sw_side_text(&a->model, side, name, sizeof name);
-        if (used + strlen(name) + 3 < size)
-            used += (size_t)snprintf(words + used, size - used, "%s%s",
-                                     used ? ", " : "", name);
+        if (strlen(words) + strlen(name) + 3 < size)
+            sw_text_join(words, size, ", ", "%s", name);
     }
-    if (used == 0)
+    if (!*words)
         snprintf(words, size, SW_SAY_STOPPED_BY_TARGETS);
 }
 

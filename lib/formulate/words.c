@@ -91,11 +91,8 @@ sw_status sw_objective_parse(const char *text, sw_objective *objective,
     char names[200] = "";
     SW_REQUIRE(error, text, objective);
     for (size_t i = 0; i < OBJECTIVES; i++) {
-        sw_text_add(names, sizeof names, "%s%s",
-                    i == 0               ? ""
-                    : i + 1 < OBJECTIVES ? ", "
-                                         : " or ",
-                    objectives[i].name);
+        sw_text_join(names, sizeof names, i + 1 < OBJECTIVES ? ", " : " or ",
+                     "%s", objectives[i].name);
         if (strcmp(text, objectives[i].name) != 0)
             continue;
         *objective = (sw_objective)i;

@@ -176,8 +176,8 @@ static sw_status declare_component(reader *r, const entry *e,
     sw_claim_add(to, per_percent * e->value, per_percent * e->last_digit);
     sw_claims_settle(c, p->component, r->label);
     if (e->role == SW_LABEL_UNDISSOLVED && p->component != SW_N)
-        sw_text_add(r->label->lost, sizeof r->label->lost, "%s%s",
-                    *r->label->lost ? ", " : "", e->name);
+        sw_text_join(r->label->lost, sizeof r->label->lost, ", ", "%s",
+                     e->name);
     return check_again(r, e, to);
 }
 
@@ -333,8 +333,8 @@ static bool is_idle_line(reader *r, const char *start, size_t length,
         return false;
     if (sw_label_begins(start, SW_LABEL_NOTHING))
         return true;
-    sw_text_add(r->label->unread, sizeof r->label->unread, "%s'%.*s'",
-                *r->label->unread ? ", " : "", (int)length, start);
+    sw_text_join(r->label->unread, sizeof r->label->unread, ", ", "'%.*s'",
+                 (int)length, start);
     return true;
 }
 

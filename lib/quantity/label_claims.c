@@ -175,8 +175,7 @@ static sw_status check_wholes(const sw_claims *of, sw_label *label,
     label->n_unformed_mg_per_g = other->mg_per_g;
     label->per_g.amount[SW_UREA_N] += other->mg_per_g;
     if (of[SW_N].part[SW_LABEL_UNDISSOLVED].made)
-        sw_text_add(label->lost, sizeof label->lost, "%s%s",
-                    *label->lost ? ", " : "", "N");
+        sw_text_join(label->lost, sizeof label->lost, ", ", "%s", "N");
     return status;
 }
 

@@ -152,6 +152,23 @@ static size_t edit_distance(const char *a, const char *b)
     return rows[(i - 1) % 3][columns];
 }
 
+const char *sw_nearest_word(const char *given, const char *const *words,
+                            size_t count)
+{
+    const char *best = NULL;
+    size_t least = SIZE_MAX;
+    for (size_t i = 0; given && words && i < count; i++) {
+        size_t away = SIZE_MAX, length = strlen(words[i]);
+        if (length < SW_KEY_SIZE && strlen(given) < SW_KEY_SIZE)
+            away = edit_distance(given, words[i]);
+        if (away > 1 + length / 3 || away >= least)
+            continue;
+        best = words[i];
+        least = away;
+    }
+    return best;
+}
+
 static size_t distance_to(const sw_near *near, const char *name)
 {
     char key[SW_KEY_SIZE];
@@ -212,16 +229,12 @@ void sw_near_consider_list(sw_near *near, const char *list, const char *display)
 
 void sw_near_say(const sw_near *near, char *out, size_t size)
 {
-    size_t used = 0;
     out[0] = '\0';
-    for (size_t i = 0; i < near->count && used < size; i++) {
-        const char *before = i == 0                 ? "; did you mean "
-                             : i + 1 == near->count ? " or "
-                                                    : ", ";
-        int wrote = snprintf(out + used, size - used, "%s%s%s", before,
-                             near->names[i], i + 1 == near->count ? "?" : "");
-        used += wrote > 0 ? (size_t)wrote : 0;
-    }
+    for (size_t i = 0; i < near->count; i++)
+        sw_text_join(out, size, i + 1 == near->count ? " or " : ", ", "%s%s",
+                     i ? "" : "; did you mean ", near->names[i]);
+    if (near->count)
+        sw_text_add(out, size, "?");
 }
 
 /* Bytes of the character that a byte begins; 0 for one that begins none. */
@@ -246,6 +259,18 @@ void sw_text_add(char *text, size_t size, const char *format, ...)
 {
     size_t used = strlen(text);
     va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(text + used, size - used, format, arguments);
+    va_end(arguments);
+}
+
+void sw_text_join(char *text, size_t size, const char *between,
+                  const char *format, ...)
+{
+    va_list arguments;
+    if (*text)
+        sw_text_add(text, size, "%s", between);
+    size_t used = strlen(text);
     va_start(arguments, format);
     vsnprintf(text + used, size - used, format, arguments);
     va_end(arguments);

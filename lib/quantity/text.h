@@ -15,9 +15,12 @@
  */
 bool sw_text_fold(const char *text, char *out, size_t size);
 
-/* Appends what fits to a text of `size` bytes. */
+/* Appends what fits to a text of `size` bytes; and the same, with `between`
+ * before it where something is there already. */
 void sw_text_add(char *text, size_t size, const char *format, ...)
     SW_PRINTF(3, 4);
+void sw_text_join(char *text, size_t size, const char *between,
+                  const char *format, ...) SW_PRINTF(4, 5);
 
 /* Drops from UTF-8 the characters that cuts have left unfinished, in place. */
 void sw_text_mend(char *text);

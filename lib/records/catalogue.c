@@ -219,21 +219,14 @@ static int longer_name(const row *r, const char *name, const char **longer)
 static sw_status say_choices(const char *name, const matches *found,
                              sw_error *error)
 {
-    char list[400];
-    size_t used = 0;
+    char list[400] = "";
     for (size_t i = 0; i < found->count; i++) {
-        const char *before = i == 0                  ? ""
-                             : i + 1 == found->count ? " or "
-                                                     : ", ";
         const row *r = &sw_catalogue_table[found->index[i]];
         const char *longer = "";
         int bytes = longer_name(r, name, &longer);
-        int wrote = snprintf(list + used, sizeof list - used, "%s%s%s%.*s%s",
-                             before, r->name, bytes ? " (" : "", bytes, longer,
-                             bytes ? ")" : "");
-        used += (size_t)wrote;
-        if (used >= sizeof list)
-            break;
+        sw_text_join(list, sizeof list, i + 1 == found->count ? " or " : ", ",
+                     "%s%s%.*s%s", r->name, bytes ? " (" : "", bytes, longer,
+                     bytes ? ")" : "");
     }
     return sw_fail(error, SW_BAD_ENTRY_UNCLEAR, name, list);
 }

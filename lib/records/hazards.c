@@ -300,18 +300,14 @@ unsigned sw_gear_of(const sw_product *product)
 
 void sw_gear_text(unsigned gear, char *text, size_t size)
 {
-    size_t used = 0;
-    if (size)
-        text[0] = '\0';
-    for (size_t g = 0; g < GEARS && used < size; g++) {
+    if (!size)
+        return;
+    text[0] = '\0';
+    for (size_t g = 0; g < GEARS; g++) {
         unsigned worn = gear & ~(unsigned)SW_GEAR_AIR;
         if (!(worn & gears[g].gear))
             continue;
         bool last = worn < 2U * gears[g].gear;
-        used += (size_t)snprintf(text + used, size - used, "%s%s",
-                                 !used  ? ""
-                                 : last ? " and "
-                                        : ", ",
-                                 gears[g].words);
+        sw_text_join(text, size, last ? " and " : ", ", "%s", gears[g].words);
     }
 }

@@ -156,7 +156,7 @@ static void add_words(const sw_lab_long *t, sw_lab_panel *p, size_t column,
 static void add_ignored(char *list, size_t size, const char *head)
 {
     if (*head && strlen(list) + strlen(head) + 8 < size)
-        sw_text_add(list, size, "%s%s", *list ? ", " : "", head);
+        sw_text_join(list, size, ", ", "%s", head);
     else if (*head && strlen(list) + 5 < size && !strstr(list, " ..."))
         sw_text_add(list, size, " ...");
 }

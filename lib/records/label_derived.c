@@ -301,10 +301,9 @@ static sw_status ask_forms(const fitting *f, const range ranges[ASKED])
 {
     char list[120] = "";
     for (int k = 4; k < ASKED; k++)
-        sw_text_add(list, sizeof list, "%s%s %.3g to %.3g %%",
-                    *list ? ", " : "",
-                    sw_component_name((sw_component)asked[k]),
-                    ranges[k].low / 10, ranges[k].high / 10);
+        sw_text_join(list, sizeof list, ", ", "%s %.3g to %.3g %%",
+                     sw_component_name((sw_component)asked[k]),
+                     ranges[k].low / 10, ranges[k].high / 10);
     return sw_fail_at(f->error, &(sw_place){NULL, 0, f->label->n_column},
                       SW_BAD_LABEL_N_OPEN, f->label->n_total_mg_per_g / 10,
                       list);
@@ -407,10 +406,10 @@ static void say_fit(const fitting *f, const range ranges[ASKED])
         bool known = is_known(&ranges[k]);
         double least =
             known ? f->product->per_g.amount[asked[k]] : ranges[k].low;
-        sw_text_add(ions, sizeof ions, "%s%s %s%s%s %%", *ions ? ", " : "",
-                    sw_component_name((sw_component)asked[k]),
-                    sw_figure(fmax(0, least) / 10, low), known ? "" : " to ",
-                    known ? "" : sw_figure(ranges[k].high / 10, high));
+        sw_text_join(ions, sizeof ions, ", ", "%s %s%s%s %%",
+                     sw_component_name((sw_component)asked[k]),
+                     sw_figure(fmax(0, least) / 10, low), known ? "" : " to ",
+                     known ? "" : sw_figure(ranges[k].high / 10, high));
     }
     sw_notes_add(&f->product->remarks, SW_SAY_LABEL_DERIVED, f->product_name,
                  ions, salts);

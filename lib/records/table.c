@@ -5,6 +5,7 @@
  */
 #include "records/table.h"
 
+#include "quantity/text.h"
 #include "records/utf8.h"
 #include "table_refusals.h"
 
@@ -57,10 +58,9 @@ sw_status sw_check_name(const sw_place *place, const char *text,
 /* "parameter, target, min", at most `size` bytes. */
 static void list_columns(const sw_table_kind *kind, char *to, size_t size)
 {
-    size_t length = 0;
-    for (size_t i = 0; i < kind->count && length < size; i++)
-        length += (size_t)snprintf(to + length, size - length, "%s%s",
-                                   i ? ", " : "", kind->columns[i]);
+    *to = '\0';
+    for (size_t i = 0; i < kind->count; i++)
+        sw_text_join(to, size, ", ", "%s", kind->columns[i]);
 }
 
 /* ---- What is wrong ------------------------------------------------------ */

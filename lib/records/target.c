@@ -7,6 +7,7 @@
  */
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "quantity/text.h"
 #include "quantity/units.h"
 #include "records/harm.h"
 #include "records/table.h"
@@ -369,11 +370,9 @@ static void keep_row(reading *r, sw_target_row *row)
 /* A row of a form that was left blank asks for nothing. */
 static void pass_blank(reading *r, const sw_target_row *row)
 {
-    size_t used = strlen(r->blanks);
-    if (!used)
+    if (!*r->blanks)
         r->blank = sw_table_place(&r->table, PARAMETER);
-    snprintf(r->blanks + used, sizeof r->blanks - used, "%s%s",
-             used ? ", " : "", row->name);
+    sw_text_join(r->blanks, sizeof r->blanks, ", ", "%s", row->name);
 }
 
 static void conclude_blanks(reading *r)

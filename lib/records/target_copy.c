@@ -8,6 +8,7 @@
 #include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "quantity/text.h"
 #include "records/table.h"
 #include "table_refusals.h"
 
@@ -123,10 +124,8 @@ static void list_stages(const sw_target *target, char *text, size_t size)
 {
     const char *name;
     text[0] = '\0';
-    for (size_t i = 0; (name = sw_target_stage_name(target, i)) != NULL; i++) {
-        size_t used = strlen(text);
-        snprintf(text + used, size - used, "%s%s", i ? ", " : "", name);
-    }
+    for (size_t i = 0; (name = sw_target_stage_name(target, i)) != NULL; i++)
+        sw_text_join(text, size, ", ", "%s", name);
 }
 
 static bool has_stage(const sw_target *target, const char *stage)

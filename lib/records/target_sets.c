@@ -164,11 +164,8 @@ static sw_status note_set(sw_target *target, const sw_crop_sets_row *set)
 static sw_status note_added(sw_target *target, const char *set, size_t first)
 {
     char list[64] = "";
-    for (size_t i = first; i < target->count; i++) {
-        size_t used = strlen(list);
-        snprintf(list + used, sizeof list - used, "%s%s", i > first ? ", " : "",
-                 target->rows[i].name);
-    }
+    for (size_t i = first; i < target->count; i++)
+        sw_text_join(list, sizeof list, ", ", "%s", target->rows[i].name);
     if (!*list)
         return SW_OK;
     return sw_notes_add(&target->notes, SW_SAY_SET_STATES_NONE, set, list,
@@ -202,10 +199,9 @@ static sw_status say_choices(const char *name, const char *key, sw_error *error)
     char list[400] = "";
     for (size_t i = 0; i < sw_crop_sets_count; i++) {
         const sw_crop_sets_row *set = &sw_crop_sets_table[i];
-        size_t used = strlen(list);
         if (is_called(set, key, false))
-            snprintf(list + used, sizeof list - used, "%s%s (%s)",
-                     used ? ", " : "", set->name, set->cited);
+            sw_text_join(list, sizeof list, ", ", "%s (%s)", set->name,
+                         set->cited);
     }
     return sw_fail(error, SW_BAD_SET_UNCLEAR, name, list);
 }

@@ -299,8 +299,8 @@ static void note_missing(sw_builder *b)
     char list[96] = "";
     for (size_t i = 0; i < sizeof needed / sizeof *needed; i++)
         if (!w->reported[needed[i]])
-            sw_text_add(list, sizeof list, "%s%s", *list ? ", " : "",
-                        sw_component_name(needed[i]));
+            sw_text_join(list, sizeof list, ", ", "%s",
+                         sw_component_name(needed[i]));
     if (!alkalinity)
         sw_text_add(list, sizeof list, "%salkalinity", *list ? ", " : "");
     bool grave = !(w->ec_ms_per_cm < SW_PURE_MS_PER_CM) &&

@@ -186,7 +186,7 @@ static void note_unused(sw_builder *b)
             sw_text_add(list, sizeof list, " ...");
             break;
         }
-        sw_text_add(list, sizeof list, "%s%s", *list ? ", " : "", r->parameter);
+        sw_text_join(list, sizeof list, ", ", "%s", r->parameter);
     }
     if (*list)
         sw_builder_note(b, SW_SAY_KNOWN_UNUSED, b->water->sample, list,
@@ -260,8 +260,8 @@ static void note_assumed(sw_builder *b)
     for (size_t i = 0; i < b->water->reading_count; i++) {
         const sw_reading *r = &b->water->readings[i];
         if (r->limit_assumed)
-            sw_text_add(list, sizeof list, "%s%s %.3g %s", *list ? ", " : "",
-                        r->parameter, r->value, r->unit);
+            sw_text_join(list, sizeof list, ", ", "%s %.3g %s", r->parameter,
+                         r->value, r->unit);
     }
     sw_text_mend(list);
     if (*list)

@@ -288,8 +288,8 @@ void sw_brine_missing(const sw_medium *medium, const sw_brine *brine,
         for (int k = i + 1; k < SW_IONS; k++) {
             if (is_major(brine, i, equivalents) &&
                 is_major(brine, k, equivalents) && !is_known(medium, i, k))
-                sw_text_add(text, size, "%s%s/%s", *text ? ", " : "",
-                            sw_ion_name((sw_ion)i), sw_ion_name((sw_ion)k));
+                sw_text_join(text, size, ", ", "%s/%s", sw_ion_name((sw_ion)i),
+                             sw_ion_name((sw_ion)k));
         }
 }
 

@@ -232,9 +232,8 @@ static void write_solids(const sw_vessel *v, sw_solids set, const char *last,
         if (!set.has[i])
             continue;
         set.has[i] = false;
-        const char *before = sw_solids_any(&set) ? ", " : last;
-        sw_text_add(text, size, "%s%s", *text ? before : "",
-                    sw_vessel_solid(v, i));
+        sw_text_join(text, size, sw_solids_any(&set) ? ", " : last, "%s",
+                     sw_vessel_solid(v, i));
     }
 }
 

@@ -95,14 +95,9 @@ sw_clash sw_assign_clash(sw_solver *solver, const sw_assign *assign,
 static void append_names(const sw_assign *a, const sw_clash *clash, char *text,
                          size_t size)
 {
-    for (size_t i = 0; i < clash->count; i++) {
-        bool last = i > 0 && i + 1 == clash->count;
-        sw_text_add(text, size, "%s%.39s",
-                    i == 0 ? ""
-                    : last ? " and "
-                           : ", ",
-                    name_of(a, clash->item[i]));
-    }
+    for (size_t i = 0; i < clash->count; i++)
+        sw_text_join(text, size, i + 1 == clash->count ? " and " : ", ",
+                     "%.39s", name_of(a, clash->item[i]));
 }
 
 /* Each feud between two of them once. */

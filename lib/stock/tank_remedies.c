@@ -116,9 +116,8 @@ static void write_names(const attempt *a, const sw_stock *stock, int tank,
             continue;
         if (share < 0.999)
             snprintf(part, sizeof part, " (%.0f %%)", 100 * share);
-        const char *link = !said ? "" : said + 1 == left ? " and " : ", ";
-        sw_text_add(text, 200, "%s%.40s%s", link, name_of(a, j), part);
-        said++;
+        sw_text_join(text, 200, ++said == left ? " and " : ", ", "%.40s%s",
+                     name_of(a, j), part);
     }
 }
 
@@ -448,8 +447,8 @@ static void write_plan(const attempt *a, const sw_stock *planned, char *text,
     for (int t = 0; t < SW_TANKS; t++) {
         write_names(a, planned, t, names);
         if (*names)
-            sw_text_add(text, size, "%s tank %s: %s", *text ? ";" : "",
-                        sw_tank_text((sw_tank)t), names);
+            sw_text_join(text, size, ";", " tank %s: %s",
+                         sw_tank_text((sw_tank)t), names);
     }
 }
 

@@ -88,9 +88,9 @@ static void fill_no_data(view *v)
     sw_tank_report *tank = v->tank;
     for (size_t j = 0; j < v->stock->count; j++)
         if (grams_of(v, j) > 0 && !sw_stock_has_data(&v->shelf->products[j]))
-            sw_text_add(tank->no_data, sizeof tank->no_data, "%s%s (%.3g g/L)",
-                        *tank->no_data ? ", " : "", v->shelf->products[j].name,
-                        grams_of(v, j) / tank->volume_l);
+            sw_text_join(tank->no_data, sizeof tank->no_data, ", ",
+                         "%s (%.3g g/L)", v->shelf->products[j].name,
+                         grams_of(v, j) / tank->volume_l);
     if (*tank->no_data && !*tank->solid) /* nothing else to go by */
         tank->saturation = tank->saturation_cold = NAN;
 }
