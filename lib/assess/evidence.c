@@ -560,12 +560,18 @@ sw_status sw_evidence_glance(const sw_water *water,
                              const sw_conditions *conditions,
                              sw_evidence *evidence, sw_error *error)
 {
-    frame f = {.water = water, .conditions = conditions, .out = evidence};
+    sw_conditions own = *conditions; /* its start is of another solution */
+    frame f = {.water = water, .conditions = &own, .out = evidence};
+    bool rich_in_co2 = water->ph < carbonic_pk;
+    own.start = NULL;
+    memset(evidence, 0, sizeof *evidence);
+    if (isnan(water->ec_ms_per_cm) && !rich_in_co2)
+        return SW_OK;
     sw_status status = begin(&f, error);
     if (status != SW_OK)
         return status;
     check_ec(&f);
-    if (water->ph < carbonic_pk)
+    if (rich_in_co2)
         check_ph(&f);
     return SW_OK;
 }
