@@ -120,11 +120,11 @@ static double lever_of(const sw_model *model, const sw_ph_row *row,
 }
 
 /* Levers of each column into `to`; answers what the rest gives of y, of which
- * ph_at is the content. */
+ * all `is`. */
 static double write_levers(const sw_model *model, const sw_ph_row *row,
-                           double harm, const double *y, double *to)
+                           double is, double harm, const double *y, double *to)
 {
-    double rest = sw_ph_row_sum(row, &model->ph_at) + row->constant;
+    double rest = is;
     for (size_t j = 0; j < model->products; j++)
         to[j] = model->unit[j] * lever_of(model, row, j, harm);
     for (size_t k = 0; k < model->blends; k++)
@@ -238,13 +238,26 @@ static sw_status find_rows(sw_model *model, const sw_content *finished,
     return SW_OK;
 }
 
+/* What is asked for, in the content that rows are linear at; into what they say
+ * it of without the buffers, which are levers. */
+static void expect(const sw_model *model, sw_content *at, sw_content *finished)
+{
+    sw_raise_to_target(model->problem->target, at);
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        if (!sw_component_is((sw_component)c, SW_IS_BUFFER))
+            finished->amount[c] = at->amount[c];
+}
+
 sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
                           sw_error *error)
 {
     *moved = 0;
     sw_content finished;
     sw_model_content(model, y, &finished);
-    sw_status status = find_rows(model, &finished, error);
+    sw_content at = finished;
+    if (model->expects)
+        expect(model, &at, &finished);
+    sw_status status = find_rows(model, &at, error);
     for (size_t i = 0; i < model->ph_line_count && status == SW_OK; i++) {
         sw_ph_line *line = &model->ph_lines[i];
         const sw_ph_row *row = &line->row;
@@ -252,7 +265,7 @@ sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
         double was_unit = line->unit;
         double is = sw_ph_row_sum(row, &finished) + row->constant;
         double *to = row_of(model, line);
-        line->rest = write_levers(model, row, harm_of(line, is), y, to);
+        line->rest = write_levers(model, row, is, harm_of(line, is), y, to);
         if (is_term(line))
             put_term(model, line, is, to);
         else
