@@ -263,7 +263,7 @@ static void heed_words(sw_lab_wide *t, size_t sample, size_t row)
 {
     for (size_t i = 0; i < t->width; i++) {
         sw_lab_said said;
-        const sw_csv_cell *cell = sw_sheet_cell(&t->lab->sheet, row, i);
+        const sw_csv_cell *cell = sw_sheet_cell(t->sheet, row, i);
         if (!t->columns[i].heard || !*cell->text)
             continue;
         if (sw_lab_read_said(cell->text, &said))
