@@ -186,9 +186,9 @@ static sw_status declare_nitrogen(reader *r, entry *e)
 {
     sw_parameter n;
     sw_parameter_nitrogen(&n);
-    if (e->role == SW_LABEL_AVAILABLE || e->role == SW_LABEL_SOLUBLE)
-        e->role = SW_LABEL_OTHER;
-    if (e->role == SW_LABEL_WHOLE)
+    bool all = e->role == SW_LABEL_WHOLE;
+    bool perhaps = e->role == SW_LABEL_AVAILABLE || e->role == SW_LABEL_SOLUBLE;
+    if (all || (perhaps && !r->label->n_column))
         r->label->n_column = r->column;
     sw_status status = check_claim(r, e, &n, false);
     if (status == SW_OK)

@@ -111,22 +111,43 @@ void sw_claims_settle(const sw_claims *c, sw_component component,
 
 /* ---- Parts and wholes --------------------------------------------------- */
 
+static sw_status check_part(const sw_claim *part, const sw_claim *whole,
+                            sw_component component, int role, sw_error *error)
+{
+    if (!part->made || !whole->made ||
+        sw_claim_low(part) <= sw_claim_high(whole))
+        return SW_OK;
+    return sw_fail(error, SW_BAD_CLAIM_ABOVE_WHOLE,
+                   sw_component_name(component),
+                   sw_label_role_name((sw_label_role)role), part->mg_per_g / 10,
+                   whole->mg_per_g / 10);
+}
+
+/* Each of what it is a part of; by named chelators of all that is chelated. */
 static sw_status check_parts(const sw_claims *c, sw_component component,
                              sw_error *error)
 {
     sw_claim whole = {.made = false};
-    for (int role = SW_LABEL_WHOLE; role <= SW_LABEL_CHELATED; role++) {
+    sw_status status = check_part(&c->held[0], &c->part[SW_LABEL_CHELATED],
+                                  component, SW_LABEL_CHELATED, error);
+    for (int role = SW_LABEL_WHOLE;
+         role <= SW_LABEL_CHELATED && !status && !c->beside; role++) {
         sw_claim part = role == SW_LABEL_CHELATED ? held(c) : c->part[role];
-        bool counts = part.made && !c->beside;
-        if (counts && whole.made && sw_claim_low(&part) > sw_claim_high(&whole))
-            return sw_fail(error, SW_BAD_CLAIM_ABOVE_WHOLE,
-                           sw_component_name(component),
-                           sw_label_role_name((sw_label_role)role),
-                           part.mg_per_g / 10, whole.mg_per_g / 10);
-        if (counts)
-            whole = part;
+        status = check_part(&part, &whole, component, role, error);
+        whole = part.made ? part : whole;
     }
-    return SW_OK;
+    return status;
+}
+
+/* "Water soluble nitrogen" is the total where none is printed; else it is of no
+ * named form. */
+static void place_soluble(sw_claims *n)
+{
+    sw_claim *total = &n->part[SW_LABEL_WHOLE];
+    for (int role = SW_LABEL_AVAILABLE; role <= SW_LABEL_SOLUBLE; role++)
+        if (n->part[role].made)
+            sw_claim_add(total->made ? &n->part[SW_LABEL_OTHER] : total,
+                         n->part[role].mg_per_g, n->part[role].digit);
 }
 
 /* The forms of N, and what is of none: what they leave of the total. */
@@ -163,13 +184,13 @@ sw_status sw_label_ask_forms(const sw_label *label, sw_error *error)
 }
 
 /* Not of N, of which what dissolves without a form counts as uncharged. */
-static sw_status check_wholes(const sw_claims *of, sw_label *label,
-                              sw_error *error)
+static sw_status check_wholes(sw_claims *of, sw_label *label, sw_error *error)
 {
     const sw_claim *other = &of[SW_N].part[SW_LABEL_OTHER];
     sw_status status = SW_OK;
     for (int i = 0; i < SW_N && status == SW_OK; i++)
         status = check_parts(&of[i], (sw_component)i, error);
+    place_soluble(&of[SW_N]);
     if (status == SW_OK)
         status = check_nitrogen(of, label, error);
     label->n_unformed_mg_per_g = other->mg_per_g;
