@@ -8,7 +8,7 @@
 #include "io/command.h"
 #include "io/complain.h"
 #include "run/inputs.h"
-#include "run/premix.h"
+#include "run/report.h"
 #include "command/show.h"
 #include "run/settings.h"
 #include "run/tanks.h"

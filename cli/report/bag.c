@@ -5,7 +5,7 @@
 
 #include "io/figure.h"
 #include "report/blocks.h"
-#include "run/premix.h"
+#include "run/report.h"
 #include "sentences_text.h"
 
 /* Of what is off by less nothing is told; of Na and Cl, of less mg/L. */

@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "run/doses.h"
+#include "run/inputs.h"
 #include "io/command.h"
 #include "io/complain.h"
 #include "io/files.h"

@@ -6,7 +6,7 @@
  * open then may be closed by its other straights (potassium nitrate where
  * potassium sulfate gave way to the water's sulfur), and last by the shelf.
  */
-#include "run/implied.h"
+#include "run/inputs.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -18,7 +18,7 @@
 #include "io/files.h"
 #include "io/memory.h"
 #include "run/run.h"
-#include "run/told.h"
+#include "run/sources.h"
 #include "sentences_text.h"
 
 static exit_code check_options(const cli_options *options)

@@ -12,8 +12,6 @@
 
 #include "io/command.h"
 #include "io/complain.h"
-#include "run/doses.h"
-#include "run/implied.h"
 #include "io/files.h"
 #include "io/memory.h"
 #include "io/quantities.h"

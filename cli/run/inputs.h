@@ -3,8 +3,9 @@
 #ifndef CLI_RUN_INPUTS_H
 #define CLI_RUN_INPUTS_H
 
-#include "io/options.h"
 #include "saltwright.h"
+
+#include "io/options.h"
 #include "run/settings.h"
 #include "run/sources.h"
 
@@ -58,5 +59,27 @@ sw_mix inputs_mix(const cli_inputs *inputs, const cli_settings *settings,
 /* The target that --target would name: a file, or built in. */
 exit_code inputs_find_target(const char *command, const char *name,
                              sw_target **target);
+
+/*
+ * --dose PRODUCT=RATE.  Adds the doses' products to `shelf` and makes *recipe
+ * of them, where any are given; a recipe that is there already cannot be joined
+ * by doses.  *best_set, of each product: 0, or the set in which its best rate
+ * is to be found, as sw_premix_fit takes it; the caller frees it.
+ */
+exit_code doses_read(const cli_options *options, sw_shelf *shelf,
+                     sw_recipe **recipe, size_t **best_set);
+
+/* ---- --target-of: a recipe for pure water, corrected for this one -------- */
+
+/*
+ * With the shelf read (a whole catalogue where none was named, of which it
+ * keeps what the recipe uses): reads the recipe, makes its target, and gives
+ * each product its role: a premix stays at its rate, straights give way.
+ */
+exit_code implied_read(const cli_options *options, const cli_settings *settings,
+                       cli_inputs *inputs);
+/* With the waters completed: what else is on the shelf joins in only where the
+ * recipe's own products leave a target unmet. */
+exit_code implied_settle(const cli_settings *settings, cli_inputs *inputs);
 
 #endif

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The recipe as it was given is what premixes are held against. */
-#include "run/premix.h"
+#include "run/report.h"
 
 #include <stdlib.h>
 

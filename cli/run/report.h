@@ -3,11 +3,12 @@
 #ifndef CLI_RUN_REPORT_H
 #define CLI_RUN_REPORT_H
 
-#include "run/inputs.h"
-#include "run/amounts.h"
 #include "saltwright.h"
-#include "run/settings.h"
+
 #include "io/figure.h"
+#include "run/amounts.h"
+#include "run/inputs.h"
+#include "run/settings.h"
 
 /* Reviews of the premixes among what was given. */
 typedef struct cli_premixes {
@@ -161,5 +162,16 @@ bool report_spoils(const cli_report *report);
 
 /* How the run ends: EXIT_DONE, or EXIT_UNMET, which a danger is too. */
 exit_code report_exit_code(const cli_report *report);
+
+/* ---- Bought premixes among the amounts given ----------------------------- */
+
+/* The rates of each "premix=best" into the recipe. */
+exit_code premix_fit(cli_inputs *inputs, const cli_settings *settings);
+/* What was found for a product; NULL where its amount was given. */
+const sw_premix_rate *premix_best(const cli_inputs *inputs, size_t product);
+
+/* A review of each premix in the recipe given; none where there is none. */
+exit_code premix_review(const cli_report *report, cli_premixes *out);
+void premix_free(cli_premixes *premixes);
 
 #endif

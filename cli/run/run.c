@@ -9,7 +9,7 @@
 #include "run/cautions.h"
 #include "io/complain.h"
 #include "io/memory.h"
-#include "run/premix.h"
+#include "run/report.h"
 #include "sentences_text.h"
 
 /* Points of a curve, four for each row of its table; numbers of products. */

@@ -12,7 +12,6 @@
 #include "io/files.h"
 #include "io/memory.h"
 #include "io/safe.h"
-#include "run/told.h"
 #include "sentences_text.h"
 
 /*

@@ -3,8 +3,9 @@
 #ifndef CLI_RUN_SOURCES_H
 #define CLI_RUN_SOURCES_H
 
-#include "io/options.h"
 #include "saltwright.h"
+
+#include "io/options.h"
 
 /* sw_water's `file` where --purified is "typical". */
 extern const char typical_water_file[];
@@ -57,5 +58,22 @@ bool sources_lack_alkalinity(const cli_sources *sources);
 /* Moves all of `more` to the end. */
 void sources_append(cli_sources *sources, cli_sources *more);
 void sources_free(cli_sources *sources);
+
+/* ---- Readings in place of a file; what a report leaves open -------------- */
+
+/* Whether a value names readings; a file of that name wins. */
+bool told_is(const char *text);
+/* The same of "name=valueunit" for any three columns, to be read from *stream
+ * as a file; then fclose it and free *text.  Complains as of option `id`. */
+exit_code told_open(option_id id, const char *given,
+                    const char *const columns[3], char **text, FILE **stream);
+/* Its water, called "as told", "as told 2" ...; complains as of option `id`. */
+exit_code told_read(const cli_options *options, option_id id, const char *text,
+                    size_t index, sw_waters **waters);
+
+/* For sw_waters_gather; free it. */
+char *stated_of(const cli_options *options);
+/* The error of a defect, and what of --read-as would settle it. */
+sw_error stated_asks(const cli_options *options, const sw_water_defect *defect);
 
 #endif

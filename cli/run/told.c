@@ -3,7 +3,7 @@
  * Readings on the command line are written as a lab report and read by the
  * same reader, so that names, units and doubts are the same in both places.
  */
-#include "run/told.h"
+#include "run/sources.h"
 
 #include <ctype.h>
 #include <stdlib.h>

@@ -12,7 +12,7 @@
 #include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/text.h"
-#include "records/asked.h"
+#include "records/targets.h"
 #include "records/harm.h"
 /* What facts of the trade are of use for, beside what notes are about. */
 enum {

@@ -4,7 +4,7 @@
  * together, as a laboratory that writes calcium carbonate under bicarbonate
  * does so in all of them.  Methods: reference/methods.md, Assess.
  */
-#include "assess/archive.h"
+#include "assess/audit.h"
 
 #include "assess/charge.h"
 #include "assess/rereadings.h"

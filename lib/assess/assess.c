@@ -7,7 +7,7 @@
 #include "assess/advice.h"
 #include "assess/guidelines.h"
 #include "assess/label_gaps.h"
-#include "assess/ph_advice.h"
+#include "assess/ph_dose.h"
 #include "assess/verdict.h"
 #include "chemistry/conductivity.h"
 #include "chemistry/equilibrate.h"

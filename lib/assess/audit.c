@@ -4,13 +4,11 @@
  * mistakes that would explain what disagrees, published limits and the share
  * of purified water each asks for.  Methods: reference/methods.md, Assess.
  */
-#include "assess/archive.h"
+#include "assess/audit.h"
 #include "assess/charge.h"
-#include "assess/dilution.h"
 #include "assess/evidence.h"
 #include "assess/guidelines.h"
 #include "assess/rereadings.h"
-#include "assess/sample.h"
 #include "chemistry/equilibrate.h"
 #include "quantity/components.h"
 #include "quantity/notes.h"

@@ -3,7 +3,7 @@
  * The share of purified water that brings a water to a published limit.
  * Methods: reference/methods.md, Assess.
  */
-#include "assess/dilution.h"
+#include "assess/audit.h"
 
 #include "chemistry/equilibrate.h"
 #include "chemistry/root.h"

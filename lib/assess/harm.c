@@ -11,7 +11,7 @@
 #include "assess/guidelines.h"
 #include "assess/verdict.h"
 #include "quantity/notes.h"
-#include "records/asked.h"
+#include "records/targets.h"
 #include "records/harm.h"
 #include "table_words.h"
 

@@ -14,7 +14,7 @@
 #include "assess/agent.h"
 #include "assess/verdict.h"
 #include "chemistry/equilibrate.h"
-#include "quantity/elements.h"
+#include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/text.h"
 #include "table_words.h"

@@ -5,7 +5,6 @@
  * pH as it were with the same nutrients from a neutral one: its alkalinity,
  * carbon and citrate taken out.  Method: reference/methods.md, Assess.
  */
-#include "assess/ph_advice.h"
 
 #include "assess/advice.h"
 #include "assess/agent.h"

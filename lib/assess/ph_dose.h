@@ -30,4 +30,13 @@ sw_status sw_ph_missing(const sw_ph_goal *goal, double *acid_meq_per_l,
 sw_status sw_ph_dose(const sw_ph_goal *goal, const sw_product *product,
                      sw_ph_amount *amount, sw_error *error);
 
+/*
+ * Where a pH misses its target, what is missing in meq/L, and what each usual
+ * acid (or base) of the shelf or the catalogue would take and bring along.
+ * Where it is outside of what the target wants, or of the usual range where it
+ * names none, each product that alone took it there, with what brings the same
+ * without; and where carbonate meets acid.
+ */
+void sw_advise_ph(const sw_mix *mix, sw_assessment *assessment);
+
 #endif

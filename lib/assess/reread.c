@@ -4,7 +4,7 @@
  * SO4 is sulfur), "Ca=[mmol/L]" (it is in another unit), or "[mg/L]=[meq/L]"
  * (every ion given in mg/L is in meq/L).
  */
-#include "assess/reread.h"
+#include "assess/rereadings.h"
 
 #include "quantity/notes.h"
 #include "quantity/status.h"

@@ -8,7 +8,6 @@
  */
 #include "assess/rereadings.h"
 
-#include "assess/reread.h"
 #include "quantity/status.h"
 #include "table_rereadings.h"
 

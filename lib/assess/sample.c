@@ -5,7 +5,7 @@
  * drains; so what the drain holds more of than the feed is taken up slower than
  * water, and the other way round.  Methods: reference/methods.md, Assess.
  */
-#include "assess/sample.h"
+#include "assess/audit.h"
 
 #include "assess/charge.h"
 #include "assess/verdict.h"

@@ -4,7 +4,6 @@
  * share of a water that meets every target is the cheapest recipe when that
  * water alone costs anything; the largest, when all the others do.
  */
-#include "decide/blend.h"
 
 #include "assess/verdict.h"
 #include "chemistry/equilibrate.h"

@@ -8,7 +8,7 @@
 #include "assess/agent.h"
 #include "chemistry/ph_row.h"
 #include "quantity/notes.h"
-#include "records/asked.h"
+#include "records/targets.h"
 
 #include <math.h>
 

@@ -13,7 +13,7 @@
 #include <string.h>
 
 #include "quantity/status.h"
-#include "records/target_copy.h"
+#include "records/targets.h"
 #include "table_refusals.h"
 
 /* Deviations count squared: S gives up a thousandth of what nitrogen does, and

@@ -5,7 +5,7 @@
  * one would, nor is the EC in that range, so each share is tried as it would be
  * mixed: in whole percent, with the problem's own objective.
  */
-#include "decide/blend.h"
+#include "decide/variant.h"
 #include "quantity/status.h"
 #include "table_refusals.h"
 

@@ -9,7 +9,7 @@
 
 #include "assess/verdict.h"
 #include "quantity/status.h"
-#include "records/asked.h"
+#include "records/targets.h"
 #include "table_words.h"
 #include "table_refusals.h"
 

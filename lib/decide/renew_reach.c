@@ -8,7 +8,7 @@
 #include "decide/renew.h"
 
 #include "assess/verdict.h"
-#include "decide/blend.h"
+#include "decide/variant.h"
 #include "decide/elastic.h"
 #include "solve/largest.h"
 #include "formulate/fit.h"

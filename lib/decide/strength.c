@@ -9,7 +9,7 @@
 #include "chemistry/root.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
-#include "records/target_copy.h"
+#include "records/targets.h"
 #include "table_words.h"
 #include "table_refusals.h"
 

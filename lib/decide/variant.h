@@ -3,6 +3,8 @@
 #ifndef SW_DECIDE_VARIANT_H
 #define SW_DECIDE_VARIANT_H
 
+#include "saltwright.h"
+
 #include "formulate/model.h"
 
 /* Rows and products are copies whose texts belong to the original. */
@@ -35,5 +37,13 @@ bool sw_moves_ph(const sw_product *product);
 bool sw_is_chosen(const sw_product *product, double g_per_l);
 /* How many of the recipe are. */
 size_t sw_count_chosen(const sw_shelf *shelf, const sw_recipe *recipe);
+
+/*
+ * The highest share of water `water` over all mixes and recipes that meet
+ * every target, as in sw_blend; NaN where none does.  Statuses of
+ * sw_formulate.
+ */
+sw_status sw_blend_highest(sw_solver *solver, const sw_problem *problem,
+                           size_t water, double *share, sw_error *error);
 
 #endif

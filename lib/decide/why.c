@@ -9,7 +9,7 @@
 #include "quantity/components.h"
 #include "quantity/status.h"
 #include "quantity/ties.h"
-#include "records/asked.h"
+#include "records/targets.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -7,7 +7,7 @@
  * names, so the same shelf in another order is the same form.
  */
 #include "formulate/model.h"
-#include "records/asked.h"
+#include "records/targets.h"
 #include "table_refusals.h"
 
 #include <math.h>

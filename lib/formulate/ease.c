@@ -9,7 +9,7 @@
 #include "formulate/ease.h"
 
 #include "quantity/notes.h"
-#include "records/asked.h"
+#include "records/targets.h"
 
 #include "table_words.h"
 

@@ -8,7 +8,7 @@
 
 #include "assess/verdict.h"
 #include "chemistry/ph_row.h"
-#include "records/asked.h"
+#include "records/targets.h"
 #include "records/harm.h"
 
 #include <math.h>

@@ -9,7 +9,7 @@
 
 #include "quantity/components.h"
 #include "quantity/notes.h"
-#include "records/asked.h"
+#include "records/targets.h"
 #include "records/harm.h"
 
 #include "table_words.h"

@@ -11,7 +11,7 @@
 #include "assess/agent.h"
 #include "quantity/components.h"
 #include "quantity/label.h"
-#include "records/asked.h"
+#include "records/targets.h"
 
 #include <math.h>
 #include <string.h>

@@ -8,8 +8,7 @@
 #include "formulate/model.h"
 
 #include "quantity/text.h"
-#include "records/asked.h"
-#include "records/target_sets.h"
+#include "records/targets.h"
 
 #include <math.h>
 

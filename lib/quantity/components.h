@@ -60,4 +60,31 @@ bool sw_is_for_traces(const sw_content *per_g);
 /* Whether all amounts are the same, to the last bit. */
 bool sw_content_is_same(const sw_content *a, const sw_content *b);
 
+/* ---- The elements a formula may name ------------------------------------- */
+
+/* Weights: reference/atomic_weights.csv.  By the charges a formula is held to
+ * be neutral. */
+enum { SW_MAX_ELEMENTS = 64 };
+
+typedef struct sw_element {
+    const char *symbol;
+    double weight_g_per_mol;
+    bool has_rule;          /* false: no nutrient, nothing is stated of it */
+    sw_component component; /* SW_COMPONENT_COUNT for H, O, C, N */
+    int oxidation_number;   /* usual one; 0 for N and Fe, decided elsewhere */
+    int alkalinity;         /* eq per atom: the rule in methods.md */
+} sw_element;
+
+/* Number of elements in the table, at most SW_MAX_ELEMENTS. */
+int sw_element_count(void);
+
+/* Index (below SW_MAX_ELEMENTS) of the element with that symbol, or -1. */
+int sw_element_index(const char *symbol, size_t length);
+
+/* The element at an index sw_element_index gave. */
+sw_element sw_element_at(int index);
+
+/* Standard atomic weight of an element that is in the table, g/mol. */
+double sw_element_weight(const char *symbol);
+
 #endif

@@ -3,7 +3,7 @@
 #ifndef SW_QUANTITY_FORMULA_PARSE_H
 #define SW_QUANTITY_FORMULA_PARSE_H
 
-#include "quantity/elements.h"
+#include "quantity/components.h"
 
 enum { SW_MAX_FORMULA = 200, SW_MAX_PARTS = 12 };
 

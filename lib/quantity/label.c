@@ -12,7 +12,6 @@
 #include <string.h>
 
 #include "quantity/components.h"
-#include "quantity/elements.h"
 #include "quantity/label_claims.h"
 #include "quantity/status.h"
 #include "quantity/text.h"

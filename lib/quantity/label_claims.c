@@ -12,7 +12,6 @@
 #include <strings.h>
 
 #include "quantity/components.h"
-#include "quantity/elements.h"
 #include "quantity/formula_parse.h"
 #include "quantity/text.h"
 #include "quantity/units.h"

@@ -13,7 +13,6 @@
 #include <string.h>
 
 #include "quantity/components.h"
-#include "quantity/elements.h"
 #include "quantity/formula_parse.h"
 #include "quantity/status.h"
 #include "quantity/text.h"

@@ -9,6 +9,8 @@
 #include "quantity/keys.h"
 #include "quantity/status.h"
 
+#include <stddef.h>
+
 /*
  * `text` folded, one byte per character, control characters as spaces, into
  * `out`.  False when it needs more than `size` bytes.
@@ -63,5 +65,19 @@ void sw_near_consider_list(sw_near *near, const char *list,
 
 /* "; did you mean A, B or C?" or "" into `out`. */
 void sw_near_say(const sw_near *near, char *out, size_t size);
+
+/* ---- Characters of UTF-8, one at a time ---------------------------------- */
+
+/*
+ * Bytes of the character at the head of `text` (`length` >= 1 bytes), its code
+ * point in *code; 0 when it is no valid UTF-8 (RFC 3629: no overlong form, no
+ * surrogate, nothing above U+10FFFF).
+ */
+size_t sw_utf8_next(const char *text, size_t length, unsigned long *code);
+
+enum { SW_SHOWN_BYTES = 48 };
+
+/* `text` as messages show it: on one line, cut with "..." where it is long. */
+void sw_shorten(const char *text, char shown[SW_SHOWN_BYTES]);
 
 #endif

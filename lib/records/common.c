@@ -13,7 +13,7 @@
 
 #include "quantity/components.h"
 #include "quantity/status.h"
-#include "records/target_base.h"
+#include "records/targets.h"
 
 enum {
     SW_ASSUMED_ALWAYS,

@@ -9,7 +9,7 @@
  */
 #include "records/csv_lines.h"
 
-#include "records/utf8.h"
+#include "quantity/text.h"
 #include "table_refusals.h"
 
 #include <errno.h>

@@ -7,7 +7,7 @@
 #include "records/csv_number.h"
 
 #include "quantity/units.h"
-#include "records/utf8.h"
+#include "quantity/text.h"
 #include "table_refusals.h"
 
 #include <string.h>

@@ -3,7 +3,6 @@
 #include "records/lab_heads.h"
 
 #include "quantity/text.h"
-#include "records/utf8.h"
 #include "table_refusals.h"
 
 #include <string.h>

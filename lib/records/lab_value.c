@@ -6,7 +6,6 @@
 #include "records/lab.h"
 
 #include "quantity/text.h"
-#include "records/utf8.h"
 #include "table_refusals.h"
 
 #include <ctype.h>

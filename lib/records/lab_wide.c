@@ -7,7 +7,6 @@
 #include "records/lab_wide.h"
 
 #include "quantity/text.h"
-#include "records/utf8.h"
 #include "table_refusals.h"
 
 #include <ctype.h>

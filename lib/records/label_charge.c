@@ -9,7 +9,6 @@
 #include <string.h>
 
 #include "quantity/components.h"
-#include "quantity/elements.h"
 #include "quantity/formula.h"
 #include "quantity/label.h"
 #include "quantity/label_claims.h"
@@ -18,8 +17,6 @@
 #include "quantity/status.h"
 #include "quantity/text.h"
 #include "records/catalogue.h"
-#include "records/label_derived.h"
-#include "records/label_list.h"
 #include "table_words.h"
 #include "table_refusals.h"
 

@@ -6,7 +6,6 @@
  * figure tells may range over all mixtures within the rounding.  Method:
  * reference/methods.md, Composition.
  */
-#include "records/label_derived.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -17,7 +16,7 @@
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
-#include "records/label_list.h"
+#include "records/label_charge.h"
 #include "solve/lp.h"
 #include "table_words.h"
 #include "table_refusals.h"

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* "Ammonium nitrate, potassium nitrate and iron EDTA." as salts. */
-#include "records/label_list.h"
+#include "records/label_charge.h"
 
 #include <stdio.h>
 #include <string.h>

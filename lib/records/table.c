@@ -6,7 +6,6 @@
 #include "records/table.h"
 
 #include "quantity/text.h"
-#include "records/utf8.h"
 #include "table_refusals.h"
 
 #include <ctype.h>

@@ -4,7 +4,7 @@
 #define SW_RECORDS_TABLE_H
 
 #include "records/csv_reader.h"
-#include "records/utf8.h"
+#include "quantity/text.h"
 
 enum { SW_TABLE_COLUMNS = 16 };
 

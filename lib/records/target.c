@@ -11,9 +11,7 @@
 #include "quantity/units.h"
 #include "records/harm.h"
 #include "records/table.h"
-#include "records/target_base.h"
-#include "records/target_copy.h"
-#include "records/utf8.h"
+#include "records/targets.h"
 #include "table_refusals.h"
 #include "table_words.h"
 

@@ -4,14 +4,13 @@
  * stages it says it of: a base's row of every stage is parted into rows of the
  * stages that are left.
  */
-#include "records/target_base.h"
 
 #include <stdlib.h>
 #include <string.h>
 
 #include "quantity/notes.h"
 #include "records/table.h"
-#include "records/target_copy.h"
+#include "records/targets.h"
 #include "table_refusals.h"
 
 const char sw_base_none[] = "none";

@@ -7,7 +7,6 @@
  * TRAP: me/L of phosphate counts one charge (H2PO4) or three (PO4), by the
  * work: `p_charge` says which, and P is read as moles.
  */
-#include "records/target_sets.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -17,7 +16,7 @@
 #include "quantity/status.h"
 #include "quantity/text.h"
 #include "quantity/units.h"
-#include "records/target_copy.h"
+#include "records/targets.h"
 #include "table_crop_sets.h"
 #include "table_crop_targets.h"
 #include "table_refusals.h"

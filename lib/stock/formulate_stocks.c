@@ -6,7 +6,7 @@
  * way out that a grower would take first.
  */
 #include "stock/dosing.h"
-#include "stock/tank_remedies.h"
+#include "stock/tank_plan.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 

@@ -6,8 +6,7 @@
 #include "stock/tank_assign.h"
 #include "stock/product_classes.h"
 #include "stock/dosing.h"
-#include "stock/tank_remedies.h"
-#include "stock/tank_report.h"
+#include "stock/tank_plan.h"
 
 #include "quantity/notes.h"
 #include "quantity/status.h"

@@ -5,7 +5,7 @@
  * of tanks as mixed then all of them shared out anew.  Each is planned, or
  * judged as if it had been mixed so, before it is said.
  */
-#include "stock/tank_remedies.h"
+#include "stock/tank_plan.h"
 
 #include "quantity/notes.h"
 #include "quantity/text.h"

@@ -3,7 +3,7 @@
  * One report a tank: what is nearest to its solubility, in use and in the cold,
  * how cold and how strong it may be, its pH; and notes where that bites.
  */
-#include "stock/tank_report.h"
+#include "stock/tank_plan.h"
 
 #include "assess/agent.h"
 #include "quantity/notes.h"

@@ -3,7 +3,7 @@
 #include "suite.h"
 #include "tolerances.h"
 
-#include "assess/dilution.h"
+#include "assess/audit.h"
 
 #include <math.h>
 #include <string.h>

@@ -8,7 +8,6 @@
 #include "chemistry/constants.h"
 #include "chemistry/totals.h"
 #include "quantity/components.h"
-#include "quantity/elements.h"
 #include "tolerances.h"
 
 #include "table_masters.h"

@@ -7,7 +7,7 @@
 #include "suite.h"
 
 #include "decide/draw.h"
-#include "records/target_copy.h"
+#include "records/targets.h"
 #include "saltwright.h"
 
 #include <math.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The strength of a target, or of a recipe, by the EC it is to read. */
 #include "../formulate/kit.h"
-#include "records/target_copy.h"
+#include "records/targets.h"
 
 /* KNO3 into pure water: K and NO3-N in the salt's own ratio. */
 static void open_nitre(sw_kit *kit)

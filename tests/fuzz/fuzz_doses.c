@@ -6,7 +6,7 @@
  */
 #include <math.h>
 
-#include "run/doses.h"
+#include "run/inputs.h"
 #include "fuzz/require.h"
 
 enum { MOST_DOSES = 8 };

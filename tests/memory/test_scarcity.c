@@ -7,7 +7,7 @@
 #include "memory/scarce.h"
 #include "suite.h"
 
-#include "records/target_copy.h"
+#include "records/targets.h"
 #include "saltwright.h"
 
 #include <string.h>

@@ -9,7 +9,7 @@
 
 #include "assess/ph_dose.h"
 #include "chemistry/equilibrate.h"
-#include "stock/tank_remedies.h"
+#include "stock/tank_plan.h"
 
 #include <string.h>
 

@@ -3,7 +3,7 @@
 #include "suite.h"
 
 #include "records/stream.h"
-#include "records/target_copy.h"
+#include "records/targets.h"
 #include "saltwright.h"
 
 #include <math.h>

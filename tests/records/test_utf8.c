@@ -2,7 +2,7 @@
 /* Texts cut for messages: within their room, between characters. */
 #include "suite.h"
 
-#include "records/utf8.h"
+#include "quantity/text.h"
 
 #include <string.h>
 

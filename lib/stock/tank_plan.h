@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What makes a conflict of tanks work: each way is tried before it is said. */
-#ifndef SW_STOCK_TANK_REMEDIES_H
-#define SW_STOCK_TANK_REMEDIES_H
+#ifndef SW_STOCK_TANK_PLAN_H
+#define SW_STOCK_TANK_PLAN_H
 
 #include "quantity/status.h"
+#include "stock/mixture.h"
 
 #include <stdint.h>
 
@@ -27,5 +28,15 @@ bool sw_stock_is_safe(const sw_stock *stock);
 sw_status sw_stock_judge(const sw_mix *mix, const sw_stock_setup *setup,
                          const sw_placement *mixed, sw_stock **stock,
                          sw_error *error);
+
+/* ---- What is to be said of filled tanks ---------------------------------- */
+
+/* Saturation, pH and limits of every tank in use, and notes on them. */
+void sw_report_tanks(const sw_pitzer *pitzer, const sw_shelf *shelf,
+                     const sw_content *make_up, const sw_stock_setup *setup,
+                     sw_stock *stock);
+
+/* A note on each pair of products of one tank that must not meet. */
+void sw_report_feuds(const sw_shelf *shelf, sw_stock *stock);
 
 #endif
