@@ -109,14 +109,15 @@ static double lever_of(const sw_model *model, const sw_ph_row *row,
     sw_ph_role role = model->setting->role[model->shelf_index[column]];
     if (role == SW_PH_NEITHER && model->levers == SW_LEVERS_AGENTS)
         return 0;
+    bool is_agent = role == SW_PH_ACID || role == SW_PH_BASE;
+    double buffer = is_agent ? 0 : buffer_of(model, row, product);
+    if (role == SW_PH_NEITHER && model->levers != SW_LEVERS_ALL)
+        return buffer;
     double all = sw_ph_row_sum(row, &product->per_g);
-    if (role == SW_PH_ACID || role == SW_PH_BASE)
-        return all;
-    double buffer = buffer_of(model, row, product);
     if (role == SW_PH_BASIC_NUTRIENT)
         return buffer == 0 ? 0 : all;
-    bool counts = is_in_check(model, product) || all * harm > 0;
-    return counts && model->levers == SW_LEVERS_ALL ? all : buffer;
+    return is_agent || all * harm > 0 || is_in_check(model, product) ? all
+                                                                     : buffer;
 }
 
 /* Levers of each column into `to`; answers what the rest gives of y, of which

@@ -224,9 +224,8 @@ static sw_status run(sw_rounds *r, sw_error *error)
         status = fit_in_reach(r, &levers, error);
         if (status != SW_OK || is_hopeless(r, round))
             return status;
-        if (r->block.model[0]
-                ->expects) /* what cannot be had is not known yet */
-            levers = before;
+        /* what cannot be had is not known yet */
+        levers = r->block.model[0]->expects ? before : levers;
         since = levers == before ? since : 0;
         double stepped = step(r, since);
         bool is_last = levers == SW_LEVERS_ALL && since > 0 &&
