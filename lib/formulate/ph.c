@@ -217,6 +217,27 @@ sw_status sw_model_see(const sw_model *model, const sw_content *finished,
                              &seen->at, error);
 }
 
+/* Whether they are those that the setting has asked for. */
+static bool take_asked(sw_model *model, const sw_content *finished)
+{
+    const sw_setting *setting = model->setting;
+    size_t found = 0;
+    if (!model->expects || !sw_content_is_same(finished, &setting->asked))
+        return false;
+    for (size_t i = 0; i < model->ph_line_count; i++) {
+        sw_ph_line *line = &model->ph_lines[i];
+        size_t k = 0;
+        while (k < setting->starts &&
+               (setting->start[k].ph != line->memory.ph ||
+                setting->start[k].aired != line->memory.aired))
+            k++;
+        if (k < setting->starts)
+            line->row = setting->start_row[k];
+        found += k < setting->starts;
+    }
+    return found == model->ph_line_count;
+}
+
 /* Once for each content: other levers are of the same rows. */
 static sw_status find_rows(sw_model *model, const sw_content *finished,
                            sw_error *error)
@@ -225,16 +246,17 @@ static sw_status find_rows(sw_model *model, const sw_content *finished,
     sw_ph_memory *memory[SW_MOST_PH_LINES];
     if (model->ph_in_force && sw_content_is_same(finished, &model->ph_at))
         return SW_OK;
-    for (size_t i = 0; i < model->ph_line_count; i++) {
+    size_t count = take_asked(model, finished) ? 0 : model->ph_line_count;
+    for (size_t i = 0; i < count; i++) {
         memory[i] = &model->ph_lines[i].memory;
         memory[i]->guess = finished;
     }
     sw_status status = sw_ph_rows_near(
-        memory, model->ph_line_count, &model->problem->conditions, rows, error);
+        memory, count, &model->problem->conditions, rows, error);
     if (status != SW_OK)
         return status;
     model->ph_at = *finished;
-    for (size_t i = 0; i < model->ph_line_count; i++)
+    for (size_t i = 0; i < count; i++)
         model->ph_lines[i].row = rows[i];
     return SW_OK;
 }

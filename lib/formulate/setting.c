@@ -262,8 +262,10 @@ static void keep_starts(sw_solver *solver, const rows *r, sw_setting *setting)
 {
     setting->starts = r->count - 1;
     setting->start = sw_take(solver, r->count, sizeof *setting->start);
+    setting->start_row = sw_take(solver, r->count, sizeof(sw_ph_row));
     for (size_t i = 0; i < setting->starts; i++) {
         setting->start[i] = r->memory[i];
+        setting->start_row[i] = r->row[i];
         setting->start[i].found.constants = NULL; /* of this call alone */
     }
 }
@@ -273,7 +275,7 @@ static sw_status find_aims(sw_solver *solver, const sw_problem *problem,
 {
     rows r; /* of which next to nothing is used */
     r.count = 0;
-    sw_content asked = asked_of(problem);
+    const sw_content asked = setting->asked = asked_of(problem);
     sw_ph_row none = {.coefficient = {[SW_ALKALINITY] = 1}};
     add_aims(problem, false, setting);
     add_aims(problem, true, setting);
