@@ -114,6 +114,8 @@ typedef enum sw_component {
     SW_WATER_FE,
     SW_CHELATE_CHARGE,                  /* meq of anion of metal chelates */
     SW_UNDECLARED, /* meq of anions that labels leave out; below 0 cations */
+    SW_UNKNOWN_WATER, /* litres of water whose alkalinity nobody knows: no acid
+                         or base is sized with any of it */
     SW_CARRIED_COUNT
 } sw_component;
 typedef struct sw_content { double amount[SW_CARRIED_COUNT]; } sw_content;
@@ -138,6 +140,8 @@ SW_API void sw_content_add(sw_content *to, double factor,
  * NULL for the fractions, each whole. */
 SW_API void sw_content_add_waters(sw_content *to, const sw_content *waters,
                                   const double *fractions, size_t count);
+/* Whether it has no water of which nobody knows the alkalinity. */
+SW_API bool sw_alkalinity_is_known(const sw_content *per_l);
 
 /* ---- Volumes, masses and rates as people write them --------------------- */
 typedef enum sw_unit_system { SW_METRIC, SW_US } sw_unit_system;

@@ -64,7 +64,9 @@ SW_API sw_problem sw_problem_default(void);
 #define SW_OUTCOME_LIST(X)                                                     \
     X(SW_OPTIMAL, "optimal")                                                   \
     X(SW_LIMIT, "limit")                                                       \
-    X(SW_CONFLICT, "conflict")
+    X(SW_CONFLICT, "conflict")                                                 \
+    X(SW_UNDETERMINED, "undetermined") /* all amounts rest on a pH, and so on  \
+                                          an alkalinity that nobody knows */
 typedef enum sw_outcome {
 #define SW_OUTCOME_ENUM(code, text) code,
     SW_OUTCOME_LIST(SW_OUTCOME_ENUM)
@@ -154,7 +156,8 @@ typedef struct sw_solution {
     sw_outcome outcome;
     sw_objective objective;
     sw_certificate certificate;
-    sw_recipe recipe;  /* empty after a conflict, or a limit met too early */
+    sw_recipe recipe;  /* empty after a conflict, or a limit met too early, or
+                          where it is undetermined */
     double *fractions; size_t water_count; /* NULL after a conflict */
     sw_content water;  /* the blend, per litre */
     sw_limit *limits; size_t limit_count; /* binding; or those in conflict */
@@ -178,7 +181,9 @@ SW_API void sw_solver_free(sw_solver *solver);
 /* SW_ERR_MISSING: a target of zero without a max, "cheapest" without a price,
  * nothing to solve for.  SW_ERR_VALUE: fractions that do not sum to 1, min
  * above max, a number that is not finite, a pH limit outside 2.1 to 11.9.
- * SW_ERR_MEMORY.  What the solver could not finish is an outcome.  A limit that
+ * SW_ERR_MEMORY.  What the solver could not finish is an outcome, and so is a
+ * water of unknown alkalinity (SW_UNKNOWN_WATER) where a pH or acid or base of
+ * the shelf has a part in the recipe.  A limit that
  * only acid poured below the end of a pH, or base above it, would keep is in
  * conflict with that end, be it given or ours. */
 SW_API sw_status sw_formulate(sw_solver *solver, const sw_problem *problem,

@@ -64,7 +64,8 @@ typedef struct sw_ph_options {
  * target the rows on pH count: a tank goes by the row of its own, an open
  * one else by that of the pH as mixed, a closed one by no other; where it gives
  * no point, by the limit that is broken.  The shelf
- * must outlive the result.  Method: reference/methods.md, Assess.
+ * must outlive the result.  *options is NULL while nobody knows the alkalinity
+ * of the water, or of a part of it.  Method: reference/methods.md, Assess.
  * SW_ERR_MISSING (no row on pH), SW_ERR_VALUE (conditions or contents out of
  * their domain), SW_ERR_NUMERIC, SW_ERR_MEMORY.
  */

@@ -39,7 +39,9 @@ typedef struct sw_renewal {
     /* SW_OPTIMAL: every target is met (EC, which is only judged, left out) but
      * those passed within error;
      * SW_CONFLICT: no share of fresh water meets them all, see `unreached`, or
-     * none has a recipe; SW_LIMIT: a solve was cut short. */
+     * none has a recipe; SW_LIMIT: a solve was cut short; SW_UNDETERMINED: of
+     * the solution or the water nobody knows the alkalinity, and the shares
+     * below are NaN. */
     sw_outcome outcome;
     double kept;    /* of the filled tank, the share that is old solution */
     double let_out; /* of what the tank holds, the least share to let out; for

@@ -73,9 +73,11 @@ static exit_code renew(cli_inputs *inputs, const cli_settings *settings,
         solve(inputs, settings, holds_l / settings->volume_l, &renewal);
     if (code != EXIT_DONE)
         return code;
-    inputs->fractions = memory_array(2, sizeof *inputs->fractions);
-    inputs->fractions[0] = renewal->kept;
-    inputs->fractions[1] = 1.0 - renewal->kept;
+    if (renewal->outcome != SW_UNDETERMINED) {
+        inputs->fractions = memory_array(2, sizeof *inputs->fractions);
+        inputs->fractions[0] = renewal->kept;
+        inputs->fractions[1] = 1.0 - renewal->kept;
+    }
     cli_run run = {.report = {.renewal = renewal, .holds_l = holds_l}};
     run_begin(&run, "renew", inputs, settings);
     run_adopt(&run, renewal->solution);

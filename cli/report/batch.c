@@ -73,6 +73,8 @@ static const char *result_words(const cli_report *report)
         return sw_objective_text(report->solution->objective);
     case SW_LIMIT:
         return "cut short";
+    case SW_UNDETERMINED:
+        return "not known";
     default:
         return "none";
     }
@@ -153,6 +155,7 @@ static void put_judged(doc_record *row, const cli_report *report)
 void report_batch_row(report_batch *batch, const cli_report *report,
                       double purified)
 {
+    char doubts[2048] = "";
     doc_record *row = doc_row(batch->rows);
     doc_text(row, "sample", report->inputs->waters.items[0].water->sample);
     doc_text(row, "outcome", sw_outcome_text(report->solution->outcome));
@@ -161,6 +164,11 @@ void report_batch_row(report_batch *batch, const cli_report *report,
                         ? DOC_PLAIN
                         : DOC_BAD);
     doc_number(row, "purified_share", purified);
+    if (report->solution->outcome == SW_UNDETERMINED) {
+        report_add_doubts(report, doubts, sizeof doubts);
+        doc_text(row, "reason", doubts);
+        doc_text(row, "remark", doubts);
+    }
     if (!report->assessment) {
         put_conflict(row, report->solution);
         return;

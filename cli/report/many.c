@@ -197,11 +197,27 @@ static void say_stop(doc_block *verdict, const cli_many *many)
         stop_visit_changes(many->several.reports[k], say_change, &to);
 }
 
+static void say_undetermined(doc_block *verdict, const cli_many *many)
+{
+    char list[LIST_BYTES] = "";
+    const cli_inputs *shared = &many->shared;
+    for (size_t k = 0; k < shared->waters.count; k++)
+        if (!sw_alkalinity_is_known(&shared->contents[k]))
+            add_text(list, *list ? ", " : "",
+                     shared->waters.items[k].water->sample);
+    report_say_before_water(verdict, shared);
+    doc_say(verdict, DOC_BAD, SAY_MANY_UNDETERMINED, list);
+}
+
 static void say_result(doc_record *report, const cli_many *many)
 {
     char drift[LIST_BYTES + 128];
     cli_miss worst;
     doc_block *verdict = doc_add(report, "verdict");
+    if (many->many->recipes[0].outcome == SW_UNDETERMINED) {
+        say_undetermined(verdict, many);
+        return;
+    }
     if (!many->several.count) {
         doc_say(verdict, DOC_BAD, SAY_MANY_NONE);
         return;
@@ -484,26 +500,22 @@ static void put_limits(doc_record *report, const cli_many *many)
 
 /* ---- Notes ---------------------------------------------------------- */
 
-/* Whether it is among those that may be told of the water. */
-static bool has_note(const cli_many *many, size_t water, const sw_notes *notes,
-                     const char *text)
+static bool has_note(const sw_notes *notes, const char *text)
 {
-    const cli_sources *waters = &many->several.runs[water].inputs.waters;
     for (size_t i = 0; i < notes->count; i++)
         if (!strcmp(notes->items[i].text, text))
-            return report_may_tell(waters, &notes->items[i]);
+            return true;
     return false;
 }
 
 static bool is_noted(const cli_many *many, size_t water, const char *text)
 {
-    return has_note(many, water, &many->many->waters[water].notes, text);
+    return has_note(&many->many->waters[water].notes, text);
 }
 
 static bool is_judged(const cli_many *many, size_t water, const char *text)
 {
-    return has_note(many, water,
-                    &many->several.reports[water]->assessment->notes, text);
+    return has_note(&many->several.reports[water]->assessment->notes, text);
 }
 
 /* Each text once, with its samples. */

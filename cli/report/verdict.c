@@ -143,6 +143,9 @@ void report_verdict(doc_record *record, const cli_report *report)
         return;
     }
     doc_title(block, "No recipe");
+    report_say_before(block, report);
+    if (report->solution->outcome == SW_UNDETERMINED)
+        return;
     doc_say(block, DOC_BAD, "%s",
             report->solution->outcome == SW_CONFLICT
                 ? "In this water and with this shelf not every limit can be "

@@ -222,7 +222,7 @@ static exit_code solve(const cli_settings *settings, const cli_inputs *inputs,
     sw_status status =
         sw_formulate(inputs->solver, &problem, &solution, &error);
     *judged = NULL;
-    if (status == SW_OK && solution->outcome != SW_CONFLICT)
+    if (status == SW_OK && solution->recipe.count)
         status = sw_assess(&(sw_mix){.water = &solution->water,
                                      .target = inputs->target,
                                      .shelf = inputs->shelf,

@@ -18,16 +18,26 @@
 #include "run/several.h"
 #include "sentences_text.h"
 
-static exit_code read_waters(const cli_options *options,
-                             const cli_settings *settings, cli_inputs *out)
+static exit_code read_waters(const cli_options *options, cli_inputs *out)
 {
-    exit_code code = sources_read(options, OPT_WATER, &out->waters);
     out->water_from = options_from(options, OPT_WATER);
+    return sources_read(options, OPT_WATER, &out->waters);
+}
+
+/* What is assumed of a water of no share is no matter. */
+static exit_code complete_waters(const cli_settings *settings, cli_inputs *out)
+{
+    exit_code code = EXIT_DONE;
     size_t count = out->waters.count;
+    sw_notes idle = {NULL, 0};
     out->contents = memory_array(count, sizeof *out->contents);
-    for (size_t i = 0; i < count && code == EXIT_DONE; i++)
+    for (size_t i = 0; i < count && code == EXIT_DONE; i++) {
+        bool used = !out->fractions || out->fractions[i] > 0.0;
         code = source_complete(&out->waters.items[i], &settings->conditions,
-                               &out->contents[i], &out->assumptions);
+                               &out->contents[i],
+                               used ? &out->assumptions : &idle);
+    }
+    sw_notes_free(&idle);
     return code;
 }
 
@@ -282,10 +292,12 @@ exit_code inputs_read(const cli_options *options, cli_settings *settings,
     exit_code code = begin(settings, out);
     if (code != EXIT_DONE)
         return code;
-    code = read_waters(options, settings, out);
+    code = read_waters(options, out);
     code = first_of(code, read_aim(options, settings, out));
     if (code == EXIT_DONE)
         code = read_share(options, out);
+    if (code == EXIT_DONE)
+        code = complete_waters(settings, out);
     if (code == EXIT_DONE)
         code = read_amounts(options, out);
     return code == EXIT_DONE && out->bag ? implied_settle(settings, out) : code;

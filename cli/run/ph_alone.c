@@ -67,7 +67,8 @@ static exit_code find(const cli_settings *settings, const sw_content *water,
     free(recipe.g_per_l);
     if (status != SW_OK)
         return complain_error(&error);
-    find_cautions(out);
+    if (out->options)
+        find_cautions(out);
     return EXIT_DONE;
 }
 
@@ -83,7 +84,7 @@ exit_code ph_alone_run(const cli_options *options, const cli_settings *settings,
     exit_code code = check_options(options);
     if (code == EXIT_DONE)
         code = blend(inputs, &water);
-    if (code != EXIT_DONE || sources_lack_alkalinity(&inputs->waters))
+    if (code != EXIT_DONE)
         return code;
     bool given = options_has(options, OPT_SHELF);
     return find(settings, &water, given ? inputs->shelf : &none, out);

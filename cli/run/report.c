@@ -239,41 +239,21 @@ sw_readings report_readings(const cli_report *report)
     return readings;
 }
 
-/* Passes on what may be told, to a visitor that knows nothing of it. */
-typedef struct told_visit {
-    const cli_sources *waters;
-    report_note_visitor *visit;
-    void *context;
-} told_visit;
-
-static void visit_told(void *context, const sw_note *note)
-{
-    const told_visit *told = context;
-    if (report_may_tell(told->waters, note))
-        told->visit(told->context, note);
-}
-
-bool report_may_tell(const cli_sources *waters, const sw_note *note)
-{
-    return !(note->about & SW_ABOUT_CURE) || !sources_lack_alkalinity(waters);
-}
-
 void report_visit_notes(const cli_report *report, report_note_visitor *visit,
                         void *context)
 {
-    told_visit told = {&report->inputs->waters, visit, context};
     if (report->diagnosis)
-        visit_all(&report->diagnosis->notes, visit_told, &told);
-    visit_all(&report->inputs->assumptions, visit_told, &told);
+        visit_all(&report->diagnosis->notes, visit, context);
+    visit_all(&report->inputs->assumptions, visit, context);
     if (report->solution)
-        visit_all(&report->solution->notes, visit_told, &told);
+        visit_all(&report->solution->notes, visit, context);
     if (report->weighed)
-        visit_all(&report->weighed->notes, visit_told, &told);
+        visit_all(&report->weighed->notes, visit, context);
     if (report->assessment)
-        visit_all(&report->assessment->notes, visit_told, &told);
+        visit_all(&report->assessment->notes, visit, context);
     if (report->stock)
-        visit_all(&report->stock->notes, visit_told, &told);
-    visit_all(&report->cautions, visit_told, &told);
+        visit_all(&report->stock->notes, visit, context);
+    visit_all(&report->cautions, visit, context);
 }
 
 /* Passes on what is of one severity, to a visitor that knows nothing of it. */
@@ -354,7 +334,10 @@ exit_code report_exit_code(const cli_report *report)
     bool met = report->assessment && report->assessment->all_met;
     bool dissolved = !report->stock || report->stock->outcome == SW_OPTIMAL;
     bool weighed = !report->weighed || report->weighed->outcome == SW_OPTIMAL;
-    return solved && met && dissolved && weighed && !report_is_dangerous(report)
+    bool known = report->assessment &&
+                 sw_alkalinity_is_known(&report->assessment->finished);
+    return solved && met && known && dissolved && weighed &&
+                   !report_is_dangerous(report)
                ? EXIT_DONE
                : EXIT_UNMET;
 }

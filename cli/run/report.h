@@ -139,10 +139,7 @@ bool report_is_dangerous(const cli_report *report);
 void report_visit_severity(const cli_report *report, sw_severity severity,
                            report_note_visitor *visit, void *context);
 size_t report_count_severity(const cli_report *report, sw_severity severity);
-/* Whether a note may be told: none sizes acid or base for waters of which one
- * has an alkalinity that nobody knows. */
-bool report_may_tell(const cli_sources *waters, const sw_note *note);
-/* Of the solve, the assessment, and what may hurt: what may be told. */
+/* Of the solve, the assessment, and what may hurt. */
 void report_visit_notes(const cli_report *report, report_note_visitor *visit,
                         void *context);
 /* Of reading the files: said on standard error already. */

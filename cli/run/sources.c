@@ -2,7 +2,6 @@
 /* Lab reports: opened once each, the sample asked for, perhaps read anew. */
 #include "run/sources.h"
 
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -434,41 +433,16 @@ void source_blame(const cli_source *source, sw_error *error)
                  file_shown_name(source->file), source->water->sample);
 }
 
-/* Whether it was completed by what cannot be trusted; of a solution without a
- * pH nothing tells it either. */
-static bool lacks_alkalinity(const sw_water *water, const sw_notes *notes,
-                             size_t from)
-{
-    bool lacks =
-        water->is_solution && !water->alkalinity_reported && isnan(water->ph);
-    for (size_t i = from; i < notes->count; i++)
-        lacks = lacks ||
-                strcmp(notes->items[i].code, "alkalinity-missing") == 0 ||
-                strcmp(notes->items[i].code, "ph-alkalinity-missing") == 0;
-    return lacks;
-}
-
-exit_code source_complete(cli_source *source, const sw_conditions *conditions,
-                          sw_content *content, sw_notes *notes)
+exit_code source_complete(const cli_source *source,
+                          const sw_conditions *conditions, sw_content *content,
+                          sw_notes *notes)
 {
     sw_error error;
-    size_t before = notes->count;
     if (sw_water_complete(source->water, conditions, content, notes, &error) ==
-        SW_OK) {
-        source->alkalinity_open =
-            lacks_alkalinity(source->water, notes, before);
+        SW_OK)
         return EXIT_DONE;
-    }
     source_blame(source, &error);
     return complain_error(&error);
-}
-
-bool sources_lack_alkalinity(const cli_sources *sources)
-{
-    for (size_t i = 0; i < sources->count; i++)
-        if (sources->items[i].alkalinity_open)
-            return true;
-    return false;
 }
 
 void sources_append(cli_sources *sources, cli_sources *more)

@@ -20,7 +20,6 @@ typedef struct cli_source {
     const sw_water *water; /* the one asked for */
     sw_notes notes;        /* worth saying of it; of a file's first sample, of
                               the whole file too */
-    bool alkalinity_open;  /* completed, and nothing tells its alkalinity */
 } cli_source;
 
 typedef struct cli_sources {
@@ -51,10 +50,9 @@ void sources_say(const cli_sources *sources);
 /* Gives an error without a place that of the water it arose in. */
 void source_blame(const cli_source *source, sw_error *error);
 /* sw_water_complete of a source's water, which a complaint names. */
-exit_code source_complete(cli_source *source, const sw_conditions *conditions,
-                          sw_content *content, sw_notes *notes);
-/* Whether the alkalinity of one of them is open: no acid or base is sized. */
-bool sources_lack_alkalinity(const cli_sources *sources);
+exit_code source_complete(const cli_source *source,
+                          const sw_conditions *conditions, sw_content *content,
+                          sw_notes *notes);
 /* Moves all of `more` to the end. */
 void sources_append(cli_sources *sources, cli_sources *more);
 void sources_free(cli_sources *sources);

@@ -229,7 +229,7 @@ static bool is_open(const sw_mix *mix, const sw_target_row *target,
                                    c[target->other]) != row->verdict;
     if (target->kind == SW_TARGET_EC)
         return sw_band_judge(&band, end->ec_ms_per_cm) != row->verdict;
-    return end->unsized ||
+    return end->unsized || !sw_alkalinity_is_known(&a->finished) ||
            (!isnan(u->ph_low) &&
             ph_verdict(mix, a, target, -u->open_acid_meq_per_l) !=
                 ph_verdict(mix, a, target, u->open_base_meq_per_l));

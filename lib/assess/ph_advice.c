@@ -184,7 +184,7 @@ static side side_of(const sw_assessment *a)
     for (size_t i = 0; i < a->measure_count; i++) {
         const sw_row *row = &a->measures[i];
         asked = asked || row->kind == SW_TARGET_PH;
-        if (row->kind == SW_TARGET_PH && row->verdict != SW_MET)
+        if (row->kind == SW_TARGET_PH && sw_is_missed(row->verdict))
             return row->verdict == SW_SHORT ? SIDE_LOW : SIDE_HIGH;
     }
     if (asked)
@@ -265,7 +265,8 @@ void sw_advise_ph(const sw_mix *mix, sw_assessment *a)
         if (row->kind == SW_TARGET_PH && sw_is_missed(row->verdict))
             advise_need(row, mix, a);
     }
-    bool outside = side_of(a) != SIDE_FINE;
+    bool outside =
+        sw_alkalinity_is_known(&a->finished) && side_of(a) != SIDE_FINE;
     for (size_t j = 0; outside && j < mix->recipe->count; j++)
         if (mix->recipe->g_per_l[j] > 0 &&
             sw_is_agent(&mix->shelf->products[j]))

@@ -173,11 +173,15 @@ static bool is_nearly_pure(const completion *c)
 
 static sw_status complete_unbuffered(completion *c, sw_error *error)
 {
-    bool harmless = c->water->is_solution || is_nearly_pure(c);
+    bool harmless = is_nearly_pure(c);
     sw_status status = complete_from_air(c, error);
-    return status != SW_OK ? status
-           : harmless      ? note(c, SW_SAY_WATER_UNREAD)
-                           : note(c, SW_SAY_WATER_UNKNOWN);
+    if (status != SW_OK)
+        return status;
+    if (harmless)
+        return note(c, SW_SAY_WATER_UNREAD);
+    c->per_l->amount[SW_UNKNOWN_WATER] = 1;
+    return c->water->is_solution ? note(c, SW_SAY_SOLUTION_UNKNOWN)
+                                 : note(c, SW_SAY_WATER_UNKNOWN);
 }
 
 static sw_status complete_from_alkalinity(completion *c, sw_error *error)
@@ -225,8 +229,10 @@ static double most_alkalinity(const sw_water *water)
 static sw_status note_unreported(completion *c)
 {
     double most = most_alkalinity(c->water);
-    if (!is_nearly_pure(c) || !(most <= least_meq_per_l))
+    if (!is_nearly_pure(c) || !(most <= least_meq_per_l)) {
+        c->per_l->amount[SW_UNKNOWN_WATER] = 1;
         return note(c, SW_SAY_WATER_NO_ALKALINITY);
+    }
     return sw_notes_add(c->notes, SW_SAY_WATER_LITTLE_ALKALINITY, c->name, most,
                         SW_MG_CACO3_PER_MEQ * most);
 }

@@ -144,11 +144,13 @@ static sw_status solve(fitting *f, bool limited, sw_solution **solution)
                           .nearest = true, /* of a max that is passed already */
                           .no_ceilings = !limited || f->mix->unguarded};
     sw_status status = sw_formulate(f->solver, &problem, solution, f->error);
-    if (status == SW_OK && (*solution)->outcome != SW_OPTIMAL) {
-        sw_solution_free(*solution);
-        *solution = NULL;
-        status = sw_fail(f->error, SW_BAD_BEST_UNENDED);
-    }
+    if (status != SW_OK || (*solution)->outcome == SW_OPTIMAL)
+        return status;
+    status = (*solution)->outcome == SW_UNDETERMINED
+                 ? sw_fail(f->error, SW_BAD_BEST_UNDETERMINED)
+                 : sw_fail(f->error, SW_BAD_BEST_UNENDED);
+    sw_solution_free(*solution);
+    *solution = NULL;
     return status;
 }
 

@@ -12,6 +12,7 @@
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "table_refusals.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -294,6 +295,11 @@ static sw_status work(sw_solver *solver, void *given)
     sw_joint *joint = &task->joint;
     sw_status status =
         sw_joint_open(solver, &task->problem, joint, &task->error);
+    if (status == SW_OK && sw_joint_is_undetermined(joint)) {
+        task->many->recipe_count = 1;
+        task->many->recipes[0].outcome = SW_UNDETERMINED;
+        return sw_notes_add(&task->many->notes, SW_SAY_UNDETERMINED);
+    }
     if (status == SW_OK && task->problem.nearest)
         status = sw_joint_ease_waters(joint, &any, &task->error);
     if (status != SW_OK)

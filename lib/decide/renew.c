@@ -259,10 +259,30 @@ static sw_status come_close(renewing *r)
     return status;
 }
 
+/* Where the alkalinity of either is not known, nor is the share to drain. */
+static sw_status look_for_unknown(renewing *r)
+{
+    sw_problem both = r->at;
+    both.fractions = NULL;
+    if (sw_alkalinity_is_known(&both.waters[0]) &&
+        sw_alkalinity_is_known(&both.waters[1]))
+        return SW_OK;
+    sw_status status =
+        sw_formulate(r->solver, &both, &r->out->solution, r->error);
+    if (status != SW_OK || r->out->solution->outcome != SW_UNDETERMINED)
+        return status;
+    r->out->outcome = SW_UNDETERMINED;
+    r->out->kept = r->out->let_out = NAN;
+    return SW_OK;
+}
+
 static sw_status renew(renewing *r)
 {
     bool met;
-    sw_status status = solve(r, r->held, false, &met);
+    sw_status status = look_for_unknown(r);
+    if (status != SW_OK || r->out->outcome == SW_UNDETERMINED)
+        return status;
+    status = solve(r, r->held, false, &met);
     if (status == SW_OK && !met)
         status = solve(r, r->held, true, &met);
     if (status == SW_OK && !met)

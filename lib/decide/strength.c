@@ -34,6 +34,7 @@ typedef struct sw_probe {
     const sw_stock_setup *setup; /* or NULL */
     const sw_mix *mix; /* a recipe that is given, in place of a problem */
     bool stands;       /* limits conflict, or the solve was cut short */
+    bool undetermined; /* for want of an alkalinity */
     char held[320];    /* by what limits: those in conflict, or binding */
 } sw_probe;
 
@@ -62,6 +63,7 @@ static sw_status read_ec(sw_probe *probe, const sw_solution *solution,
 {
     sw_content finished = solution->water;
     keep_limits(probe, solution);
+    probe->undetermined = solution->outcome == SW_UNDETERMINED;
     probe->stands = solution->outcome != SW_OPTIMAL;
     if (probe->stands)
         return SW_OK;
@@ -208,7 +210,9 @@ static void say_unreached(const sw_probe *probe, const sw_bracket *b,
     double asked = probe->asked_ms_per_cm;
     char *text = strength->reason;
     size_t size = sizeof strength->reason;
-    if (isnan(b->low.ec)) {
+    if (probe->undetermined) {
+        snprintf(text, size, SW_SAY_EC_UNDETERMINED);
+    } else if (isnan(b->low.ec)) {
         snprintf(text, size, SW_SAY_EC_NEVER, probe->held);
     } else if (b->high.ec < asked) {
         strength->ec_ms_per_cm = b->high.ec;

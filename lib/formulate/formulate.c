@@ -21,6 +21,9 @@
 /* About a hundred times what the largest shelf needs. */
 enum { DEFAULT_PIVOTS = 200000, MOST_TURNS = 8 };
 
+static const sw_certificate no_certificate = {
+    NAN, NAN, NAN, NAN, NAN, SW_LEVERS_AGENTS, 0};
+
 typedef struct sw_task {
     const sw_problem *problem;
     sw_attempt attempts[SW_MOST_SETTINGS];
@@ -161,6 +164,12 @@ static sw_status tell_limit(const sw_solver *solver, const sw_fit *fit,
                                        : "There is no recipe.");
 }
 
+static sw_status tell_undetermined(sw_solution *solution)
+{
+    solution->certificate = no_certificate;
+    return sw_notes_add(&solution->notes, SW_SAY_UNDETERMINED);
+}
+
 static sw_status tell(sw_solver *solver, sw_task *task)
 {
     sw_attempt *a = &task->attempts[task->best];
@@ -169,6 +178,8 @@ static sw_status tell(sw_solver *solver, sw_task *task)
     sw_solution *solution = task->solution;
     sw_fit_drop_residue(solver, model, &a->fit);
     solution->outcome = fit->outcome;
+    if (fit->outcome == SW_UNDETERMINED)
+        return tell_undetermined(solution);
     solution->misses_ph = a->misses_ph;
     solution->certificate =
         sw_certificate_of(solver, model, fit, a->ionic_strength);
@@ -310,8 +321,7 @@ static sw_status unfinished(const sw_solver *solver, sw_task *task)
     const char *message = task->error.message;
     const char *cause = message[0] ? message : solver->complaint;
     solution->outcome = SW_LIMIT;
-    solution->certificate =
-        (sw_certificate){NAN, NAN, NAN, NAN, NAN, SW_LEVERS_AGENTS, 0};
+    solution->certificate = no_certificate;
     return sw_notes_add(&solution->notes, SW_SAY_SOLVE_IMPOSSIBLE, cause);
 }
 

@@ -162,6 +162,10 @@ sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
     *best = 0;
     sw_status status = sw_setting_make(solver, problem, &none, error);
     none.gave = gave;
+    if (status == SW_OK && sw_is_undetermined(&none, problem)) {
+        attempts[0].fit.outcome = SW_UNDETERMINED;
+        return SW_OK;
+    }
     size_t count = status ? 0 : sw_settings_list(solver, &none, problem, list);
     for (size_t i = 0; status == SW_OK && i < count; i++) {
         sw_attempt *a = &attempts[i];

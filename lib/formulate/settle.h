@@ -65,6 +65,7 @@ typedef struct sw_attempt {
  * base, with acids, with bases, as far as each may be better; *best is the
  * place of the best of them, which keeps the limits on the pH or comes nearest,
  * and then has the least objective. What became of the pH is in its notes.
+ * Of what is undetermined there is an outcome alone.
  * Errors: see sw_formulate.
  */
 sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
@@ -82,6 +83,9 @@ sw_status sw_settle_look(sw_attempt *a, sw_error *error);
 /* Whether the `ph` of the attempt's solution misses the aim, and notes on it.
  * SW_ERR_MEMORY. */
 sw_status sw_say_ph(sw_attempt *a, const sw_ph_aim *aim, double ph);
+/* Whether the amounts rest on an alkalinity that nobody knows: a pH is in the
+ * problem, for its own sake or that of acid or base on the shelf. */
+bool sw_is_undetermined(const sw_setting *none, const sw_problem *problem);
 /* Moves what cannot be sized of the attempt's acid or base from the amounts of
  * `recipe` to its most_g_per_l, and says so.  SW_ERR_MEMORY. */
 sw_status sw_leave_unsized(const sw_attempt *a, sw_recipe *recipe,

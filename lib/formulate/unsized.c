@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Acid or base is not sized on a charge that labels leave open.  Of what the
+ * Acid or base is not sized on an alkalinity that nobody knows, nor on a charge
+ * that labels leave open.  Of what the
  * solve poured, as if what labels leave out were neutral, the recipe keeps
  * what is needed whatever the labels hide; the rest becomes the most there may
  * be.  Method: reference/methods.md, Formulate.
@@ -18,6 +19,15 @@
 /* Hydrogen ions that a mmol of citric acid gives up at least: two of three are
  * gone at a pH of 5.5. */
 static const double citric_meq_per_mmol = 2;
+
+bool sw_is_undetermined(const sw_setting *none, const sw_problem *problem)
+{
+    bool known = true;
+    for (size_t k = 0; k < problem->water_count; k++)
+        if (!problem->fractions || problem->fractions[k] > 0)
+            known = known && sw_alkalinity_is_known(&problem->waters[k]);
+    return none->aims > 0 && !known;
+}
 
 typedef struct charges {
     double open_acid, open_base; /* of labels, meq/L */

@@ -18,6 +18,11 @@ void sw_content_add_waters(sw_content *to, const sw_content *waters,
         sw_content_add(to, fractions ? fractions[i] : 1.0, &waters[i]);
 }
 
+bool sw_alkalinity_is_known(const sw_content *per_l)
+{
+    return !(per_l->amount[SW_UNKNOWN_WATER] > 0);
+}
+
 double sw_content_charge_gap(const sw_content *per_g)
 {
     double gap = -per_g->amount[SW_CHELATE_CHARGE];

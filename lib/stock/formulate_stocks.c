@@ -69,7 +69,7 @@ static sw_status one_round(joint *j, bool *settled)
     dilute(j);
     *settled = true;
     sw_status status = sw_formulate(j->solver, &inner, &j->solution, j->error);
-    if (!status && j->solution->outcome != SW_CONFLICT)
+    if (!status && j->solution->recipe.count)
         status = plan_solution(j);
     if (status || !j->stock)
         return status;

@@ -118,7 +118,7 @@ START_TEST(what_is_not_pure_needs_its_ph_and_alkalinity)
         bool solution, warns;
     } waters[] = {
         {0.05, NAN, NAN, 0, false, false}, {NAN, NAN, NAN, 5, false, false},
-        {NAN, 20, 0.2, 2, false, false},   {2, NAN, NAN, 180, true, false},
+        {NAN, 20, 0.2, 2, false, false},   {2, NAN, NAN, 180, true, true},
         {0.6, NAN, NAN, 0, false, true},   {NAN, 400, NAN, 0, false, true},
         {NAN, NAN, 5, 0, false, true},     {NAN, NAN, NAN, 80, false, true},
     };
@@ -134,11 +134,14 @@ START_TEST(what_is_not_pure_needs_its_ph_and_alkalinity)
                       .ca_hardness_meq_per_l = NAN};
         w.per_l.amount[SW_CA] = waters[i].ca;
         w.per_l.amount[SW_CL] = waters[i].ca * 35.45 / 20.04;
-        completed(&w, &notes);
+        sw_content c = completed(&w, &notes);
         ck_assert_int_eq(notes.items[0].severity,
                          waters[i].warns ? SW_WARNING : SW_INFO);
-        assert_only_note(&notes, waters[i].warns ? "ph-alkalinity-missing"
-                                                 : "ph-assumed");
+        assert_only_note(&notes, !waters[i].warns ? "ph-assumed"
+                                 : waters[i].solution
+                                     ? "solution-unknown"
+                                     : "ph-alkalinity-missing");
+        ck_assert_int_eq(sw_alkalinity_is_known(&c), !waters[i].warns);
     }
 }
 END_TEST

@@ -6,8 +6,11 @@ saltwright renew --solution examples/return.csv:late $ask --volume 200gal \
     --only verdict,asked,renewal,proof,notes,safety
 saltwright renew --solution examples/return.csv:late $ask --format csv |
     grep '^renewal' | sed -E 's|([.][0-9]{3})[0-9]*|\1|'
-saltwright renew --solution examples/return.csv:late --holds 160gal \
-    --water examples/return.csv:late --target examples/basil.csv \
+# Fresh water that is no better.
+sed -e '/^#/d; s/Mo .mg.L./&,alkalinity [mg\/L CaCO3]/; s/^[el].*/&,40/' \
+    examples/return.csv |
+    saltwright renew --solution examples/return.csv:late --holds 160gal \
+    --water -:late --target examples/basil.csv \
     --shelf examples/straights.csv 2>/dev/null | sed -n '1,/^Recipe/p'
 # What nothing on the shelf brings is said, and the rest brought to target.
 silicon() {
