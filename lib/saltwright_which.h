@@ -38,7 +38,8 @@ SW_API sw_status sw_purified_least(sw_solver *solver, const sw_problem *problem,
 typedef struct sw_blend {
     sw_solution *best;        /* of the problem's objective, with its shares */
     sw_outcome range;         /* SW_CONFLICT: no mix meets every target;
-                                 SW_LIMIT: a solve could not be finished */
+                                 SW_LIMIT: a solve could not be finished;
+                                 SW_UNDETERMINED: as of a solution */
     double *lowest, *highest; /* share of each water; NaN without a range */
     size_t water_count;
 } sw_blend;
@@ -55,13 +56,14 @@ SW_API void sw_blend_free(sw_blend *blend);
  * better.  The margin is what counts as no difference (our rule: for the
  * distance what a lab is off by, else common practice, no source). */
 #define SW_CRITERION_LIST(X)                                                   \
-    X(SW_BY_RECIPE, "no recipe", 0.0)            /* 1: there is none */        \
-    X(SW_BY_HARM, "harmful", 0.0)                /* limits passed, dangers */  \
-    X(SW_BY_MISSES, "targets missed", 0.0)       /* count of clear ones */     \
-    X(SW_BY_DEPOSITS, "deposits", 0.0)           /* solids past saturation */  \
-    X(SW_BY_DISTANCE, "distance to target", 5.0) /* %, root mean square */     \
-    X(SW_BY_DRIFT, "pH in the air", 0.5)         /* beyond its range, aired */ \
-    X(SW_BY_ACID, "acid and base", 0.5)          /* meq/L */                   \
+    X(SW_BY_REPORT, "no report to judge by", 0.0) /* 1: there is none */       \
+    X(SW_BY_RECIPE, "no recipe", 0.0)             /* 1: there is none */       \
+    X(SW_BY_HARM, "harmful", 0.0)                 /* limits passed, dangers */ \
+    X(SW_BY_MISSES, "targets missed", 0.0)        /* count of clear ones */    \
+    X(SW_BY_DEPOSITS, "deposits", 0.0)            /* solids past saturation */ \
+    X(SW_BY_DISTANCE, "distance to target", 5.0)  /* %, root mean square */    \
+    X(SW_BY_DRIFT, "pH in the air", 0.5) /* beyond its range, aired */         \
+    X(SW_BY_ACID, "acid and base", 0.5)  /* meq/L */                           \
     X(SW_BY_COST, "cost", 0.03) /* per m3; the margin is a share of the least  \
                                  */
 typedef enum sw_criterion {
@@ -110,6 +112,8 @@ typedef struct sw_ranking {
      * them.  And the index of that other one.  NaN and the count else. */
     double pays_below_per_m3;
     size_t pays_against;
+    /* 1 of SW_BY_REPORT: nobody knows the alkalinity, or a note is that the
+     * report cannot be true (SW_ABOUT_REPORT).  It is never chosen. */
     bool dangerous;   /* its solution or assessment has a note of danger */
     char reason[160]; /* what puts it behind the chosen; "" for that one */
 } sw_ranking;
@@ -117,7 +121,8 @@ typedef struct sw_ranking {
 typedef struct sw_choice {
     const sw_criterion *order; /* as they were asked; static */
     bool priced;               /* all water and products have prices */
-    size_t chosen;             /* the count where no water has a recipe */
+    size_t chosen;             /* the count where no water has a recipe, or
+                                  none a report to judge it by */
     bool usable;               /* false: none is to be used as it stands, and
                                   `chosen`, where there is one, is the least
                                   harmful */

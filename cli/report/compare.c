@@ -18,6 +18,10 @@ static void say_none(const sw_solution *solution, char *text, size_t size)
 {
     bool conflict = solution->outcome == SW_CONFLICT;
     size_t count = solution->limit_count;
+    if (solution->outcome == SW_UNDETERMINED) {
+        snprintf(text, size, SAY_NO_RECIPE_UNDETERMINED);
+        return;
+    }
     snprintf(text, size, SAY_NO_RECIPE,
              conflict ? "limits conflict" : "the search was cut short",
              conflict && count ? ": " : "",
@@ -83,6 +87,7 @@ static const char *criterion_words(const cli_several *several,
                                    sw_criterion criterion)
 {
     static const char *const names[SW_CRITERION_COUNT] = {
+        [SW_BY_REPORT] = "not to be judged",
         [SW_BY_RECIPE] = "without a recipe",
         [SW_BY_MISSES] = "targets clearly missed",
         [SW_BY_HARM] = "safety limits exceeded",
@@ -119,7 +124,7 @@ static void put_criterion(doc_block *grid, const cli_several *several,
 static void put_criteria(doc_record *record, const cli_several *several)
 {
     doc_block *grid = doc_add(record, "criteria");
-    const sw_criterion *c = several->choice->order + 1;
+    const sw_criterion *c = several->choice->order + 2;
     doc_before(grid, SAY_CRITERIA_ORDER);
     for (; *c != SW_CRITERION_COUNT; c++)
         put_criterion(grid, several, *c);
@@ -247,6 +252,8 @@ static void put_mix(doc_record *record, const cli_several *several)
         doc_after(block, SAY_MIX_SHARES);
     else if (blend->range == SW_CONFLICT)
         doc_after(block, SAY_MIX_NO_SHARE);
+    else if (blend->range == SW_UNDETERMINED)
+        doc_after(block, SAY_MIX_UNDETERMINED);
     else
         doc_after(block, SAY_MIX_CUT_SHORT);
 }

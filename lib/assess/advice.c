@@ -259,7 +259,8 @@ static void advise_report(const sw_mix *mix, const sw_water *water,
 static bool has_impossible_ph(const sw_assessment *a)
 {
     for (size_t i = 0; i < a->notes.count; i++)
-        if (a->notes.items[i].about & SW_ABOUT_REPORT)
+        if (a->notes.items[i].about & SW_ABOUT_REPORT &&
+            a->notes.items[i].severity == SW_DANGER)
             return true;
     return false;
 }

@@ -112,8 +112,8 @@ static bool is_better(const sw_candidate *candidates, const sw_choice *choice,
 static bool is_as_sound(const sw_choice *choice, size_t one, size_t other)
 {
     const sw_ranking *a = &choice->rankings[one], *b = &choice->rankings[other];
-    static const sw_criterion sound[] = {SW_BY_RECIPE, SW_BY_HARM, SW_BY_MISSES,
-                                         SW_BY_DEPOSITS};
+    static const sw_criterion sound[] = {SW_BY_REPORT, SW_BY_RECIPE, SW_BY_HARM,
+                                         SW_BY_MISSES, SW_BY_DEPOSITS};
     if (a->dangerous || b->dangerous)
         return false;
     for (size_t k = 0; k < sizeof sound / sizeof *sound; k++)
@@ -146,10 +146,12 @@ static void find_break_even(const sw_candidate *candidates, sw_choice *choice,
     }
 }
 
+/* In a water that can be judged. */
 static bool any_has_recipe(const sw_choice *choice)
 {
     for (size_t i = 0; i < choice->count; i++)
-        if (choice->rankings[i].value[SW_BY_RECIPE] == 0.0)
+        if (sw_is_judged(&choice->rankings[i]) &&
+            choice->rankings[i].value[SW_BY_RECIPE] == 0.0)
             return true;
     return false;
 }

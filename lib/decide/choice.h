@@ -23,6 +23,11 @@ sw_tally sw_choice_count(const sw_assessment *assessment);
 sw_status sw_candidate_measure(const sw_candidate *candidate,
                                sw_ranking *ranking, sw_error *error);
 
+static inline bool sw_is_judged(const sw_ranking *ranking)
+{
+    return ranking->value[SW_BY_REPORT] == 0.0;
+}
+
 /* Fills the verdict, and the reason of each that was not chosen. */
 void sw_choice_tell(const sw_candidate *candidates, sw_choice *choice);
 

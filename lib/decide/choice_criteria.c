@@ -37,14 +37,15 @@ double sw_criterion_margin(sw_criterion criterion)
  * clear, where all of it is known; who asked for the cheapest did not ask for
  * the closest. */
 static const sw_criterion usual_order[] = {
-    SW_BY_RECIPE, SW_BY_HARM, SW_BY_MISSES, SW_BY_DEPOSITS,    SW_BY_DISTANCE,
-    SW_BY_DRIFT,  SW_BY_ACID, SW_BY_COST,   SW_CRITERION_COUNT};
+    SW_BY_REPORT,   SW_BY_RECIPE, SW_BY_HARM, SW_BY_MISSES, SW_BY_DEPOSITS,
+    SW_BY_DISTANCE, SW_BY_DRIFT,  SW_BY_ACID, SW_BY_COST,   SW_CRITERION_COUNT};
 static const sw_criterion priced_order[] = {
-    SW_BY_RECIPE,   SW_BY_HARM,  SW_BY_MISSES, SW_BY_DEPOSITS,    SW_BY_COST,
-    SW_BY_DISTANCE, SW_BY_DRIFT, SW_BY_ACID,   SW_CRITERION_COUNT};
+    SW_BY_REPORT,   SW_BY_RECIPE,      SW_BY_HARM,     SW_BY_MISSES,
+    SW_BY_DEPOSITS, SW_BY_COST,        SW_BY_DISTANCE, SW_BY_DRIFT,
+    SW_BY_ACID,     SW_CRITERION_COUNT};
 static const sw_criterion cheap_order[] = {
-    SW_BY_RECIPE, SW_BY_HARM,  SW_BY_MISSES, SW_BY_DEPOSITS,
-    SW_BY_COST,   SW_BY_DRIFT, SW_BY_ACID,   SW_CRITERION_COUNT};
+    SW_BY_REPORT, SW_BY_RECIPE, SW_BY_HARM, SW_BY_MISSES,      SW_BY_DEPOSITS,
+    SW_BY_COST,   SW_BY_DRIFT,  SW_BY_ACID, SW_CRITERION_COUNT};
 
 const sw_criterion *sw_criterion_order(sw_objective objective, bool priced)
 {
@@ -192,6 +193,19 @@ static sw_status find_acid(const sw_candidate *candidate, sw_ranking *ranking,
                : status;
 }
 
+/* Whether its water can be judged at all: the alkalinity is known, and no note
+ * has it that the report cannot be true. */
+static bool has_report(const sw_candidate *candidate)
+{
+    const sw_assessment *a = candidate->assessment;
+    if (!a)
+        return candidate->solution->outcome != SW_UNDETERMINED;
+    for (size_t i = 0; i < a->notes.count; i++)
+        if (a->notes.items[i].about & SW_ABOUT_REPORT)
+            return false;
+    return sw_alkalinity_is_known(&a->finished);
+}
+
 sw_status sw_candidate_measure(const sw_candidate *candidate,
                                sw_ranking *ranking, sw_error *error)
 {
@@ -201,6 +215,7 @@ sw_status sw_candidate_measure(const sw_candidate *candidate,
     ranking->idle_acid_meq_per_l = NAN;
     for (int c = 0; c < SW_CRITERION_COUNT; c++)
         value[c] = NAN;
+    value[SW_BY_REPORT] = has_report(candidate) ? 0.0 : 1.0;
     value[SW_BY_RECIPE] = assessment ? 0.0 : 1.0;
     if (!assessment)
         return SW_OK;

@@ -18,6 +18,7 @@ typedef struct sw_phrase {
 } sw_phrase;
 
 static const sw_phrase phrases[SW_CRITERION_COUNT] = {
+    [SW_BY_REPORT] = {"can be judged", "cannot be judged", 0, ""},
     [SW_BY_RECIPE] = {"has a recipe", "has no recipe", 0, ""},
     [SW_BY_MISSES] = {"clearly misses fewer targets",
                       "clearly misses more targets", 0, ""},
@@ -44,7 +45,7 @@ static void say_difference(char *text, size_t size, sw_criterion criterion,
 {
     const sw_phrase *phrase = &phrases[criterion];
     sw_text_add(text, size, "%s", mine < other ? phrase->less : phrase->more);
-    if (criterion != SW_BY_RECIPE)
+    if (criterion != SW_BY_RECIPE && criterion != SW_BY_REPORT)
         sw_text_add(text, size, " (%.*f%s against %.*f)", phrase->decimals,
                     mine, phrase->unit, phrase->decimals, other);
 }
@@ -98,14 +99,14 @@ static bool stays_longer(const sw_choice *choice, size_t one, size_t other)
 }
 
 /*
- * What takes no work first, then the one that stayed in longest; the count if
- * there is none.
+ * Of those that can be judged what takes no work first, then the one that
+ * stayed in longest; the count if there is none.
  */
 static size_t runner_up(const sw_candidate *candidates, const sw_choice *choice)
 {
     size_t best = choice->count;
     for (size_t i = 0; i < choice->count; i++) {
-        if (i == choice->chosen)
+        if (i == choice->chosen || !sw_is_judged(&choice->rankings[i]))
             continue;
         if (best == choice->count ||
             (candidates[best].takes_work && !candidates[i].takes_work) ||
@@ -199,7 +200,7 @@ static void say_idle(const sw_candidate *candidates, sw_choice *choice,
     char *text = choice->verdict;
     for (size_t i = 0; i < choice->count; i++) {
         if (i == choice->chosen || i == compared || !candidates[i].takes_work ||
-            !candidates[i].assessment ||
+            !candidates[i].assessment || !sw_is_judged(&choice->rankings[i]) ||
             behind_in(choice, choice->chosen, i, by))
             continue;
         sw_text_add(text, SIZE, "%s",
@@ -231,10 +232,33 @@ static void say_break_even(const sw_candidate *candidates, sw_choice *choice,
                     other->name);
 }
 
+static bool any_is_judged(const sw_choice *choice)
+{
+    for (size_t i = 0; i < choice->count; i++)
+        if (sw_is_judged(&choice->rankings[i]))
+            return true;
+    return false;
+}
+
+static void say_unjudged(const sw_candidate *candidates, sw_choice *choice)
+{
+    size_t said = 0;
+    for (size_t i = 0; i < choice->count; i++)
+        if (!sw_is_judged(&choice->rankings[i]))
+            sw_text_add(choice->verdict, SIZE, "%s%.60s",
+                        said++ ? ", " : " " SW_SAY_CHOICE_UNJUDGED " ",
+                        candidates[i].name);
+    if (said)
+        sw_text_add(choice->verdict, SIZE, ".");
+}
+
 void sw_choice_tell(const sw_candidate *candidates, sw_choice *choice)
 {
     if (choice->chosen == choice->count) {
-        sw_text_add(choice->verdict, SIZE, SW_SAY_CHOICE_NONE);
+        sw_text_add(choice->verdict, SIZE, "%s",
+                    any_is_judged(choice) ? SW_SAY_CHOICE_NONE
+                                          : SW_SAY_CHOICE_NONE_JUDGED);
+        say_unjudged(candidates, choice);
         return;
     }
     for (size_t i = 0; i < choice->count; i++)
@@ -247,4 +271,5 @@ void sw_choice_tell(const sw_candidate *candidates, sw_choice *choice)
     say_idle(candidates, choice, second);
     for (size_t i = 0; i < choice->count; i++)
         say_break_even(candidates, choice, i);
+    say_unjudged(candidates, choice);
 }

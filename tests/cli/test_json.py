@@ -166,6 +166,86 @@ class Json(unittest.TestCase):
                         self.assertEqual(bool(told), any(
                             f'"{code}"' in report for code in sizes), given)
 
+    def test_no_amount_is_told_while_an_alkalinity_is_not_known(self):
+        """Of whatever enters the mix, in any format; acid or base has a part in
+        every amount, and an alkalinity taken as 0 leaves out most of it."""
+        head = "sample,Ca [mg/L],Mg [mg/L],K [mg/L],Cl [mg/L],pH,alkalinity [meq/L]\n"
+        with written(f"{head}known,80,10,2,60,7.4,3.4\n"
+                     "open,80,10,2,60,7.4,\nbare,80,10,2,60,,\n") as w:
+            known, lacks, bare = (f"{w.name}:{name}"
+                                  for name in ("known", "open", "bare"))
+            blend = ["--water", known, "--water", lacks]
+            told = ["renew", "--solution", bare, "--holds", "500L", "--volume",
+                    "900L", "--water", known]
+            for given in (["formulate", "--water", lacks],
+                          ["formulate", "--water", bare],
+                          ["formulate", *blend],
+                          ["formulate", *blend, "--share", "90,10"],
+                          ["stock", "--water", known, "--make-up", lacks,
+                           "--tank", "100L", "--factor", "100"],
+                          ["renew", "--solution", "examples/return.csv:late",
+                           "--holds", "500L", "--water", lacks], told):
+                with self.subTest(given):
+                    report = self.valid(run_json(*given, *BASIL[2:]))
+                    self.assertEqual(report["outcome"], "undetermined")
+                    self.assertTrue(report["verdict"][0].startswith(
+                        "Do not mix this yet: "))
+                    self.assertTrue({"recipe", "components", "measures",
+                                     "finished", "stock"}.isdisjoint(report))
+            for more in ([], ["--brief"], ["--format", "csv"]):
+                done = run(*told, *BASIL[2:], *more)
+                self.assertEqual(done.returncode, 1)
+                self.assertIn("Do not mix this yet", done.stdout)
+                self.assertNotRegex(done.stdout,
+                                    "nitric acid|magnesium sulfate|drain")
+
+    def test_what_rests_on_no_alkalinity_is_told(self):
+        """No pH is asked for and the shelf has neither acid nor base; nor of a
+        water that has no share."""
+        water = "Ca=30mg/L,Cl=40mg/L,pH=7.4"
+        with written("parameter,target\nN,60\nK,180\n") as target, \
+                written("product\npotassium nitrate\nurea\n") as shelf:
+            given = ["formulate", "--water", water, "--target", target.name,
+                     "--shelf", shelf.name]
+            report = self.valid(run_json(*given))
+            self.assertEqual(report["outcome"], "optimal")
+            self.assertTrue(report["verdict"][0].startswith("Do not mix"))
+            self.assertEqual(run(*given).returncode, 1)
+        report = run_json("formulate", *WELL, "--water", water, "--share",
+                          "100,0", *BASIL[2:])
+        self.assertEqual(report["outcome"], "optimal")
+        self.assertNotIn("Do not mix", report["verdict"][0])
+
+    def test_the_pH_of_a_given_recipe_is_open_without_an_alkalinity(self):
+        with written("parameter,target,min,max\nK,190,,\npH,5.8,5,7.5\n") as t, \
+                written("product,amount,unit\npotassium nitrate,0.5,g/L\n"
+                        ) as recipe:
+            report = self.valid(run_json(
+                "check", "--water", "Ca=30mg/L,Cl=40mg/L,pH=7.4", "--target",
+                t.name, "--shelf", "examples/straights.csv", "--recipe",
+                recipe.name))
+        self.assertEqual([m["verdict"] for m in report["measures"]], ["open"])
+        self.assertFalse(report["all_met"])
+
+    def test_a_water_that_cannot_be_judged_is_not_chosen(self):
+        head = ("sample,Ca [mg/L],Mg [mg/L],Na [mg/L],Cl [mg/L],pH,"
+                "alkalinity [mg/L CaCO3],EC [mS/cm]\n")
+        rows = {"open": "80,10,20,60,7.4,,", "sound": "80,10,20,60,7.4,170,",
+                "false": "80,10,20,60,7.4,170,5"}
+        for names, use in ((("open", "sound", "false"), "sound"),
+                           (("open", "false"), None)):
+            with written(head + "".join(f"{name},{rows[name]}\n"
+                                        for name in names)) as w:
+                done = run("compare", "--water", w.name, *BASIL[2:],
+                           "--format", "json")
+            choice = self.valid(json.loads(done.stdout))["choice"]
+            self.assertEqual(choice.get("use"), use)
+            self.assertNotIn("least_harmful", choice)
+            self.assertIn("Not judged, as the alkalinity is not known or the "
+                          "report cannot be true: open, false.",
+                          choice["verdict"])
+            self.assertEqual(done.returncode, 0 if use else 1)
+
     def test_what_is_known_of_alkalinity_sizes_the_acid(self):
         with written("parameter,target,min,max\npH,5.8,5.5,6.2\n") as target:
             for water, first in (
@@ -240,10 +320,14 @@ class Json(unittest.TestCase):
         self.assertAlmostEqual(tank["fresh_l"] + tank["kept_l"], 1000)
 
     def test_what_a_tank_cannot_meet_keeps_the_schema(self):
-        report = self.valid(run_json(
-            "renew", "--solution", "examples/return.csv:late", "--holds",
-            "600L", "--water", "examples/return.csv:late", "--target",
-            "examples/basil.csv", "--shelf", "examples/straights.csv"))
+        with open(os.path.join(SOURCE, "examples/return.csv"),
+                  encoding="utf-8") as file:
+            head, _, late = file.read().splitlines()[3:]
+        with written(f"{head},alkalinity [mg/L CaCO3]\n{late},40\n") as fresh:
+            report = self.valid(run_json(
+                "renew", "--solution", "examples/return.csv:late", "--holds",
+                "600L", "--water", fresh.name, "--target",
+                "examples/basil.csv", "--shelf", "examples/straights.csv"))
         self.assertEqual(report["renewal"]["outcome"], "conflict")
         self.assertFalse(report["all_met"])
         limits = [u["limit"] for u in report["renewal"]["unreached"]]

@@ -545,6 +545,24 @@ START_TEST(citric_acid_counts_by_its_charges_at_the_ph)
 }
 END_TEST
 
+/* However good it looks: its figures rest on what nobody knows. */
+START_TEST(what_cannot_be_judged_is_never_chosen)
+{
+    sw_note doubt = {.severity = SW_WARNING, .about = SW_ABOUT_REPORT};
+    sw_field field;
+    open_field(&field);
+    field.assessment[0].notes = (sw_notes){&doubt, 1};
+    expect(&field, 2, 1, "report cannot be true: well.");
+    field.assessment[1].finished.amount[SW_UNKNOWN_WATER] = 0.5;
+    field.solution[2].outcome = SW_UNDETERMINED;
+    field.candidate[2].assessment = NULL;
+    expect(&field, 3, 3, "None can be chosen yet. Not judged, as ");
+    sw_choice *choice = choose(&field, 3);
+    ck_assert_int_eq(choice->usable, false);
+    sw_choice_free(choice);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -575,6 +593,7 @@ int main(void)
         a_cost_that_is_not_known_decides_nothing,
         citric_acid_counts_by_its_charges_at_the_ph,
         there_must_be_something_to_choose,
+        what_cannot_be_judged_is_never_chosen,
         NULL};
     return run_suite(suite_of("choice", tests));
 }
