@@ -89,7 +89,7 @@ static void worsen(exit_code *worst, exit_code code)
 static exit_code find_purified(const batch_run *batch, const cli_run *run,
                                double *share)
 {
-    sw_error error;
+    sw_error error = {0};
     const cli_report *report = &run->report;
     *share = (double)NAN;
     if (report->assessment && report->assessment->all_met)
@@ -260,7 +260,7 @@ static void solve_all(batch_run *batch)
     const ordered_work work = {take_lot, solve_lot, give_lot, batch};
     size_t jobs = batch->settings->jobs > 0.0 ? (size_t)batch->settings->jobs
                                               : ordered_processors();
-    sw_error error;
+    sw_error error = {0};
     batch->solvers = memory_array(jobs, sizeof(sw_solver *));
     for (size_t i = 0; i < jobs; i++)
         if (sw_solver_new(&batch->solvers[i], &error) != SW_OK)

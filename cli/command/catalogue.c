@@ -18,7 +18,7 @@ static exit_code conclude(sw_status status, const sw_error *error)
 static exit_code show_products(const char *name, const cli_settings *settings)
 {
     cli_catalogue catalogue;
-    sw_error error;
+    sw_error error = {0};
     sw_status status = catalogue_read(&catalogue, &error);
     if (status == SW_OK && name)
         status = catalogue_choose(&catalogue, name, &error);
@@ -32,7 +32,7 @@ static exit_code show_products(const char *name, const cli_settings *settings)
 static exit_code show_targets(const char *name, const cli_settings *settings)
 {
     cli_crops crops;
-    sw_error error;
+    sw_error error = {0};
     exit_code code = conclude(crops_read(name, &crops, &error), &error);
     if (code == EXIT_DONE)
         code = show_report(report_crops(&crops), settings, EXIT_DONE);

@@ -36,7 +36,7 @@ static exit_code put_stages(FILE *out, const char *name)
 
 static exit_code put_products(FILE *out)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_shelf *shelf;
     if (sw_shelf_catalogue(&shelf, &error) != SW_OK)
         return complain_error(&error);

@@ -58,7 +58,7 @@ static exit_code take_solution(const cli_options *options,
 static exit_code solve(cli_inputs *inputs, const cli_settings *settings,
                        double held, sw_renewal **renewal)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_problem problem = run_problem(inputs, settings);
     return sw_renew(inputs->solver, &problem, held, renewal, &error) == SW_OK
                ? EXIT_DONE

@@ -111,7 +111,7 @@ exit_code file_conclude(const char *file, sw_status status,
 exit_code file_read(option_id id, const char *file, file_reader *read,
                     void *context)
 {
-    sw_error error;
+    sw_error error = {0};
     FILE *stream;
     const sw_notes *notes = NULL;
     exit_code code = file_open(id, file, &stream);

@@ -79,7 +79,7 @@ static void add_column(cli_report *report, basis what, cli_way way)
 
 static exit_code round_column(cli_report *report, size_t first)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_mix mix = report_mix(report);
     size_t count = report->printed.count - first;
     if (count == 0)
@@ -175,7 +175,7 @@ double printed_ml(const cli_report *report, size_t product, double g)
 exit_code scale_weigh(cli_report *report, const sw_problem *problem,
                       sw_stock **stock)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_status status;
     sw_scale scale = report->settings->scale;
     sw_solver *solver = report->inputs->solver;

@@ -109,7 +109,7 @@ static sw_status find_factor(const sw_water *water,
 static exit_code take_to_25(const sw_water *water, const cli_settings *settings,
                             sw_water *out)
 {
-    sw_error error;
+    sw_error error = {0};
     double factor = 1.0;
     *out = *water;
     out->readings = memory_array(water->reading_count, sizeof *out->readings);
@@ -133,7 +133,7 @@ static exit_code hold_against_limits(const sw_water *water,
                                      const cli_settings *settings,
                                      cli_audit *out)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_content clean;
     sw_notes notes = {0};
     bool blends = out->purified.count > 0;
@@ -152,7 +152,7 @@ static exit_code hold_against_limits(const sw_water *water,
 static exit_code audit_solution(const sw_water *water,
                                 const cli_settings *settings, cli_audit *out)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_sampling sampling = {.sample = water,
                             .feed = out->feeds.count ? out->feeds.items[0].water
                                                      : NULL,
@@ -202,7 +202,7 @@ static exit_code refuse_of_one(const cli_options *options,
 static exit_code audit_archive(const cli_options *options,
                                const cli_settings *settings, cli_audit *out)
 {
-    sw_error error;
+    sw_error error = {0};
     size_t count = out->waters.count;
     const sw_water **waters = memory_array(count, sizeof(const sw_water *));
     exit_code code = refuse_of_one(options, &out->waters);

@@ -80,7 +80,7 @@ static exit_code write_doses(const cli_options *options, size_t first,
 static exit_code read_doses(char *text, size_t size, sw_shelf *shelf,
                             sw_recipe **recipe)
 {
-    sw_error error;
+    sw_error error = {0};
     FILE *in = fmemopen(text, size, "r");
     if (!in)
         return complain_memory();

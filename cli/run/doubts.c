@@ -182,7 +182,7 @@ static sw_status take_apart(const cli_report *report, parts *out,
 exit_code sure_find(const cli_report *report, sw_tolerances *off,
                     sw_uncertainty *sure)
 {
-    sw_error error;
+    sw_error error = {0};
     parts of;
     sw_status status = take_apart(report, &of, &error);
     if (status == SW_OK)
@@ -214,7 +214,7 @@ static void tell_tanks(const sw_apart *apart, sw_diagnosis *diagnosis)
 
 exit_code meter_find(const cli_report *report, sw_diagnosis **diagnosis)
 {
-    sw_error error;
+    sw_error error = {0};
     parts of;
     sw_readings readings = report_readings(report);
     sw_status status = take_apart(report, &of, &error);

@@ -51,7 +51,7 @@ static exit_code check_whole(const cli_flow *flow, const sw_waters *waters)
 
 static exit_code open_item(cli_flow *flow, flow_item *item, const char *text)
 {
-    sw_error error;
+    sw_error error = {0};
     struct stat info;
     item->file = memory_text(text);
     exit_code code = file_open(OPT_WATER, item->file, &item->stream);
@@ -163,7 +163,7 @@ static cli_part *part_chosen(cli_flow *flow, const flow_item *item)
 static exit_code read_block(cli_flow *flow, flow_item *item, size_t most,
                             sw_waters **waters)
 {
-    sw_error error;
+    sw_error error = {0};
     *waters = item->first;
     item->first = NULL;
     if (*waters)

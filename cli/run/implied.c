@@ -35,7 +35,7 @@ static exit_code check_options(const cli_options *options)
 /* A file, or amounts: "Epsom salt=0.4g/L, potassium nitrate=0.5g/L". */
 static exit_code read_bag(const cli_options *options, cli_inputs *inputs)
 {
-    sw_error error;
+    sw_error error = {0};
     FILE *stream;
     char *text = NULL;
     const char *given = options_value(options, OPT_TARGET_OF, 0);
@@ -107,7 +107,7 @@ static exit_code take_roles(const cli_options *options, cli_inputs *inputs)
 exit_code implied_read(const cli_options *options, const cli_settings *settings,
                        cli_inputs *inputs)
 {
-    sw_error error;
+    sw_error error = {0};
     exit_code code = check_options(options);
     if (code == EXIT_DONE)
         code = read_bag(options, inputs);
@@ -216,7 +216,7 @@ static bool is_open(const sw_row *row, serving who)
 static exit_code solve(const cli_settings *settings, const cli_inputs *inputs,
                        sw_assessment **judged)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_solution *solution = NULL;
     sw_problem problem = run_problem(inputs, settings);
     sw_status status =

@@ -89,7 +89,7 @@ static sw_status take_target(FILE *stream, const char *name, void *context,
 static exit_code find_target(const char *command, const char *name,
                              sw_target **target)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_status status = sw_target_named(name, target, &error);
     if (status == SW_ERR_NAME)
         return complain_usage(command, SAY_TARGET_NO_FILE, name, error.message);
@@ -127,7 +127,7 @@ static void empty_shelf(sw_shelf *shelf)
 /* Common straights for solving; of a pH alone, each acid and base there is. */
 static exit_code assume_shelf(const cli_options *options, cli_inputs *out)
 {
-    sw_error error;
+    sw_error error = {0};
     bool given = options_has(options, OPT_TARGET_OF) ||
                  (command_takes(options->command, OPT_TOP_UP) &&
                   !options_has(options, OPT_TOP_UP));
@@ -238,7 +238,7 @@ static exit_code read_amounts(const cli_options *options, cli_inputs *out)
 
 static exit_code begin(cli_settings *settings, cli_inputs *out)
 {
-    sw_error error;
+    sw_error error = {0};
     *out = (cli_inputs){0};
     if (sw_solver_new(&out->solver, &error) != SW_OK ||
         sw_tables_new(settings->conditions.temperature_c, &out->tables,

@@ -34,7 +34,7 @@ static sw_status assess(const cli_many *many, size_t water,
 /* Assesses what the run of a water has in hand. */
 static exit_code judge(cli_many *many, size_t water)
 {
-    sw_error error;
+    sw_error error = {0};
     cli_run *run = &many->several.runs[water];
     sw_assessment_free(run->assessment);
     run->assessment = NULL;
@@ -106,7 +106,7 @@ static void hand_back(const cli_many *many, const column *from, cli_way way)
 
 static exit_code round_column(const cli_many *many, size_t recipe, cli_way way)
 {
-    sw_error error;
+    sw_error error = {0};
     column c = column_of(many, recipe, way);
     sw_status status = sw_print_amounts(c.mixes, c.exact, c.water_count,
                                         c.amounts, c.count, &error);
@@ -181,7 +181,7 @@ static exit_code complete_all(cli_many *many)
 
 static exit_code solve(cli_many *many)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_solver *solver = many->shared.solver;
     sw_problem problem =
         run_problem_asked(&many->shared, many->several.settings);

@@ -56,7 +56,7 @@ static void find_cautions(cli_ph_alone *out)
 static exit_code find(const cli_settings *settings, const sw_content *water,
                       const sw_shelf *shelf, cli_ph_alone *out)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_recipe recipe = {.count = shelf->count};
     recipe.g_per_l = memory_array(shelf->count + 1, sizeof(double));
     for (size_t j = 0; j < shelf->count; j++)

@@ -18,7 +18,7 @@ static bool wants_best(const cli_inputs *inputs)
 
 exit_code premix_fit(cli_inputs *inputs, const cli_settings *settings)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_content water;
     if (!wants_best(inputs))
         return EXIT_DONE;
@@ -46,7 +46,7 @@ const sw_premix_rate *premix_best(const cli_inputs *inputs, size_t product)
 
 exit_code premix_review(const cli_report *report, cli_premixes *out)
 {
-    sw_error error;
+    sw_error error = {0};
     const cli_inputs *inputs = report->inputs;
     *out = (cli_premixes){0};
     if (!inputs->recipe || !report->assessment)

@@ -70,7 +70,7 @@ static exit_code refuse_strength(const cli_settings *settings,
 exit_code run_scale_target(cli_inputs *inputs, const cli_settings *settings,
                            const sw_stock_setup *setup)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_strength_aim aim = {settings->to_ec_ms_per_cm, setup};
     if (isnan(aim.ec_ms_per_cm))
         return EXIT_DONE;
@@ -89,7 +89,7 @@ exit_code run_scale_target(cli_inputs *inputs, const cli_settings *settings,
 exit_code run_scale_recipe(cli_inputs *inputs, const cli_settings *settings,
                            const sw_content *water)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_mix mix = inputs_mix(inputs, settings, water, inputs->recipe);
     if (isnan(settings->to_ec_ms_per_cm))
         return EXIT_DONE;
@@ -123,7 +123,7 @@ void run_adopt(cli_run *run, sw_solution *solution)
 
 exit_code run_solve(cli_run *run, bool nearest)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_solution *solution;
     const cli_inputs *inputs = run->report.inputs;
     sw_problem problem = run_problem_asked(inputs, run->report.settings);
@@ -141,7 +141,7 @@ exit_code run_solve(cli_run *run, bool nearest)
 
 static exit_code explain(cli_run *run)
 {
-    sw_error error;
+    sw_error error = {0};
     const sw_solution *solution = run->report.solution;
     if (!solution ||
         (solution->outcome != SW_CONFLICT && !solution->conflict_count))
@@ -155,7 +155,7 @@ static exit_code explain(cli_run *run)
 
 static exit_code give_reasons(cli_run *run)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_problem problem = run_problem(run->report.inputs, run->report.settings);
     if (!run->report.recipe || !run->report.settings->why)
         return EXIT_DONE;
@@ -168,7 +168,7 @@ static exit_code give_reasons(cli_run *run)
 
 static exit_code find_front(cli_run *run)
 {
-    sw_error error;
+    sw_error error = {0};
     const cli_report *report = &run->report;
     const cli_settings *settings = report->settings;
     sw_problem problem = run_problem(report->inputs, settings);
@@ -185,7 +185,7 @@ static exit_code find_front(cli_run *run)
 
 static exit_code assess(cli_run *run, const sw_content *water, bool brief)
 {
-    sw_error error;
+    sw_error error = {0};
     const cli_report *report = &run->report;
     const cli_sources *waters = &report->inputs->waters;
     if (!report->recipe)
@@ -214,7 +214,7 @@ static exit_code assess(cli_run *run, const sw_content *water, bool brief)
 /* Of tanks in use, unless they must not be used. */
 static exit_code find_heads(cli_run *run)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_content source = {{0}};
     cli_report *report = &run->report;
     const sw_stock *stock = report->stock;
@@ -236,7 +236,7 @@ static exit_code find_heads(cli_run *run)
 /* Of what is to be mixed at all. */
 static exit_code find_order(cli_run *run)
 {
-    sw_error error;
+    sw_error error = {0};
     const cli_report *report = &run->report;
     sw_mix mix = report_mix(report);
     sw_mixing mixing = {.mix = &mix,

@@ -157,7 +157,7 @@ static exit_code read_words(const cli_options *options, cli_settings *out)
 
 static exit_code read_objective(const cli_options *options, cli_settings *out)
 {
-    sw_error error;
+    sw_error error = {0};
     const char *given = options_value(options, OPT_OBJECTIVE, 0);
     out->objective = SW_CLOSEST;
     if (given && sw_objective_parse(given, &out->objective, &error) != SW_OK)

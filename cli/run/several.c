@@ -109,7 +109,7 @@ bool stages_remain(const cli_inputs *inputs)
 static exit_code take(const cli_options *options, const char *stage,
                       cli_inputs *inputs)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_target *one;
     if (sw_target_stage(inputs->target, stage, &one, &error) != SW_OK)
         return error.status == SW_ERR_NAME
@@ -166,7 +166,7 @@ static exit_code run_stage(const cli_inputs *shared,
                            const cli_settings *settings, const char *name,
                            cli_run *run)
 {
-    sw_error error;
+    sw_error error = {0};
     run->inputs = *shared;
     run->inputs.target = NULL;
     run_begin(run, "formulate", &run->inputs, settings);
@@ -308,7 +308,7 @@ static exit_code solve_each(cli_compare *compare)
 
 static exit_code solve_mix(cli_compare *compare)
 {
-    sw_error error;
+    sw_error error = {0};
     cli_several *several = &compare->several;
     sw_problem problem = run_problem(&compare->shared, several->settings);
     problem.water_price_per_m3 = several->water_price;
@@ -339,7 +339,7 @@ static double water_cost(const cli_several *several, size_t run)
 
 static exit_code choose(cli_compare *compare)
 {
-    sw_error error;
+    sw_error error = {0};
     char shares[256];
     cli_several *several = &compare->several;
     size_t count = several->count;

@@ -80,7 +80,7 @@ static exit_code refuse_alike(const cli_options *options,
 static exit_code open_report(const cli_options *options, cli_source *source,
                              option_id id)
 {
-    sw_error error;
+    sw_error error = {0};
     FILE *stream;
     exit_code code = file_open(id, source->file, &stream);
     if (code != EXIT_DONE)
@@ -193,7 +193,7 @@ static void add_notes_of_file(cli_source *source)
 static exit_code choose(const cli_options *options, cli_source *source,
                         const sw_water *sample)
 {
-    sw_error error;
+    sw_error error = {0};
     if (!sw_waters_sound(source->all, sample))
         return refuse_defects(options, source->all, sample);
     source->water = sample;
@@ -252,7 +252,7 @@ static exit_code choose_named(const cli_options *options, option_id id,
 /* Purified water of which nobody has an analysis. */
 static exit_code take_typical(cli_source *source)
 {
-    sw_error error;
+    sw_error error = {0};
     if (sw_purified_water(&source->waters, &error) != SW_OK)
         return complain_error(&error);
     source->file = memory_text("typical");
@@ -289,7 +289,7 @@ static exit_code append_samples(const cli_options *options, bool partly,
     const char *file = first->file;
     const sw_waters *waters = first->all;
     bool refused = waters->defect_count > 0;
-    sw_error error;
+    sw_error error = {0};
     sw_status status = SW_OK;
     if (refused)
         refuse_defects(options, waters, NULL);
@@ -437,7 +437,7 @@ exit_code source_complete(const cli_source *source,
                           const sw_conditions *conditions, sw_content *content,
                           sw_notes *notes)
 {
-    sw_error error;
+    sw_error error = {0};
     if (sw_water_complete(source->water, conditions, content, notes, &error) ==
         SW_OK)
         return EXIT_DONE;

@@ -229,7 +229,7 @@ static void show_stock(cli_run *run, cli_settings *settings)
 exit_code stocks_plan(cli_run *run, const cli_inputs *inputs,
                       cli_settings *settings, const cli_tanks *tanks)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_solution *solution;
     exit_code code = EXIT_DONE;
     sw_problem problem = run_problem_asked(inputs, settings);
@@ -329,7 +329,7 @@ exit_code stocks_judge(cli_run *run, const cli_options *options,
                        cli_inputs *inputs, cli_settings *settings,
                        cli_tanks *tanks)
 {
-    sw_error error;
+    sw_error error = {0};
     sw_content source;
     exit_code code = run_blend(inputs, &source);
     begin(run, "check", inputs, settings, tanks);

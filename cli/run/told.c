@@ -162,7 +162,7 @@ exit_code told_read(const cli_options *options, option_id id, const char *text,
                     size_t index, sw_waters **waters)
 {
     static const char *const columns[3] = {"parameter", "value", "unit"};
-    sw_error error;
+    sw_error error = {0};
     FILE *stream;
     char *report;
     char name[40] = "as told";

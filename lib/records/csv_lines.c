@@ -331,16 +331,18 @@ sw_status sw_lines_begin(sw_lines *lines, sw_error *error)
         return fail_read(lines, errno, error);
     tell_encoding(lines);
     sw_status status = check_signature(lines, error);
-    size_t before = 1;
+    if (status)
+        return status;
+    size_t before = 0;
     lines->last = 0;
-    while (!status && lines->size != before && lines->last < AHEAD_LINES &&
-           lines->size < AHEAD_BYTES) {
+    do {
         before = lines->size;
         status = add_line(lines, &lines->fault);
-        if (status && before == 0 && error)
-            *error = lines->fault;
-    }
-    if (!status || before == 1 || before == 0)
+    } while (!status && lines->size != before && lines->last < AHEAD_LINES &&
+             lines->size < AHEAD_BYTES);
+    if (status && before == 0 && error)
+        *error = lines->fault;
+    if (!status || before == 0)
         return status;
     lines->size = before; /* what stands before it comes first */
     lines->broken = status;

@@ -258,6 +258,7 @@ START_TEST(malformed_text_is_refused_where_it_goes_wrong)
         {U "1,x\xE2\x82", 2, 4},          /* cut short */
         {"a,b\n1,\x81\n", 2, 3},          /* nothing in Windows-1252 */
         {"a,b\n1,x\x07\n", 2, 4},         /* control */
+        {"\n\x07\n", 2, 1},               /* the same below an empty line */
         {"a,b\n1,x\xC2\x9B"
          "2J\n",
          2, 4},                     /* control, C1 */
