@@ -389,6 +389,8 @@ START_TEST(a_liquid_gives_its_density)
         {"K2O 6 %\nWeight per gallon 10.3 lb", 1.2342},
         {"K2O 6 %\nDensity: 10.3 lbs/gal", 1.2342},
         {"K2O 6 %\nDensity: 10.3 lb per gallon", 1.2342},
+        {"K2O 6; density 0.6", 0.6},
+        {"K2O 6; density 2.5", 2.5},
         {"K2O 6 %", 0},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
@@ -400,8 +402,12 @@ START_TEST(a_liquid_gives_its_density)
         ck_assert_msg(fabs(label.density_g_per_ml - cases[i].g_per_ml) < 1e-4,
                       "%s: %g", cases[i].label, label.density_g_per_ml);
     }
-    ck_assert_int_eq(refuse("K2O 6; density 1240").status, SW_ERR_VALUE);
-    ck_assert_int_eq(refuse("K2O 6; density high").status, SW_ERR_VALUE);
+    static const char *const refused[] = {"1240", "high", "0.59", "2.51"};
+    for (size_t i = 0; i < sizeof refused / sizeof *refused; i++) {
+        char text[40];
+        (void)snprintf(text, sizeof text, "K2O 6; density %s", refused[i]);
+        ck_assert_int_eq(refuse(text).status, SW_ERR_VALUE);
+    }
 }
 END_TEST
 
