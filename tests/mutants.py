@@ -54,7 +54,8 @@ SWAPS = [(r"\bfmin\(", "fmax("), (r"\bfmax\(", "fmin("),
 NUMBER = re.compile(r"(?<![\w.])\d+\.\d+(e[-+]?\d+)?(?![\w.])")
 STATEMENT = re.compile(r"^\s+[\w>.*\[\]-]+( [-+*/]?= .*|\(.*\));$")
 # What frees is seen by the tests of memory, which are not among these.
-PLAIN = re.compile(r"^\s*(#|/\*|\*|//|case |return;|break;|(sw_\w*_)?free\(|.*\bsw_fail_memory)")
+PLAIN = re.compile(r"^\s*(#|/\*|\*|//|case |return;|break;|(\w+_)?free\(|va_end\(|"
+                   r".*\bsw_fail_memory)")
 # What the copy is built with, so that one file can be put before the library.
 PATCHES = [("CMakeLists.txt", "VISIBILITY_PRESET hidden",
             "VISIBILITY_PRESET default"),

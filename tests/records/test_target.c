@@ -148,8 +148,8 @@ END_TEST
 START_TEST(what_is_far_from_any_crop_gets_a_note)
 {
     static const char *const rows[] = {"Fe,200,,,,mg/L\n", "pH,8.2,,,,\n",
-                                       "pH,4.2,,,,\n", "K,,,20000,,\n",
-                                       "K,,,1501,,\n", "K,,,1500,,\n"};
+                                       "pH,4.2,,,,\n",     "K,,,20000,,\n",
+                                       "K,,,1501,,\n",     "K,,,1500,,\n"};
     sw_target *t = read_rows(rows[_i]);
     ck_assert_uint_eq(t->notes.count, _i < 5);
     for (size_t i = 0; i < t->notes.count; i++) {
