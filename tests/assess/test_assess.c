@@ -230,6 +230,31 @@ START_TEST(a_chelate_out_of_its_ph_is_warned_about)
 }
 END_TEST
 
+/* reference/chelates.csv: of iron in EDTA 6.0, 6.5 at most, of manganese 8.0.
+ */
+START_TEST(a_chelate_may_have_a_second_limit_of_its_ph)
+{
+    for (int two = 0; two < 2; two++) {
+        bench b;
+        set_up(&b);
+        b.water.amount[SW_ALKALINITY] = 3;
+        b.water.amount[SW_NA] = 69;
+        b.water.amount[SW_CARBON] = 2.7; /* pH about 9 */
+        chelated_iron(&b, SW_EDTA);
+        double *amount = b.products[b.shelf.count - 1].per_g.amount;
+        if (!two) {
+            amount[SW_FE] = amount[SW_CHELATED_FE] = 0;
+            amount[SW_MN] = amount[SW_CHELATED_MN] = 60;
+        }
+        sw_assessment *a = assess(&b);
+        const char *text = note(a, "chelate-weak")->text;
+        ck_assert_ptr_nonnull(strstr(text, two ? "6.0" : "8.0"));
+        ck_assert_int_eq(strstr(text, "at most") != NULL, two);
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
 START_TEST(acid_takes_a_chelate_apart)
 {
     bench b;
@@ -425,6 +450,7 @@ int main(void)
         an_ec_is_as_doubtful_as_what_its_ions_come_from,
         cost_per_cubic_metre_sums_what_is_used,
         a_chelate_out_of_its_ph_is_warned_about,
+        a_chelate_may_have_a_second_limit_of_its_ph,
         acid_takes_a_chelate_apart,
         a_chelate_that_fails_only_in_air_is_told_without_alarm,
         iron_without_a_chelator_is_warned_about,

@@ -283,6 +283,14 @@ START_TEST(what_a_water_does_not_report_is_neither_fit_nor_unfit)
     unseen[SW_NA] = 20;
     finished_is(all, unseen, 5, SW_FIT, SW_FIT);
     finished_is(all, unseen, 55, SW_NOT_SEEN, SW_FIT);
+    /* at the limit itself it is kept by what is seen alone */
+    sw_content content = {.amount = {[SW_NA] = 5}};
+    sw_facts facts = facts_of(&content);
+    sw_guideline_rows rows = hold(&facts, true);
+    double limit = find(&rows, "Na", "wetted leaves")->caution;
+    finished_is(all, unseen, limit, SW_NOT_SEEN, SW_NOT_SEEN);
+    finished_is(all, NULL, limit, SW_FIT, SW_FIT);
+    free(rows.items);
 }
 END_TEST
 

@@ -226,6 +226,24 @@ START_TEST(limits_hold_on_whole_steps)
 }
 END_TEST
 
+/* 0.29 g/L is below 29 times 0.01 by rounding, 2.2 above 220 times. */
+START_TEST(a_limit_on_a_step_can_be_reached)
+{
+    for (int most = 0; most < 2; most++) {
+        case_ c = one_case();
+        sw_weighed *w;
+        sw_product *product = &c.product[0];
+        double free = c.solution->recipe.g_per_l[0], limit = most ? 0.29 : 2.2;
+        ck_assert(most ? free > limit : free < limit);
+        *(most ? &product->max_g_per_l : &product->min_g_per_l) = limit;
+        ck_assert_int_eq(weigh(&c, &usual_scale, &w, NULL), SW_OK);
+        ck_assert_double_eq_tol(w->recipe.g_per_l[0], limit, 1e-12);
+        sw_weighed_free(w);
+        sw_solution_free(c.solution);
+    }
+}
+END_TEST
+
 START_TEST(limits_no_step_can_keep_are_a_conflict)
 {
     case_ c = one_case();
@@ -456,6 +474,7 @@ int main(void)
         micros_too_small_to_weigh_come_from_a_concentrate,
         whole_packs_are_whole,
         limits_hold_on_whole_steps,
+        a_limit_on_a_step_can_be_reached,
         limits_no_step_can_keep_are_a_conflict,
         a_fixed_product_goes_to_its_nearest_step,
         what_cannot_be_weighed_is_refused,
