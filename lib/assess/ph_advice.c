@@ -105,14 +105,13 @@ static void say_option(const ph_helper *helper, const sw_product *product,
 /* Whether the product is what the helper is, at whatever strength. */
 static bool is_alike(const sw_product *product, const ph_helper *helper)
 {
-    const double *per_g = product->per_g.amount;
     if (!sw_is_agent(product) || sw_is_acid(product) != helper->acid ||
         sw_is_trace_source(product) ||
         sw_is_carbonate(product) != helper->carbonate)
         return false;
     return helper->brings < SW_COMPONENT_COUNT
-               ? per_g[helper->brings] >= SW_SOURCE_MG_PER_G
-               : per_g[SW_CITRATE] > 0.0;
+               ? sw_is_source(product, helper->brings)
+               : product->per_g.amount[SW_CITRATE] > 0.0;
 }
 
 /* Those of the shelf that are what the helper is, else that of the catalogue.

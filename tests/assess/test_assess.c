@@ -198,6 +198,11 @@ START_TEST(cost_per_cubic_metre_sums_what_is_used)
     ck_assert_double_nan(a->cost_per_m3);
     ck_assert_ptr_nonnull(note(a, "no-price"));
     sw_assessment_free(a);
+    for (size_t i = 0; i < b.shelf.count; i++)
+        b.products[i].price_per_kg = NAN;
+    a = assess(&b);
+    ck_assert_ptr_null(note(a, "no-price")); /* nobody asks what it costs */
+    sw_assessment_free(a);
 }
 END_TEST
 

@@ -160,6 +160,35 @@ START_TEST(a_ph_out_of_reach_fails_no_run)
 }
 END_TEST
 
+/* It takes 1 mg in a gram. */
+START_TEST(an_acid_that_brings_next_to_no_nitrogen_is_not_nitric_acid)
+{
+    static const double mg_per_g[] = {0.99, 1.0, 1.01};
+    for (size_t i = 0; i < sizeof mg_per_g / sizeof *mg_per_g; i++) {
+        bench b;
+        double none = 0.0;
+        sw_product weak = {.name = (char *)"weak",
+                           .density_g_per_ml = NAN,
+                           .price_per_kg = NAN,
+                           .purity = 1,
+                           .min_g_per_l = NAN,
+                           .max_g_per_l = NAN,
+                           .fixed_g_per_l = NAN};
+        set_up(&b, 5.0, 5.8);
+        weak.per_g.amount[SW_NO3_N] = weak.per_g.amount[SW_N] = mg_per_g[i];
+        weak.per_g.amount[SW_ALKALINITY] = -2;
+        b.shelf = (sw_shelf){.products = &weak, .count = 1};
+        b.recipe = (sw_recipe){.g_per_l = &none, .count = 1};
+        assess(&b);
+        bool own = note_with(&b, "ph-option", "weak") != NULL;
+        ck_assert_int_eq(own, mg_per_g[i] >= 1);
+        ck_assert_int_eq(note_with(&b, "ph-option", "nitric acid 60 %") != NULL,
+                         !own);
+        sw_assessment_free(b.assessed);
+    }
+}
+END_TEST
+
 START_TEST(the_acid_on_the_shelf_is_named_at_its_own_strength)
 {
     bench b;
@@ -224,6 +253,7 @@ int main(void)
         with_limits_alone_the_broken_one_is_aimed_at,
         a_ph_that_is_met_needs_nothing,
         a_ph_out_of_reach_fails_no_run,
+        an_acid_that_brings_next_to_no_nitrogen_is_not_nitric_acid,
         the_acid_on_the_shelf_is_named_at_its_own_strength,
         an_acid_that_leaves_the_range_of_a_form_of_n_is_said_to,
         NULL};

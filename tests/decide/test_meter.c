@@ -394,6 +394,8 @@ START_TEST(an_ec_that_burns_is_a_danger_and_a_high_one_a_warning)
         {2.2, NAN, NAN, 4.6, NAN, "measured-ec-harmful", SW_DANGER},
         /* thrice as strong, and no more than many feeds */
         {0.8, NAN, NAN, 2.4, NAN, NULL, SW_INFO},
+        {0.8, NAN, NAN, 2.5, NAN, NULL, SW_INFO},
+        {0.8, NAN, NAN, 2.51, NAN, "measured-ec-harmful", SW_DANGER},
         /* no more than the recipe makes, and more than any crop takes */
         {9.0, NAN, NAN, 8.5, NAN, "measured-ec-harmful", SW_DANGER},
         {9.0, NAN, NAN, 7.9, NAN, NULL, SW_INFO},

@@ -73,9 +73,11 @@ START_TEST(a_lab_error_passes_through_as_it_is)
 {
     bench b;
     set_up(&b);
+    b.water.amount[SW_B] = 0.5;
     b.off.lab = 0.05;
     sw_uncertainty u = find(&b, b.off);
     assert_near(u.component[SW_CA].deviation, 0.05 * 40.0);
+    assert_near(u.component[SW_B].deviation, 0.05 * 0.5);
     assert_near(u.component[SW_CA].median, 40.0);
     ck_assert_double_eq(u.component[SW_CA].share[SW_DOUBT_LAB], 1.0);
 }
