@@ -250,9 +250,11 @@ class Suites:
             if spent + self.cost.get(name, 0) > MANY or not self.fits(name):
                 continue
             noticed = not self.passes(name, mutant, 5 * self.cost[name] + 5)
-            if noticed and name not in self.sound:
+            if noticed:
+                # It may fail without the fault, or as others are at work.
                 if not self.passes(name, NONE, 5 * self.cost[name] + 5):
-                    self.cost[name] = LONGEST + 1 # it fails without the fault
+                    if name not in self.sound:
+                        self.cost[name] = LONGEST + 1
                     continue
                 self.sound.add(name)
             self.count(name, fault.room, fault.path, noticed)
