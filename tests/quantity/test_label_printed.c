@@ -100,29 +100,30 @@ START_TEST(the_chelator_is_read_from_the_name_of_the_product)
         sw_chelator chelator;
         bool open;
         double held;
+        const char *untabled; /* a chelator whose limits are not known */
     } rows[] = {
-        {"iron chelate DTPA", "Fe 6", SW_DTPA, 0, 60},
-        {"Fe-EDDHA 6 %", "Fe 6; Na 5", SW_EDDHA, 0, 60},
-        {"iron chelate (DTPA)", "chelated Fe 6", SW_DTPA, 0, 60},
-        {"trace mix EDTA", "Fe 4; Mn 2", SW_EDTA, 0, 40},
-        {"chelated iron", "Fe 6", SW_EDTA, 1, 60},
-        {"iron sulfate, EDTA-free", "Fe 20", SW_CHELATOR_NONE, 0, 0},
+        {"iron chelate DTPA", "Fe 6", SW_DTPA, 0, 60, ""},
+        {"Fe-EDDHA 6 %", "Fe 6; Na 5", SW_EDDHA, 0, 60, ""},
+        {"iron chelate (DTPA)", "chelated Fe 6", SW_DTPA, 0, 60, ""},
+        {"trace mix EDTA", "Fe 4; Mn 2", SW_EDTA, 0, 40, ""},
+        {"chelated iron", "Fe 6", SW_EDTA, 1, 60, ""},
+        {"iron sulfate, EDTA-free", "Fe 20", SW_CHELATOR_NONE, 0, 0, ""},
         {"iron DTPA", "Fe 6; derived from: iron sulfate", SW_CHELATOR_NONE, 0,
-         0},
-        {"iron DTPA", "Fe-EDDHA 6", SW_EDDHA, 0, 60},
-        {"iron", "Fe 6", SW_CHELATOR_NONE, 0, 0},
-        {"bag", "Iron (Fe) 0.4% (chelated)", SW_EDTA, 1, 4},
-        {"bag", "Iron (Fe) 0.4 % as DTPA", SW_DTPA, 0, 4},
-        {"bag", "Iron (Fe) 0.4 % (EDDHA chelated)", SW_EDDHA, 0, 4},
-        {"bag", "Iron (Fe): 0.4% water soluble", SW_CHELATOR_NONE, 0, 0},
-        {"iron HBED", "Fe 6", SW_EDTA, 1, 60}, /* its limits are not known */
-        {"Fe-HBED 6 %", "Fe 6", SW_EDTA, 1, 60},
-        {"NaFeEDDHSA", "Fe 6", SW_EDTA, 1, 60},
-        {"iron (not HBED)", "Fe 6", SW_CHELATOR_NONE, 0, 0},
-        {"iron (not EDTA)", "Fe 6", SW_CHELATOR_NONE, 0, 0},
-        {"iron without EDTA or DTPA", "Fe 6", SW_CHELATOR_NONE, 0, 0},
-        {"iron, not chelated", "Fe 6", SW_CHELATOR_NONE, 0, 0},
-        {"iron No. 1 EDTA", "Fe 6", SW_EDTA, 0, 60},
+         0, ""},
+        {"iron DTPA", "Fe-EDDHA 6", SW_EDDHA, 0, 60, ""},
+        {"iron", "Fe 6", SW_CHELATOR_NONE, 0, 0, ""},
+        {"bag", "Iron (Fe) 0.4% (chelated)", SW_EDTA, 1, 4, ""},
+        {"bag", "Iron (Fe) 0.4 % as DTPA", SW_DTPA, 0, 4, ""},
+        {"bag", "Iron (Fe) 0.4 % (EDDHA chelated)", SW_EDDHA, 0, 4, ""},
+        {"bag", "Iron (Fe): 0.4% water soluble", SW_CHELATOR_NONE, 0, 0, ""},
+        {"iron HBED", "Fe 6", SW_EDTA, 1, 60, "HBED"},
+        {"Fe-HBED 6 %", "Fe 6", SW_EDTA, 1, 60, "HBED"},
+        {"NaFeEDDHSA", "Fe 6", SW_EDTA, 1, 60, "EDDHSA"},
+        {"iron (not HBED)", "Fe 6", SW_CHELATOR_NONE, 0, 0, ""},
+        {"iron (not EDTA)", "Fe 6", SW_CHELATOR_NONE, 0, 0, ""},
+        {"iron without EDTA or DTPA", "Fe 6", SW_CHELATOR_NONE, 0, 0, ""},
+        {"iron, not chelated", "Fe 6", SW_CHELATOR_NONE, 0, 0, ""},
+        {"iron No. 1 EDTA", "Fe 6", SW_EDTA, 0, 60, ""},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         sw_label label;
@@ -132,6 +133,7 @@ START_TEST(the_chelator_is_read_from_the_name_of_the_product)
                       rows[i].name, label.chelator);
         ck_assert_msg(label.chelator_open == rows[i].open, "%s", rows[i].name);
         ck_assert_double_eq(label.per_g.amount[SW_CHELATED_FE], rows[i].held);
+        ck_assert_str_eq(label.untabled, rows[i].untabled);
     }
 }
 END_TEST
