@@ -2,14 +2,12 @@
 /* What the checks of a report found, together. */
 #include "assess/evidence.h"
 
+#include "quantity/status.h"
+
 #include <math.h>
 
-const char *sw_finding_text(sw_finding finding)
-{
-    static const char *const texts[] = {"not checked", "agrees", "doubtful",
-                                        "disagrees"};
-    return finding <= SW_DISAGREES ? texts[finding] : "unknown";
-}
+SW_TEXTS(sw_finding_text, sw_finding, "unknown", "not checked", "agrees",
+         "doubtful", "disagrees")
 
 /* A fault of these beside a misread ion is a fault of its own. */
 static bool may_be_excused(int check)

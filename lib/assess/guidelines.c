@@ -18,12 +18,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-const char *sw_fitness_text(sw_fitness fitness)
-{
-    static const char *const texts[] = {"suitable", "restricted", "unsuitable",
-                                        "not reported", "below detection"};
-    return fitness <= SW_NOT_SEEN ? texts[fitness] : "unknown";
-}
+SW_TEXTS(sw_fitness_text, sw_fitness, "unknown", "suitable", "restricted",
+         "unsuitable", "not reported", "below detection")
 
 double sw_sodium_adsorption_ratio(const sw_content *per_l)
 {

@@ -24,11 +24,7 @@ static const double analysis_error = 0.10;
 static const double ph_worth_saying = 0.5;
 static const double ph_of_precipitates = 6.5;
 
-const char *sw_uptake_text(sw_uptake uptake)
-{
-    static const char *const texts[] = {"", "slower", "as fast", "faster"};
-    return uptake <= SW_FASTER_THAN_WATER ? texts[uptake] : "";
-}
+SW_TEXTS(sw_uptake_text, sw_uptake, "", "", "slower", "as fast", "faster")
 
 /* What one thing comes to in a solution, and at most, unseen. */
 typedef struct amount {

@@ -5,6 +5,8 @@
  */
 #include "assess/verdict.h"
 
+#include "quantity/status.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -89,22 +91,7 @@ sw_verdict sw_band_judge_ratio(const sw_band *band, double part, double whole)
     return sw_band_judge(&scaled, part);
 }
 
-const char *sw_verdict_text(sw_verdict verdict)
-{
-    switch (verdict) {
-    case SW_MET:
-        return "met";
-    case SW_SHORT:
-        return "short";
-    case SW_OVER:
-        return "over";
-    case SW_OPEN:
-        return "open";
-    case SW_VERDICT_NONE:
-        break;
-    }
-    return "";
-}
+SW_TEXTS(sw_verdict_text, sw_verdict, "", "", "met", "short", "over", "open")
 
 bool sw_is_missed(sw_verdict verdict)
 {

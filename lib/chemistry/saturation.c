@@ -8,10 +8,10 @@
 #include <math.h>
 #include <stddef.h>
 
+#include "quantity/status.h"
 #include "chemistry/lanes.h"
 #include "chemistry/root.h"
 
-static const double LN10 = 2.302585092994046;
 static const double LOWEST_PH = 3;
 static const double SWEEP_STEP = 1;
 static const double PH_TOLERANCE = 1e-4; /* relative */
@@ -33,15 +33,7 @@ bool sw_seldom_forms(sw_solid solid)
     return solid == SW_HYDROXYAPATITE || solid == SW_MANGANESE_PHOSPHATE;
 }
 
-const char *sw_solid_name(sw_solid solid)
-{
-    static const char *const names[] = {
-#define SW_SOLID_NAME(code, name, formula) name,
-        SW_SOLID_LIST(SW_SOLID_NAME)
-#undef SW_SOLID_NAME
-    };
-    return solid < SW_SOLID_COUNT ? names[solid] : NULL;
-}
+SW_TEXTS(sw_solid_name, sw_solid, NULL, SW_SOLID_LIST(SW_LIST_TEXT))
 
 const char *sw_solid_formula(sw_solid solid)
 {
@@ -69,7 +61,7 @@ static sw_speciation held(const sw_speciation *solved)
 
 static double index_of(const sw_speciation *s, int solid)
 {
-    return sw_ln_saturation(s, &s->constants->solid[solid]) / LN10;
+    return sw_ln_saturation(s, &s->constants->solid[solid]) / SW_LN10;
 }
 
 typedef struct seen {

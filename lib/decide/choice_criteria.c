@@ -18,15 +18,7 @@ static const double margins[] = {
 #undef MARGIN
 };
 
-const char *sw_criterion_text(sw_criterion criterion)
-{
-    static const char *const texts[] = {
-#define CRITERION_TEXT(code, text, margin) text,
-        SW_CRITERION_LIST(CRITERION_TEXT)
-#undef CRITERION_TEXT
-    };
-    return criterion < SW_CRITERION_COUNT ? texts[criterion] : NULL;
-}
+SW_TEXTS(sw_criterion_text, sw_criterion, NULL, SW_CRITERION_LIST(SW_LIST_TEXT))
 
 double sw_criterion_margin(sw_criterion criterion)
 {

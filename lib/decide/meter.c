@@ -10,7 +10,7 @@
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "quantity/ties.h"
-#include "records/harm.h"
+#include "records/feed_limits.h"
 #include "table_words.h"
 #include "table_refusals.h"
 

@@ -27,11 +27,7 @@ static const double same_salt = 0.02, nothing_per_g = 0.2;
 static const double most_head = 2.0, least_fill = 0.5, most_fill = 2.0,
                     fill_in_order = 1.1;
 
-const char *sw_mistake_text(sw_mistake_kind kind)
-{
-    static const char *const texts[] = {SW_MISTAKE_LIST(SW_LIST_TEXT)};
-    return kind < SW_MISTAKE_KINDS ? texts[kind] : NULL;
-}
+SW_TEXTS(sw_mistake_text, sw_mistake_kind, NULL, SW_MISTAKE_LIST(SW_LIST_TEXT))
 
 static void append(sw_mistakes *m, sw_mistake mistake)
 {

@@ -101,14 +101,4 @@ sw_status sw_objective_parse(const char *text, sw_objective *objective,
     return sw_fail(error, SW_BAD_OBJECTIVE_NAME, text, names);
 }
 
-const char *sw_outcome_text(sw_outcome outcome)
-{
-    switch (outcome) {
-#define OUTCOME_TEXT(code, text)                                               \
-    case code:                                                                 \
-        return text;
-        SW_OUTCOME_LIST(OUTCOME_TEXT)
-#undef OUTCOME_TEXT
-    }
-    return NULL;
-}
+SW_TEXTS(sw_outcome_text, sw_outcome, NULL, SW_OUTCOME_LIST(SW_LIST_TEXT))

@@ -34,12 +34,8 @@ const sw_chelator_name *sw_chelator_named(size_t index)
     return index < CHELATOR_NAMES ? &chelator_names[index] : NULL;
 }
 
-const char *sw_chelator_word(sw_chelator chelator)
-{
-    static const char *const words[] = {"none", "EDTA",  "HEDTA",
-                                        "DTPA", "EDDHA", "citrate"};
-    return chelator <= SW_CITRATE_CHELATOR ? words[chelator] : "";
-}
+SW_TEXTS(sw_chelator_word, sw_chelator, "", "none", "EDTA", "HEDTA", "DTPA",
+         "EDDHA", "citrate")
 
 const char *sw_label_role_name(sw_label_role role)
 {

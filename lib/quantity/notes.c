@@ -9,17 +9,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-const char *sw_severity_text(sw_severity severity)
-{
-    static const char *const texts[] = {"info", "warning", "danger"};
-    return severity <= SW_DANGER ? texts[severity] : "unknown";
-}
+SW_TEXTS(sw_severity_text, sw_severity, "unknown", "info", "warning", "danger")
 
-const char *sw_signal_text(sw_severity severity)
-{
-    static const char *const texts[] = {"", "Warning", "Danger"};
-    return severity <= SW_DANGER ? texts[severity] : "";
-}
+SW_TEXTS(sw_signal_text, sw_severity, "", "", "Warning", "Danger")
 
 /* Where a list stands that memory ran out for: it stays empty. */
 static const sw_note lost = {.code = "lost"};

@@ -14,8 +14,18 @@
 #define SW_PRINTF(text, first)
 #endif
 
-/* Of a list of ours, X(code, text), the texts. */
-#define SW_LIST_TEXT(code, text) text,
+/* Of a list of ours, X(code, text, ...), the texts. */
+#define SW_LIST_TEXT(code, text, ...) text,
+
+/* Defines the public `function` that gives each of an enumeration its text, in
+ * their order, and of what is none of them `other`. */
+#define SW_TEXTS(function, type, other, ...)                                   \
+    const char *function(type value)                                           \
+    {                                                                          \
+        static const char *const texts[] = {__VA_ARGS__};                      \
+        return (size_t)value < sizeof texts / sizeof *texts ? texts[value]     \
+                                                            : other;           \
+    }
 
 /* A place in a file; line and column from 1, 0 when they do not apply. */
 typedef struct sw_place {

@@ -16,12 +16,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-const char *sw_encoding_name(sw_encoding encoding)
-{
-    static const char *const names[] = {"UTF-8", "UTF-16", "UTF-16",
-                                        "Windows-1252"};
-    return names[encoding];
-}
+SW_TEXTS(sw_encoding_name, sw_encoding, "", "UTF-8", "UTF-16", "UTF-16",
+         "Windows-1252")
 
 /* ---- What is refused ---------------------------------------------------- */
 

@@ -5,6 +5,7 @@
  * practice of the trade, no source; reference/methods.md, Stock.
  */
 #include "stock/product_classes.h"
+#include "quantity/components.h"
 #include "stock/dosing.h"
 #include "stock/safety.h"
 #include "stock/step_size.h"
@@ -23,12 +24,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-const char *sw_step_text(sw_step_kind kind)
-{
-    static const char *const names[] = {"prepare", "fill", "add",  "measure",
-                                        "top up",  "stir", "store"};
-    return kind <= SW_STEP_STORE ? names[kind] : "unknown";
-}
+SW_TEXTS(sw_step_text, sw_step_kind, "unknown", "prepare", "fill", "add",
+         "measure", "top up", "stir", "store")
 
 /* The list being written; the first failure stops it. */
 typedef struct writer {
@@ -122,6 +119,11 @@ static double water_mmol_per_g(const sw_content *c)
     return fmax(0, 1000 - ions) / 18.015;
 }
 
+static double meq_per_g(const sw_product *p, sw_component c)
+{
+    return p->per_g.amount[c] * sw_meq_per_mg(c);
+}
+
 /*
  * Salts of calcium and magnesium with little water heat what dissolves them:
  * CaCl2 81, CaCl2 with 2 H2O 45, MgSO4 91 and MgCl2 160 kJ/mol, while the
@@ -130,10 +132,10 @@ static double water_mmol_per_g(const sw_content *c)
  */
 static bool is_dry_salt(const sw_product *p)
 {
-    const double *a = p->per_g.amount;
-    double two = a[SW_CA] / 40.08 + a[SW_MG] / 24.305;
-    double one = a[SW_K] / 39.1 + a[SW_NA] / 22.99 + a[SW_NH4_N] / 14.007;
-    double nitrate = a[SW_NO3_N] / 14.007;
+    double two = (meq_per_g(p, SW_CA) + meq_per_g(p, SW_MG)) / 2;
+    double one =
+        meq_per_g(p, SW_K) + meq_per_g(p, SW_NA) + meq_per_g(p, SW_NH4_N);
+    double nitrate = meq_per_g(p, SW_NO3_N);
     return two > one &&
            water_mmol_per_g(&p->per_g) < (nitrate > two ? 0.5 : 2.5) * two;
 }

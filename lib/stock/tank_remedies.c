@@ -44,12 +44,8 @@ typedef struct attempt {
     sw_status status;
 } attempt;
 
-const char *sw_remedy_text(sw_remedy_kind kind)
-{
-    static const char *const names[] = {"move",  "factor", "tank",
-                                        "apart", "water",  "shelf"};
-    return kind <= SW_REMEDY_SHELF ? names[kind] : "unknown";
-}
+SW_TEXTS(sw_remedy_text, sw_remedy_kind, "unknown", "move", "factor", "tank",
+         "apart", "water", "shelf")
 
 void sw_remedy_add(sw_stock *stock, sw_remedy remedy, const char *format, ...)
 {
