@@ -9,10 +9,11 @@
  */
 #include "chemistry/conductivity.h"
 
+#include "chemistry/constants.h"
+
 #include <math.h>
 #include <stdlib.h>
 
-static const double LN10 = 2.302585092994046;
 static const double ION_SIZE = 4.0;         /* angstrom */
 static const double DRAG = 4125;            /* Onsager 1927: 41.25 with poise */
 static const double RELAXATION = 2.801e6;   /* Onsager 1927 */
@@ -184,7 +185,7 @@ double sw_osmotic_pressure(const sw_speciation *s)
     double sigma = 1 - 1.5 * x;
     if (x > 1e-3)
         sigma = 3 / (x * x * x) * (1 + x - 2 * log1p(x) - 1 / (1 + x));
-    double loss = LN10 * c->debye_a / 3 * 2 * s->ionic_strength *
+    double loss = SW_LN10 * c->debye_a / 3 * 2 * s->ionic_strength *
                   sqrt(s->ionic_strength) * sigma;
     return GAS * c->temperature_k * c->water_kg_per_l * (sum - loss);
 }

@@ -20,7 +20,6 @@
 #include "table_solids.h"
 #include "table_species.h"
 
-static const double LN10 = 2.302585092994046;
 static const double KELVIN = 273.15;
 static const double GAS_KJ = 8.31446261815324e-3; /* kJ/mol/K, CODATA 2018 */
 
@@ -47,8 +46,8 @@ static double ln_k(const coefficients *c, double t)
         log_k = a[0] + a[1] * t + a[2] / t + a[3] * log10(t) + a[4] / (t * t) +
                 a[5] * t * t;
     else if (!isnan(c->delta_h_kj))
-        log_k -= c->delta_h_kj / (GAS_KJ * LN10) * (1 / t - 1 / 298.15);
-    return LN10 * log_k;
+        log_k -= c->delta_h_kj / (GAS_KJ * SW_LN10) * (1 / t - 1 / 298.15);
+    return SW_LN10 * log_k;
 }
 
 /* Density of water, kg/L: Kell 1975, J. Chem. Eng. Data 20:97. */

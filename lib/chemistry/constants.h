@@ -10,6 +10,9 @@
 
 #include "list_masters.h"
 
+/* The natural logarithm of 10. */
+#define SW_LN10 2.302585092994046
+
 /*
  * Masters as masters.csv has them.  In here the protonated references of
  * saltwright.h stand for PO4, CO3 and Cit: H2PO4-, CO2 and H3Cit.

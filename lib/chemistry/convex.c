@@ -31,7 +31,6 @@ enum {
     MAX_HALVINGS = 20
 };
 
-static const double LN10 = 2.302585092994046;
 static const double BALANCED = 1e-12; /* relative; 1e-10 is promised */
 static const double MAX_STEP = 4;     /* of ln activity */
 static const double SETTLED = 1e-11;  /* relative, of the ionic strength */
@@ -139,7 +138,7 @@ static void set_constants(problem *p, double ionic_strength)
                 if (species->part[k] == SW_AT_CO3)
                     ln += species->count[k] * s->ln_co2;
         if (s->ph_given)
-            ln -= species->protons * s->ph * LN10;
+            ln -= species->protons * s->ph * SW_LN10;
         p->terms[i].ln_constant = ln;
     }
 }
@@ -389,7 +388,7 @@ static void start(problem *p)
             p->x[p->place[m]] =
                 s->warm ? s->ln_activity[m] : log(s->totals.mol_per_kg[m]) - 1;
     if (p->proton >= 0)
-        p->x[p->proton] = -LN10 * (s->warm ? s->ph : 7);
+        p->x[p->proton] = -SW_LN10 * (s->warm ? s->ph : 7);
 }
 
 static void finish(problem *p)
@@ -407,7 +406,7 @@ static void finish(problem *p)
     if (s->carbon_open)
         s->ln_activity[SW_AT_CO3] = s->ln_co2;
     if (p->proton >= 0)
-        s->ph = -p->x[p->proton] / LN10;
+        s->ph = -p->x[p->proton] / SW_LN10;
     s->residual = worst_residual(p);
     s->warm = true;
 }

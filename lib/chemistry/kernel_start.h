@@ -7,7 +7,6 @@
 
 enum { DESCENTS = 5 };
 
-static const double LN10 = 2.302585092994046;
 static const double MAX_STEP = 4;       /* of ln activity */
 static const double FIRST_IONIC = 0.01; /* mol/kg */
 /* Of the proton's balance over that with all else kept. */
@@ -86,7 +85,7 @@ static inline void come_down(work *w, bool metals)
 static inline void start_cold(work *w)
 {
     if (!is_pinned(w, w->proton))
-        w->x[w->proton] = all(-7 * LN10);
+        w->x[w->proton] = all(-7 * SW_LN10);
     set_activities(w);
     w->ionic = w->alone + FIRST_IONIC;
     set_coefficients(w);

@@ -9,8 +9,6 @@
 
 #include "chemistry/kernel.h"
 
-static const double LN10 = 2.302585092994046;
-
 /* ---- Width -------------------------------------------------------------- */
 
 typedef void kernel(sw_lanes *lanes, int first);
@@ -134,7 +132,7 @@ void sw_lanes_put(sw_lanes *lanes, int lane, const sw_speciation *s)
     lanes->total[proton][lane] = -s->totals.alkalinity_eq_per_kg;
     lanes->goal[proton][lane] = 0;
     lanes->goal_constant[lane] = 0;
-    lanes->ln_activity[proton][lane] = -LN10 * s->ph;
+    lanes->ln_activity[proton][lane] = -SW_LN10 * s->ph;
     lanes->water[lane] = exp(s->ln_water);
     lanes->ionic_strength[lane] = s->ionic_strength;
 }
@@ -175,7 +173,7 @@ static double ln_activity_alone(const sw_speciation *s, int master)
 double sw_lanes_ph(const sw_lanes *lanes, int lane)
 {
     int proton = lanes->plan.unknowns - 1;
-    return -lanes->ln_activity[proton][lane] / LN10;
+    return -lanes->ln_activity[proton][lane] / SW_LN10;
 }
 
 void sw_lanes_take(const sw_lanes *lanes, int lane, sw_speciation *s)

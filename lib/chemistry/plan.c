@@ -12,8 +12,6 @@
 
 enum { CHARGES = 7 }; /* 0 to 6, without sign */
 
-static const double LN10 = 2.302585092994046;
-
 /* ---- Unknowns ----------------------------------------------------------- */
 
 /* How many species and solids each master is in, and its own species. */
@@ -56,11 +54,11 @@ static void place_unknowns(const sw_constants *c, sw_plan *plan)
 /* Davies, or 0.1 I for a neutral one, where the species has no size. */
 static sw_coefficient coefficient_of(const sw_constants *c, const sw_species *s)
 {
-    double az2 = LN10 * c->debye_a * s->charge * s->charge;
+    double az2 = SW_LN10 * c->debye_a * s->charge * s->charge;
     if (isnan(s->size_angstrom))
-        return (sw_coefficient){az2, 1, s->charge ? 0.3 * az2 : LN10 * 0.1};
+        return (sw_coefficient){az2, 1, s->charge ? 0.3 * az2 : SW_LN10 * 0.1};
     return (sw_coefficient){az2, c->debye_b_per_angstrom * s->size_angstrom,
-                            LN10 * s->b_kg_per_mol};
+                            SW_LN10 * s->b_kg_per_mol};
 }
 
 double sw_ln_gamma(const sw_constants *c, const sw_species *s,

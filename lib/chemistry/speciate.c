@@ -13,7 +13,6 @@
 #include "quantity/status.h"
 #include "table_refusals.h"
 
-static const double LN10 = 2.302585092994046;
 static const double WATER_PER_MOL = 0.017; /* kg/mol, of a(H2O) */
 
 /* a(H2O) = 1 - 0.017 sum m (Garrels & Christ 1965), of the analytical sum. */
@@ -135,7 +134,7 @@ double sw_ln_co2(const sw_constants *constants, double co2_atm)
 double sw_ln_saturation(const sw_speciation *s, const sw_species *solid)
 {
     double ln = solid->ln_beta + solid->water * s->ln_water -
-                solid->protons * s->ph * LN10;
+                solid->protons * s->ph * SW_LN10;
     for (int k = 0; k < solid->parts; k++) {
         double activity = s->ln_activity[solid->part[k]];
         if (isinf(activity))

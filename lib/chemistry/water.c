@@ -28,7 +28,6 @@ static const double alkalinity_meq_per_mg = 2 / 84.31;
 /* Less acid than that is no acid: what sw_choose counts for nothing. */
 static const double least_meq_per_l = 0.5;
 static const double FIRST_CARBONIC_PK = 6.35; /* to start from */
-static const double LN10 = 2.302585092994046;
 
 /* Alkalinity the species have with some carbon at the pH, minus the water's. */
 static sw_status surplus(double carbon, void *context, double *y,
@@ -49,7 +48,7 @@ static bool follow_alkalinity(const sw_speciation *s, double *carbon)
     sw_speciation found = *s;
     found.carbon_open = true;
     found.ln_co2 = log(s->totals.alkalinity_eq_per_kg) +
-                   LN10 * (FIRST_CARBONIC_PK - s->ph);
+                   SW_LN10 * (FIRST_CARBONIC_PK - s->ph);
     found.ln_water = sw_ln_water_of(&found.totals);
     sw_lanes_ask(&lanes, &found);
     lanes.closing = SW_CARBON_FOLLOWS;

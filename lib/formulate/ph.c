@@ -211,7 +211,9 @@ sw_status sw_model_see(const sw_model *model, const sw_content *finished,
     if (!isnan(seen->at.ph) && sw_content_is_same(finished, &seen->content))
         return SW_OK;
     *seen = (sw_seen){.content = *finished, .at = {.ph = NAN}};
-    from.start = sw_model_start(model, &start);
+    const sw_start *seen_last = sw_model_start(model, &start);
+    if (seen_last)
+        from.start = seen_last;
     return sw_equilibrium_ph(finished, &from,
                              aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT,
                              &seen->at, error);
