@@ -13,7 +13,7 @@
 #include "quantity/notes.h"
 #include "quantity/text.h"
 #include "records/targets.h"
-#include "records/harm.h"
+#include "records/feed_limits.h"
 /* What facts of the trade are of use for, beside what notes are about. */
 enum {
     SW_USES_ALWAYS = 1 << 28,

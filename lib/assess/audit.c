@@ -13,55 +13,28 @@
 #include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "table_wanted.h"
 #include "table_words.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-/* What a recipe cannot be trusted without, and why. */
-static const struct wanted {
-    sw_component component; /* SW_ALKALINITY: alkalinity */
-    sw_severity severity;
-    const char *why;
-} of_water[] = {
-    {SW_ALKALINITY, SW_WARNING, "it sets the acid a recipe needs"},
-    {SW_CA, SW_WARNING, "what the water brings of it is taken as 0"},
-    {SW_MG, SW_WARNING, "what the water brings of it is taken as 0"},
-    {SW_NA, SW_WARNING, "it may be what limits the use of this water"},
-    {SW_CL, SW_WARNING, "it may be what limits the use of this water"},
-    {SW_S, SW_WARNING, "what the water brings of it is taken as 0"},
-    {SW_NO3_N, SW_INFO, "what the water brings of it is taken as 0"},
-    {SW_K, SW_INFO, "what the water brings of it is taken as 0"},
-    {SW_B, SW_INFO, "a little too much of it is toxic"},
-    {SW_FE, SW_INFO, "it clogs drip emitters"}};
-static const struct wanted of_solution[] = {
-    {SW_NO3_N, SW_WARNING, "without it the charge cannot be checked"},
-    {SW_P, SW_WARNING, "without it the charge cannot be checked"},
-    {SW_K, SW_WARNING, "without it the charge cannot be checked"},
-    {SW_CA, SW_WARNING, "without it the charge cannot be checked"},
-    {SW_MG, SW_WARNING, "without it the charge cannot be checked"},
-    {SW_S, SW_WARNING, "without it the charge cannot be checked"},
-    {SW_NH4_N, SW_INFO, "it is taken as 0"},
-    {SW_NA, SW_INFO, "it is what builds up first"},
-    {SW_CL, SW_INFO, "it is what builds up first"}};
-
+/* What a report cannot be trusted without: wanted.csv. */
 static void note_missing(const sw_water *water, sw_notes *notes)
 {
-    bool solution = water->is_solution;
     bool pure = water->ec_ms_per_cm < SW_PURE_MS_PER_CM;
-    size_t count = solution ? sizeof of_solution / sizeof *of_solution
-                            : sizeof of_water / sizeof *of_water;
-    for (size_t i = 0; i < count; i++) {
-        const struct wanted *w = solution ? &of_solution[i] : &of_water[i];
+    for (size_t i = 0; i < sw_wanted_count; i++) {
+        const sw_wanted_row *w = &sw_wanted_table[i];
         bool is_alkalinity = w->component == SW_ALKALINITY;
         bool reported = is_alkalinity ? water->alkalinity_reported
                                       : water->reported[w->component];
-        if (!reported)
-            sw_notes_add(notes, pure ? SW_INFO : w->severity, "not-reported",
-                         "%s is not reported: %s.",
-                         is_alkalinity ? "Alkalinity"
-                                       : sw_component_name(w->component),
+        if (!reported && w->solution == water->is_solution)
+            sw_notes_add(notes, pure ? SW_INFO : (unsigned)w->severity,
+                         "not-reported", SW_SAY_WANTED,
+                         is_alkalinity
+                             ? "Alkalinity"
+                             : sw_component_name((sw_component)w->component),
                          w->why);
     }
     if (isnan(water->ph))

@@ -12,7 +12,7 @@
 #include "assess/verdict.h"
 #include "quantity/notes.h"
 #include "records/targets.h"
-#include "records/harm.h"
+#include "records/feed_limits.h"
 #include "table_words.h"
 
 #include <math.h>

@@ -12,7 +12,7 @@
 #include "chemistry/equilibrate.h"
 #include "chemistry/ph_row.h"
 #include "quantity/status.h"
-#include "records/harm.h"
+#include "records/feed_limits.h"
 #include "table_refusals.h"
 
 #include <math.h>

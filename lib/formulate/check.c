@@ -6,7 +6,7 @@
  */
 #include "formulate/model.h"
 
-#include "records/harm.h"
+#include "records/feed_limits.h"
 
 #include "table_words.h"
 #include "table_refusals.h"

@@ -9,7 +9,7 @@
 #include "assess/verdict.h"
 #include "chemistry/ph_row.h"
 #include "records/targets.h"
-#include "records/harm.h"
+#include "records/feed_limits.h"
 
 #include <math.h>
 

@@ -10,7 +10,7 @@
 #include "quantity/components.h"
 #include "quantity/notes.h"
 #include "records/targets.h"
-#include "records/harm.h"
+#include "records/feed_limits.h"
 
 #include "table_words.h"
 #include "table_refusals.h"

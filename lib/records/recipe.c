@@ -14,7 +14,7 @@
 #include "quantity/text.h"
 #include "quantity/unit_parse.h"
 #include "quantity/units.h"
-#include "records/harm.h"
+#include "records/feed_limits.h"
 #include "records/product.h"
 #include "records/table.h"
 #include "table_refusals.h"

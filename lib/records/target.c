@@ -9,7 +9,7 @@
 #include "quantity/status.h"
 #include "quantity/text.h"
 #include "quantity/units.h"
-#include "records/harm.h"
+#include "records/feed_limits.h"
 #include "records/table.h"
 #include "records/targets.h"
 #include "table_refusals.h"

@@ -302,13 +302,12 @@ static void note_missing(sw_builder *b)
             sw_text_join(list, sizeof list, ", ", "%s",
                          sw_component_name(needed[i]));
     if (!alkalinity)
-        sw_text_add(list, sizeof list, "%salkalinity", *list ? ", " : "");
+        sw_text_join(list, sizeof list, ", ", "alkalinity");
     bool grave = !(w->ec_ms_per_cm < SW_PURE_MS_PER_CM) &&
                  (!alkalinity || !w->reported[SW_CA] || !w->reported[SW_MG]);
     if (*list)
         sw_builder_note(b, grave ? SW_WARNING : SW_INFO, "not-reported",
-                        "%s: not reported, so taken as 0: %s (%s).", w->sample,
-                        list, w->file);
+                        SW_SAY_NOT_REPORTED_ALL, w->sample, list, w->file);
 }
 
 sw_status sw_builder_combine(sw_builder *builder)

@@ -7,7 +7,7 @@
  */
 #include "invented.h"
 
-#include "records/harm.h"
+#include "records/feed_limits.h"
 
 #include <stdio.h>
 

@@ -9,7 +9,7 @@
 #include "invent.h"
 
 #include "chemistry/ph_row.h"
-#include "records/harm.h"
+#include "records/feed_limits.h"
 
 #include <math.h>
 #include <stdint.h>

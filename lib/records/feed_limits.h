@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a crop may get: reference/components.csv, and of pH and EC the rows of
  * harm.csv whose use is "feed". */
-#ifndef SW_RECORDS_HARM_H
-#define SW_RECORDS_HARM_H
+#ifndef SW_RECORDS_FEED_LIMITS_H
+#define SW_RECORDS_FEED_LIMITS_H
 
 #include "quantity/components.h"
 

@@ -5,7 +5,7 @@
  * salt have ceilings.  Figures: reference/components.csv and
  * harm.csv.
  */
-#include "records/harm.h"
+#include "records/feed_limits.h"
 
 #include <math.h>
 #include <string.h>
