@@ -1,8 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "memory/given.h"
+#include "memory/scarce.h"
 
 #include "suite.h"
 
+#include <ctype.h>
 #include <string.h>
 
 #define EXAMPLES SW_SOURCE_DIR "/examples/"
@@ -100,6 +102,37 @@ static const texts much = {
              "boric acid, iron DTPA, zinc EDTA\n"
              "Chlorine (Cl) max 0.5%\n"};
 
+/* Invented.  A water over a max, with readings below their limits; limits in
+ * each other's way; a bag that leaves ions out, products that meet in a tank
+ * they are told to share. */
+static const texts hard = {
+    .water = "parameter,value,unit\npH,8.1,\nEC,1.6,mS/cm\nTDS,990,mg/L\n"
+             "Ca,110,mg/L\nMg,30,mg/L\nNa,130,mg/L\nK,<2,mg/L\nCl,150,mg/L\n"
+             "SO4,180,mg/L\nNO3,<5,mg/L\nalkalinity,240,mg/L CaCO3\n"
+             "hardness,395,mg/L CaCO3\nFe,ND,mg/L\nB,0.9,mg/L\n",
+    .target = "parameter,target,min,max\nN,200,190,\nNO3-N,,,60\n"
+              "NH4-N,,,10\nK,200,,\nNa,,,90\nCl,,,100\nB,0.3,,0.5\n"
+              "pH,5.8,5.5,6\nEC,,,2.2\n",
+    .shelf = "product,formula,label,density,fixed,unit,tank,price,price_unit\n"
+             "calcium nitrate,,NO3-N 14.4; NH4-N 1.1; Ca 19,,,,A,1,/kg\n"
+             "potassium sulfate,K2SO4,,,0.4,g/L,A,2,/kg\n"
+             "MKP,KH2PO4,,,,,A,3,/kg\n"
+             "bag,,NH4-N 3.5; urea-N 20.5; P2O5 8; K2O 16,,,,B,1,/kg\n"
+             "nitric acid 38 %,HNO3,,1.24,,,,1,/L\n"
+             "caustic,KOH,,,,,,2,/kg\niron,,Fe-EDTA 6,,,,B,9,/kg\n",
+    .recipe = "product,amount,unit\ncalcium nitrate,1.2,g/L\n"
+              "potassium sulfate,0.5,g/L\nMKP,0.3,g/L\nbag,0.4,g/L\n"
+              "iron,0.03,g/L\nnitric acid 38 %,0.2,mL/L\n",
+    .two = "parameter,target,min,max\nK,200,180,220\nCa,170,150,\nP,40,,\n"
+           "Na,,,90\nN:K,,1,1.1\nS,,,60\npH,5.8,5.6,6\npH aired,,6,7.5\n",
+    .staged = "parameter,target,stage\nK,250,young\nN,150,\nNO3-N,150,old\n",
+    .tanks = "tank,product,amount,unit\nA,calcium nitrate,20,kg\n"
+             "A,potassium sulfate,10,kg\nB,MKP,5,kg\nacid,caustic,1,kg\n",
+    .label = "Trace mix\nTotal nitrogen 10 %\nnitrate nitrogen 5 %\n"
+             "water insoluble nitrogen 2 %\nother water soluble nitrogen 3 %\n"
+             "Soluble Potash (K2O) 16 %\nchelated iron 2 %\nSold by nobody\n"
+             "Derived from: potassium nitrate, urea, iron HBED\n"};
+
 /* An example, or the text itself. */
 static FILE *open_of(const char *text)
 {
@@ -168,6 +201,21 @@ void make_much_given(void)
     make(&much);
 }
 
+void make_hard_given(void)
+{
+    scarce_by_calls();
+    make(&hard);
+}
+
+void make_clashing_given(void)
+{
+    texts clash = hard;
+    clash.two = "parameter,target,min,max\nK,230,180,260\nCa,170,150,\n"
+                "P,40,,\nNa,,,90\nCl,,,120\npH,5.8,5.6,6\n";
+    scarce_by_calls();
+    make(&clash);
+}
+
 void free_given(void)
 {
     sw_stock_free(g.stock);
@@ -183,4 +231,28 @@ void free_given(void)
                      g.recipe_file, g.tank_file,   g.label_file};
     for (size_t i = 0; i < sizeof files / sizeof *files; i++)
         fclose(files[i]);
+}
+
+sw_error unfilled(void)
+{
+    sw_error error;
+    memset(&error, 0xA5, sizeof error);
+    return error;
+}
+
+static bool is_text(const char *text, size_t size)
+{
+    size_t length = strnlen(text, size);
+    for (size_t i = 0; i < length; i++)
+        if (iscntrl((unsigned char)text[i]) || text[i] == '\xA5')
+            return false;
+    return length < size;
+}
+
+bool is_filled(const sw_error *e, sw_status status)
+{
+    return e->status == status && e->message[0] &&
+           is_text(e->message, sizeof e->message) &&
+           is_text(e->file, sizeof e->file) && e->line < 100 &&
+           e->column < 1000;
 }

@@ -22,9 +22,17 @@ extern struct given {
     sw_conditions conditions;
 } g;
 
-/* Of the examples; and of files that ask for all that can be asked for. */
+/* Of the examples; of files that ask for all that can be asked for; of such as
+ * nothing fits; and of such as fit each other in no tank. */
 void make_given(void);
 void make_much_given(void);
+void make_hard_given(void);
+void make_clashing_given(void);
 void free_given(void);
+
+/* An error as no caller zeroed it. */
+sw_error unfilled(void);
+/* Whether the error says `status` in words, and names no place or one. */
+bool is_filled(const sw_error *e, sw_status status);
 
 #endif

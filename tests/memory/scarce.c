@@ -22,6 +22,11 @@ static long left;
 /* Places seen, by a number each; shared with the tests, which are processes. */
 enum { PLACES = 1 << 16, FRAMES = 24 };
 static uint64_t *places;
+#ifdef SW_FEW_CASES
+static bool by_calls = true;
+#else
+static bool by_calls;
+#endif
 
 /* What was allocated first from a place, while it is watched. */
 static bool watching;
@@ -69,6 +74,11 @@ void scarce_remember(void)
         abort();
 }
 
+void scarce_by_calls(void)
+{
+    by_calls = true;
+}
+
 void scarce_watch(void)
 {
     scarce_begin(0);
@@ -96,8 +106,8 @@ static bool is_new(uint64_t place)
     return was_new;
 }
 
-/* Whether this place, with the calls that led to it, was not seen before; under
- * sanitizers whether one of these calls was not. */
+/* Whether this place, with the calls that led to it, was not seen before; or
+ * any of these calls was not. */
 static bool is_new_place(void)
 {
     void *frames[FRAMES];
@@ -106,14 +116,9 @@ static bool is_new_place(void)
     bool any = false;
     for (int i = 0; i < depth; i++) {
         place = (place ^ (uintptr_t)frames[i]) * 0x9E3779B97F4A7C15U;
-#ifdef SW_FEW_CASES
-        any |= is_new((uintptr_t)frames[i] * 2 + chosen);
-#endif
+        any |= by_calls && is_new((uintptr_t)frames[i] * 2 + chosen);
     }
-#ifndef SW_FEW_CASES
-    any = is_new(place);
-#endif
-    return any;
+    return by_calls ? any : is_new(place);
 }
 
 void scarce_choose(scarce what)

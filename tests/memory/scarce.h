@@ -19,10 +19,14 @@ void scarce_begin(unsigned long nth);
 bool scarce_end(void);
 /* Before any test, for all of them: places that allocate are remembered. */
 void scarce_remember(void);
+/* From here on the calls that lead to a place are looked at each by itself, as
+ * under sanitizers they always are. */
+void scarce_by_calls(void);
 /* From now on none fails; until scarce_end. */
 void scarce_watch(void);
 /* Since then: the first allocation after the `nth` that came from a place, with
- * those it was called from, where none had come from in any test; 0: none. */
+ * those it was called from, where none had come from in any test; or through a
+ * call that none had come through; 0: none. */
 unsigned long scarce_next(unsigned long nth);
 /* Blocks allocated and not freed between the two. */
 long scarce_left(void);

@@ -11,7 +11,6 @@
 #include "saltwright.h"
 #include "suite.h"
 
-#include <ctype.h>
 #include <glob.h>
 #include <string.h>
 
@@ -380,20 +379,20 @@ GIVES(sw_strength_of_recipe, sw_strength, sw_strength_free, N(4, &mix), 2.0,
 
 /* What a solver remembers of earlier solves it may lose, and nothing with it.
  */
-enum { FORGETS = 1 << 30 };
+enum { FORGETS = 1 << 30, HARD = 1 << 29, CLASHES = 1 << 28 };
 
 /* How many pointers it takes, and which of them, as bits, may be NULL. */
 #define CALLS(X)                                                               \
     X(sw_assess, 6, 1 << 3)                                                    \
-    X(sw_audit, 3, 0)                                                          \
+    X(sw_audit, 3, HARD)                                                       \
     X(sw_audit_solution, 4, 0)                                                 \
-    X(sw_audit_many, 3, 0)                                                     \
+    X(sw_audit_many, 3, HARD)                                                  \
     X(sw_water_reread, 3, 0)                                                   \
     X(sw_volume_parse, 2, 0)                                                   \
     X(sw_mass_parse, 2, 0)                                                     \
     X(sw_conductivity_parse, 2, 0)                                             \
     X(sw_tables_new, 1, 0)                                                     \
-    X(sw_water_complete, 4, 0)                                                 \
+    X(sw_water_complete, 4, HARD)                                              \
     X(sw_water_notes, 2, 0)                                                    \
     X(sw_equilibrate, 3, 0)                                                    \
     X(sw_onsets, 3, 0)                                                         \
@@ -402,36 +401,36 @@ enum { FORGETS = 1 << 30 };
     X(sw_uncertainty_find, 7, 0)                                               \
     X(sw_objective_parse, 2, 0)                                                \
     X(sw_solver_new, 1, 0)                                                     \
-    X(sw_formulate, 6, FORGETS)                                                \
-    X(sw_one_recipe, 6, FORGETS)                                               \
-    X(sw_fewest_recipes, 6, FORGETS)                                           \
+    X(sw_formulate, 6, FORGETS | HARD)                                         \
+    X(sw_one_recipe, 6, FORGETS | HARD)                                        \
+    X(sw_fewest_recipes, 6, FORGETS | CLASHES)                                 \
     X(sw_diagnose, 8, 0)                                                       \
-    X(sw_ph_options_find, 6, 0)                                                \
+    X(sw_ph_options_find, 6, CLASHES)                                          \
     X(sw_premix_fit, 9, FORGETS)                                               \
     X(sw_target_implied, 4, 0)                                                 \
     X(sw_premix_review, 6, 0)                                                  \
     X(sw_catalogue_get, 1, 0)                                                  \
     X(sw_catalogue_find, 2, 0)                                                 \
     X(sw_waters_gather, 3, 0)                                                  \
-    X(sw_waters_read, 3, 0)                                                    \
+    X(sw_waters_read, 3, HARD)                                                 \
     X(sw_water_stream_new, 3, 0)                                               \
     X(sw_water_stream_next, 2, 0)                                              \
     X(sw_target_read, 3, 0)                                                    \
     X(sw_target_stage, 3, 0)                                                   \
     X(sw_shelf_read, 3, 0)                                                     \
-    X(sw_shelf_add_label, 4, 0)                                                \
+    X(sw_shelf_add_label, 4, HARD)                                             \
     X(sw_shelf_catalogue, 1, 0)                                                \
     X(sw_shelf_common, 2, 1 << 0)                                              \
     X(sw_recipe_read, 4, 0)                                                    \
     X(sw_placements_read, 4, 0)                                                \
     X(sw_purified_least, 7, FORGETS)                                           \
-    X(sw_renew, 6, FORGETS)                                                    \
-    X(sw_stock_plan, 7, 0)                                                     \
-    X(sw_stock_check, 8, 0)                                                    \
-    X(sw_stock_formulate, 8, FORGETS)                                          \
+    X(sw_renew, 6, FORGETS | HARD | CLASHES)                                   \
+    X(sw_stock_plan, 7, CLASHES)                                               \
+    X(sw_stock_check, 8, CLASHES)                                              \
+    X(sw_stock_formulate, 8, FORGETS | CLASHES)                                \
     X(sw_stock_head, 8, 1 << 3)                                                \
     X(sw_stock_apart, 7, 1 << 0 | 1 << 3)                                      \
-    X(sw_print_amounts, 7, 0)                                                  \
+    X(sw_print_amounts, 7, HARD)                                               \
     X(sw_weigh, 8, 1 << 0 | FORGETS)                                           \
     X(sw_stock_weigh, 11, FORGETS)                                             \
     X(sw_mixing_order, 7, 1 << 3)                                              \
@@ -440,7 +439,7 @@ enum { FORGETS = 1 << 30 };
     X(sw_choose, 6, 0)                                                         \
     X(sw_strength_find, 7, FORGETS)                                            \
     X(sw_strength_of_recipe, 6, 1 << 3)                                        \
-    X(sw_conflict_explain, 6, FORGETS)                                         \
+    X(sw_conflict_explain, 6, FORGETS | HARD)                                  \
     X(sw_why_find, 6, FORGETS)                                                 \
     X(sw_front_find, 6, FORGETS)
 
@@ -452,31 +451,6 @@ static const struct {
 #define ROW(name, pointers, optional) {#name, call_##name, pointers, optional},
     CALLS(ROW)};
 enum { CALL_COUNT = sizeof CALL / sizeof CALL[0] };
-
-/* An error as no caller zeroed it. */
-static sw_error unfilled(void)
-{
-    sw_error error;
-    memset(&error, 0xA5, sizeof error);
-    return error;
-}
-static bool is_text(const char *text, size_t size)
-{
-    size_t length = strnlen(text, size);
-    for (size_t i = 0; i < length; i++)
-        if (iscntrl((unsigned char)text[i]) || text[i] == '\xA5')
-            return false;
-    return length < size;
-}
-
-/* Whether the error says `status` in words, and names no place or one. */
-static bool is_filled(const sw_error *e, sw_status status)
-{
-    return e->status == status && e->message[0] &&
-           is_text(e->message, sizeof e->message) &&
-           is_text(e->file, sizeof e->file) && e->line < 100 &&
-           e->column < 1000;
-}
 
 START_TEST(every_pointer_may_be_null)
 {
@@ -552,6 +526,27 @@ START_TEST(every_equilibrium_may_fail)
 }
 END_TEST
 
+/* Of calls that go other ways where nothing fits. */
+static void lose_where(int which, unsigned kind)
+{
+    if (!(CALL[which].optional & kind))
+        return;
+    lose_all(which, SCARCE_MEMORY);
+    lose_all(which, SCARCE_NUMBERS);
+}
+
+START_TEST(each_may_fail_where_limits_conflict)
+{
+    lose_where(_i, HARD);
+}
+END_TEST
+
+START_TEST(each_may_fail_where_tanks_clash)
+{
+    lose_where(_i, CLASHES);
+}
+END_TEST
+
 /* All that the headers declare are in the list. */
 START_TEST(no_call_is_left_out)
 {
@@ -579,22 +574,25 @@ START_TEST(no_call_is_left_out)
 }
 END_TEST
 
+static void add_case(Suite *suite, void (*make)(void), const TTest *test)
+{
+    TCase *tcase = tcase_create(test->name);
+    tcase_set_timeout(tcase, 3000);
+    tcase_add_unchecked_fixture(tcase, make, free_given);
+    tcase_add_loop_test(tcase, test, 0, CALL_COUNT);
+    suite_add_tcase(suite, tcase);
+}
+
 int main(void)
 {
     scarce_remember();
-    Suite *suite = suite_create("every_call");
-    TCase *tcase = tcase_create("every_call");
-    tcase_set_timeout(tcase, 3000);
-    tcase_add_unchecked_fixture(tcase, make_given, free_given);
-    tcase_add_test(tcase, no_call_is_left_out);
-    tcase_add_loop_test(tcase, every_pointer_may_be_null, 0, CALL_COUNT);
-    tcase_add_loop_test(tcase, every_allocation_may_fail, 0, CALL_COUNT);
-    tcase_add_loop_test(tcase, every_equilibrium_may_fail, 0, CALL_COUNT);
-    suite_add_tcase(suite, tcase);
-    tcase = tcase_create("much_given");
-    tcase_set_timeout(tcase, 3000);
-    tcase_add_unchecked_fixture(tcase, make_much_given, free_given);
-    tcase_add_loop_test(tcase, every_allocation_may_fail, 0, CALL_COUNT);
-    suite_add_tcase(suite, tcase);
+    Suite *suite =
+        suite_of("every_call", (const TTest *[]){no_call_is_left_out, NULL});
+    add_case(suite, make_given, every_pointer_may_be_null);
+    add_case(suite, make_given, every_allocation_may_fail);
+    add_case(suite, make_given, every_equilibrium_may_fail);
+    add_case(suite, make_much_given, every_allocation_may_fail);
+    add_case(suite, make_hard_given, each_may_fail_where_limits_conflict);
+    add_case(suite, make_clashing_given, each_may_fail_where_tanks_clash);
     return run_suite(suite);
 }
