@@ -410,6 +410,52 @@ static size_t exhaust(const family *f, size_t count, size_t at, size_t *group,
     return least;
 }
 
+/* Three of them hold, whichever; the asking itself may fail. */
+typedef struct threes {
+    int asked, fails_at;
+} threes;
+
+static sw_status count_three(void *context, sw_water_set set, bool *together)
+{
+    threes *t = context;
+    int members = 0;
+    for (; set; set &= set - 1)
+        members++;
+    *together = members <= 3;
+    return ++t->asked == t->fails_at ? SW_ERR_NUMERIC : SW_OK;
+}
+
+/* 13 have 715 fours that do not hold, more than are kept. */
+START_TEST(groups_of_a_search_cut_short_hold_all_the_same)
+{
+    static sw_cover cover;
+    threes t = {0};
+    cover = (sw_cover){.count = 13, .together = count_three, .context = &t};
+    ck_assert_int_eq(sw_cover_find(&cover), SW_OK);
+    ck_assert(!cover.proved);
+    ck_assert_uint_eq(cover.groups, 5);
+    ck_assert_uint_eq(cover.group[0], 7);
+    ck_assert_uint_eq(cover.group[4], 1U << 12);
+    ck_assert_uint_eq(cover.changes, 4);
+}
+END_TEST
+
+START_TEST(what_cannot_be_asked_is_said_wherever_it_comes_up)
+{
+    static sw_cover cover;
+    threes t = {0};
+    sw_status status = SW_ERR_NUMERIC;
+    while (status != SW_OK) {
+        t = (threes){.fails_at = t.fails_at + 1};
+        cover = (sw_cover){.count = 5, .together = count_three, .context = &t};
+        status = sw_cover_find(&cover);
+        ck_assert(status == (t.asked < t.fails_at ? SW_OK : SW_ERR_NUMERIC));
+    }
+    ck_assert_int_gt(t.fails_at, 10);
+    ck_assert_uint_eq(cover.groups, 2);
+}
+END_TEST
+
 START_TEST(the_fewest_groups_are_those_of_an_exhaustive_search)
 {
     static sw_cover cover;
@@ -453,6 +499,8 @@ int main(void)
         a_recipe_of_its_group_stays_inside_the_range,
         what_a_water_alone_is_over_is_not_asked_of_it,
         the_fewest_groups_are_those_of_an_exhaustive_search,
+        groups_of_a_search_cut_short_hold_all_the_same,
+        what_cannot_be_asked_is_said_wherever_it_comes_up,
         NULL};
     return run_suite(suite_of("many", tests));
 }
