@@ -84,8 +84,7 @@ static void list_units(const sw_lab *lab, const sw_lab_cells *cells,
         add_choice(c, split->unit, basis);
     c->own = c->count;
     for (size_t i = 0; i < SW_LAB_UNITS; i++)
-        if (cells->units[i])
-            add_choice(c, cells->units[i], basis);
+        add_choice(c, cells->units[i], basis);
     add_choice(c, sw_given_unit_of(&lab->given, split->name), split->basis);
 }
 
@@ -127,8 +126,8 @@ static bool contradicts(const sw_lab_name *name, const sw_lab_name *other)
     const sw_measure *a = &name->measure;
     const sw_measure *b = &other->measure;
     return a->parameter.kind == b->parameter.kind &&
-           a->parameter.component == b->parameter.component &&
-           fabs(a->scale - b->scale) > 1e-6 * fabs(a->scale);
+           (a->parameter.component != b->parameter.component ||
+            fabs(a->scale - b->scale) > 1e-6 * fabs(a->scale));
 }
 
 /* Not a name of ours: a slip of the pen, or nothing to read. */
@@ -187,8 +186,8 @@ static bool head_differs(sw_lab *lab, const sw_lab_cells *cells,
 {
     const char *name = split->name;
     const char *own = text_of(cells->unit);
-    const char *head = cells->units[0] ? cells->units[0] : "";
-    if (!*own && cells->units[1] && !*split->unit)
+    const char *head = cells->units[0];
+    if (!*own && !*split->unit)
         own = cells->units[1]; /* of the section */
     if (!*own || !*head || sw_lab_same_unit(own, head))
         return false;
@@ -289,15 +288,14 @@ static const sw_lab_name *resolve(sw_lab *lab, const sw_lab_cells *cells,
 /* All that a name depends on; false where it is too long to keep. */
 static bool spell_out(const sw_lab_cells *c, char words[512])
 {
-    int length =
-        snprintf(words, 512, "%s|%s|%s|%s|%s|%s|%s|%s|%s|%s|%s|%d%d",
-                 c->spelled ? c->spelled : text_of(c->name), text_of(c->unit),
-                 c->units[0] ? c->units[0] : "", c->units[1] ? c->units[1] : "",
-                 c->units[2] ? c->units[2] : "", c->basis ? c->basis : "",
-                 c->definitions[0] ? c->definitions[0] : "",
-                 c->definitions[1] ? c->definitions[1] : "",
-                 c->definitions[2] ? c->definitions[2] : "", c->said.basis,
-                 c->said.warm, c->said_of_it, c->said.certain);
+    int length = snprintf(
+        words, 512, "%s|%s|%s|%s|%s|%s|%s|%s|%s|%s|%s|%d%d",
+        c->spelled ? c->spelled : text_of(c->name), text_of(c->unit),
+        c->units[0], c->units[1], c->units[2], c->basis ? c->basis : "",
+        c->definitions[0] ? c->definitions[0] : "",
+        c->definitions[1] ? c->definitions[1] : "",
+        c->definitions[2] ? c->definitions[2] : "", c->said.basis, c->said.warm,
+        c->said_of_it, c->said.certain);
     return length > 0 && length < 512;
 }
 

@@ -234,7 +234,7 @@ static bool unit_within_differs(sw_lab *lab, const sw_lab_cells *cells,
                                 const char *within)
 {
     const char *own = text_of(cells->unit);
-    if (!*own && cells->units[0])
+    if (!*own)
         own = cells->units[0];
     if (!*within || !*own || sw_lab_same_unit(own, within))
         return false;
@@ -251,7 +251,7 @@ static bool says_unit(const sw_lab_cells *cells)
                       &split);
     bool any = *text_of(cells->unit) || *split.unit;
     for (size_t i = 0; i < SW_LAB_UNITS; i++)
-        any |= cells->units[i] && *cells->units[i];
+        any |= *cells->units[i] != '\0';
     return any;
 }
 

@@ -200,12 +200,12 @@ static size_t row_of_marks(const sw_lab_wide *t, size_t row)
                : 0;
 }
 
-/* The unit of a row of units against that of the sample, where the reading
- * could be in either. */
+/* The unit of a head or a row of units against that of the sample, where the
+ * reading could be in either. */
 static bool units_differ(sw_lab_wide *t, const sw_wide_column *c,
                          const sw_csv_cell *value)
 {
-    if (!*t->row_unit || !c->from_row || sw_lab_same_unit(t->row_unit, c->unit))
+    if (!*t->row_unit || !*c->unit || sw_lab_same_unit(t->row_unit, c->unit))
         return false;
     const sw_lab_name *name = sw_lab_look_up(t->lab, c->name, t->row_unit);
     if (!name || name->status)
