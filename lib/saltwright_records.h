@@ -250,9 +250,11 @@ SW_API sw_status sw_shelf_add_label(sw_shelf *shelf, const char *product,
 SW_API sw_status sw_shelf_catalogue(sw_shelf **shelf, sw_error *error);
 /* What is assumed of who names no shelf: the common straights of the catalogue
  * (reference/common_straights.csv), with an acid and a base where `target` (or
- * NULL: of no target) has a pH.  Free with sw_shelf_free.  SW_ERR_MEMORY. */
-SW_API sw_status sw_shelf_common(const sw_target *target, sw_shelf **shelf,
-                                 sw_error *error);
+ * NULL: of no target) has a pH; for stocks in `two_tanks` no base, which comes
+ * out with calcium in one and with magnesium in the other.  Free with
+ * sw_shelf_free.  SW_ERR_MEMORY. */
+SW_API sw_status sw_shelf_common(const sw_target *target, bool two_tanks,
+                                 sw_shelf **shelf, sw_error *error);
 SW_API void sw_shelf_free(sw_shelf *shelf);
 /* An amount of each product of a shelf per litre of finished solution. */
 typedef struct sw_recipe {

@@ -45,6 +45,14 @@ static void list_assumed(const cli_inputs *inputs, char *list, size_t size)
         text_join(list, size, ", ", "%s", shelf->products[j].name);
 }
 
+/* What is there for the pH. */
+static const char *strength_words(const cli_inputs *inputs)
+{
+    return !sw_target_ph(inputs->target) ? ""
+           : inputs->two_tanks           ? SAY_STRENGTH_ASSUMED_STOCKS
+                                         : SAY_STRENGTH_ASSUMED;
+}
+
 void report_shelf(doc_record *record, const cli_inputs *inputs)
 {
     char list[1024];
@@ -53,7 +61,7 @@ void report_shelf(doc_record *record, const cli_inputs *inputs)
     doc_text(record, "assumed", list);
     if (*list)
         doc_reads(record, "assumed", SAY_SHELF_ASSUMED, list,
-                  sw_target_ph(inputs->target) ? SAY_STRENGTH_ASSUMED : "");
+                  strength_words(inputs));
 }
 
 void report_say_assumed(doc_block *block, const cli_inputs *inputs)
@@ -62,7 +70,7 @@ void report_say_assumed(doc_block *block, const cli_inputs *inputs)
     list_assumed(inputs, list, sizeof list);
     if (*list)
         doc_say(block, DOC_PLAIN, SAY_SHELF_ASSUMED, list,
-                sw_target_ph(inputs->target) ? SAY_STRENGTH_ASSUMED : "");
+                strength_words(inputs));
 }
 
 report_sentence report_words(const char *format, ...)

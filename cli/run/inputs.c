@@ -132,8 +132,11 @@ static exit_code assume_shelf(const cli_options *options, cli_inputs *out)
                  (command_takes(options->command, OPT_TOP_UP) &&
                   !options_has(options, OPT_TOP_UP));
     bool each = !given && sw_target_is_ph_alone(out->target);
+    out->two_tanks = command_takes(options->command, OPT_THIRD_TANK) &&
+                     !options_has(options, OPT_THIRD_TANK);
     sw_status status = each ? sw_shelf_catalogue(&out->shelf, &error)
-                            : sw_shelf_common(out->target, &out->shelf, &error);
+                            : sw_shelf_common(out->target, out->two_tanks,
+                                              &out->shelf, &error);
     if (status == SW_OK && given)
         empty_shelf(out->shelf);
     out->shelf_assumed = !given && !each;

@@ -19,6 +19,7 @@ typedef struct cli_inputs {
     const char *stage; /* that --stage has taken; or NULL */
     sw_shelf *shelf;
     bool shelf_assumed;                   /* nobody named one */
+    bool two_tanks;                       /* it is for stocks in A and B */
     const char *target_from, *shelf_from; /* where they were found; NULL: */
     const char *water_from;               /* where they were said to be */
     sw_recipe *bag;                       /* of --target-of; NULL without */

@@ -18,6 +18,7 @@
 enum {
     SW_ASSUMED_ALWAYS,
     SW_ASSUMED_WITH_PH,
+    SW_ASSUMED_BORNE,   /* with a pH, where nothing is to bear it in store */
     SW_ASSUMED_ROOM,    /* where the grade of the trade has room */
     SW_ASSUMED_NO_ROOM, /* in its place */
     SW_ASSUMED_CHLORIDE
@@ -88,7 +89,7 @@ static bool lacks_anions(const sw_target *target, const sw_target_row *ca,
 
 /* What the target asks for, in any of its stages. */
 typedef struct wants {
-    bool pure, chloride, ph;
+    bool pure, chloride, ph, borne;
 } wants;
 
 static wants wants_of(const sw_target *target, const sw_product *grade)
@@ -116,6 +117,8 @@ static bool is_wanted(const wants *w, int assumed)
         return w->chloride;
     case SW_ASSUMED_WITH_PH:
         return w->ph;
+    case SW_ASSUMED_BORNE:
+        return w->ph && w->borne;
     default:
         return true;
     }
@@ -139,8 +142,8 @@ static sw_status find_grade(sw_product **grade, sw_error *error)
                              error);
 }
 
-sw_status sw_shelf_common(const sw_target *target, sw_shelf **shelf,
-                          sw_error *error)
+sw_status sw_shelf_common(const sw_target *target, bool two_tanks,
+                          sw_shelf **shelf, sw_error *error)
 {
     SW_REQUIRE(error, shelf);
     char text[2048];
@@ -150,6 +153,7 @@ sw_status sw_shelf_common(const sw_target *target, sw_shelf **shelf,
     if (status)
         return status;
     wants w = wants_of(target, grade);
+    w.borne = !two_tanks;
     sw_product_free(grade);
     FILE *stream = fmemopen(text, sizeof text, "w+");
     if (!stream)

@@ -98,6 +98,17 @@ class Folder(unittest.TestCase):
         self.assertEqual(done.stderr.count("Try: "), 1)
         self.assertIn("saltwright start FOLDER", done.stderr)
 
+    def test_two_tanks_are_assumed_no_base_that_neither_bears(self):
+        soft = "Ca=1mg/L,Na=1mg/L,pH=6,EC=0.02mS/cm,alkalinity=5mg/L CaCO3"
+        for third in ([], ["--third-tank"]):
+            report = json.loads(self.here(
+                "stock", "--water", soft, "--target", "hoagland", "--tank",
+                "100L", "--factor", "100", "--format", "json",
+                *third).stdout)
+            self.assertEqual("potassium bicarbonate" in
+                             report["asked"]["assumed"], bool(third))
+            self.assertEqual(report["stock"]["outcome"], "optimal")
+
     def test_shelves_are_found_in_their_order(self):
         given = ["formulate", "--water", TOLD, "--target", "lettuce",
                  "--format", "json"]

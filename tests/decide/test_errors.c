@@ -121,7 +121,7 @@ START_TEST(texts_and_names_are_refused_with_a_message)
     REFUSES(sw_target_named("no such crop", &target, stale()));
     REFUSES(sw_solver_new(NULL, stale()));
     REFUSES(sw_shelf_catalogue(NULL, stale()));
-    REFUSES(sw_shelf_common(NULL, NULL, stale()));
+    REFUSES(sw_shelf_common(NULL, false, NULL, stale()));
     REFUSES(sw_purified_water(NULL, stale()));
 }
 END_TEST

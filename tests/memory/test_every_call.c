@@ -225,7 +225,8 @@ GIVES(sw_target_stage, sw_target, sw_target_free, N(0, g.staged), N(1, "young"),
 GIVES(sw_shelf_read, sw_shelf, sw_shelf_free, N(0, again(g.shelf_file)),
       N(1, "s"), N(2, &out))
 GIVES(sw_shelf_catalogue, sw_shelf, sw_shelf_free, N(0, &out))
-GIVES(sw_shelf_common, sw_shelf, sw_shelf_free, N(0, g.target), N(1, &out))
+GIVES(sw_shelf_common, sw_shelf, sw_shelf_free, N(0, g.target), false,
+      N(1, &out))
 
 static sw_status call_sw_shelf_add_label(sw_error *error)
 {

@@ -146,7 +146,8 @@ static void formulate(sw_solver *solver, const sw_shelf *shelf, const char *set,
     sw_target *target = read_set(set, stage);
     sw_conditions conditions = sw_conditions_default();
     if (!shelf) {
-        ck_assert_int_eq(sw_shelf_common(target, &assumed, &error), SW_OK);
+        ck_assert_int_eq(sw_shelf_common(target, false, &assumed, &error),
+                         SW_OK);
         shelf = assumed;
         allowed += bicarbonate_percent;
     }
@@ -188,7 +189,7 @@ static bool assumes(const char *set, const char *product)
     sw_shelf *shelf = NULL;
     sw_target *target = *set ? read_set(set, NULL) : NULL;
     bool found = false;
-    ck_assert_int_eq(sw_shelf_common(target, &shelf, &error), SW_OK);
+    ck_assert_int_eq(sw_shelf_common(target, false, &shelf, &error), SW_OK);
     for (size_t j = 0; j < shelf->count; j++)
         found |= !strcmp(shelf->products[j].catalogue_name, product);
     sw_shelf_free(shelf);

@@ -249,7 +249,7 @@ START_TEST(chloride_is_assumed_where_cations_want_it)
         const sw_target target = {.rows = rows, .count = 2};
         sw_shelf *shelf = NULL;
         bool chloride = false;
-        ck_assert_int_eq(sw_shelf_common(&target, &shelf, NULL), SW_OK);
+        ck_assert_int_eq(sw_shelf_common(&target, false, &shelf, NULL), SW_OK);
         for (size_t j = 0; j < shelf->count; j++)
             chloride |= shelf->products[j].per_g.amount[SW_CL] > 0;
         ck_assert_int_eq(chloride, cases[i].chloride);
