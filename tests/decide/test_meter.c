@@ -39,6 +39,14 @@ static void diagnose(tank *t)
     ck_assert_msg(status == SW_OK, "%s", error.message);
 }
 
+static void expect_refusal(tank *t)
+{
+    ck_assert_int_eq(
+        sw_diagnose(&t->mix.mix, &t->off, &t->readings, &t->diagnosis, NULL),
+        SW_ERR_VALUE);
+    ck_assert_ptr_null(t->diagnosis);
+}
+
 /* What the meters would show if a product were there `times`. */
 static void measure(tank *t, const double *times)
 {
@@ -537,16 +545,11 @@ START_TEST(readings_and_errors_out_of_their_domain_are_refused)
     bad[8].ph = -0.1;
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
         t.readings = bad[i];
-        ck_assert_int_eq(
-            sw_diagnose(&t.mix.mix, &t.off, &t.readings, &t.diagnosis, NULL),
-            SW_ERR_VALUE);
-        ck_assert_ptr_null(t.diagnosis);
+        expect_refusal(&t);
     }
     t.readings = good;
     t.off.label = -1.0;
-    ck_assert_int_eq(
-        sw_diagnose(&t.mix.mix, &t.off, &t.readings, &t.diagnosis, NULL),
-        SW_ERR_VALUE);
+    expect_refusal(&t);
     tear_down(&t);
 }
 END_TEST
@@ -557,9 +560,7 @@ START_TEST(a_solution_beyond_the_chemistry_is_an_error)
     set_up(&t);
     measure_all(&t, 1.0);
     t.mix.recipe->g_per_l[0] = 400.0;
-    ck_assert_int_eq(
-        sw_diagnose(&t.mix.mix, &t.off, &t.readings, &t.diagnosis, NULL),
-        SW_ERR_VALUE);
+    expect_refusal(&t);
     tear_down(&t);
 }
 END_TEST
