@@ -57,8 +57,8 @@ static bool is_held(const sw_attempt *a, const sw_ph_aim *aim, sw_side_end end,
 {
     for (size_t i = 0; i < a->model.side_count; i++) {
         const sw_side *side = &a->model.sides[i];
-        if (side->aim == aim && side->end == end && side->origin == origin &&
-            sw_side_binds(side, &a->fit.point))
+        if (side->aim && side->aim->row == aim->row && side->end == end &&
+            side->origin == origin && sw_side_binds(side, &a->fit.point))
             return true;
     }
     return false;
