@@ -52,7 +52,8 @@ static const char *claim_of(const cli_report *report)
         return "";
     if (steps && report->weighed->equal)
         return report->weighed->of_steps
-                   ? "; as good as the closest the scale can weigh"
+                   ? "; as good as the closest the scale can weigh of these "
+                     "products"
                    : "; as good as the closest this shelf can come";
     if (solution->fewer.closest.count && !steps)
         return "; as good as the closest this shelf can come";

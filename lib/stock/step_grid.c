@@ -36,6 +36,26 @@ void sw_grid_point(const sw_grid *grid, const double *count, double *y)
         y[j] = count[j] * grid->step[j];
 }
 
+sw_grid sw_grid_copy(sw_solver *solver, const sw_grid *grid)
+{
+    sw_grid made = *grid;
+    size_t n = grid->model->form.columns, bytes = n * sizeof(double);
+    made.step = memcpy(sw_take_numbers(solver, n), grid->step, bytes);
+    made.low = memcpy(sw_take_numbers(solver, n), grid->low, bytes);
+    made.high = memcpy(sw_take_numbers(solver, n), grid->high, bytes);
+    return made;
+}
+
+sw_grid sw_grid_of_used(sw_solver *solver, const sw_grid *grid,
+                        const double *hand)
+{
+    sw_grid made = sw_grid_copy(solver, grid);
+    for (size_t j = 0; j < grid->model->form.columns; j++)
+        if (!(hand[j] > 0))
+            made.high[j] = made.low[j];
+    return made;
+}
+
 static bool keeps_rows(const sw_form *form, const double *y)
 {
     for (size_t i = 0; i < form->rows; i++) {
@@ -69,6 +89,27 @@ static double value_of(sw_solver *solver, const sw_grid *grid,
 bool sw_grid_is_open(const sw_grid *grid, size_t j)
 {
     return grid->low[j] < grid->high[j];
+}
+
+size_t sw_grid_met(sw_solver *solver, const sw_grid *grid, const sw_count *at)
+{
+    size_t met = 0;
+    sw_content finished;
+    const sw_target *target = grid->model->problem->target;
+    double *y = sw_take_numbers(solver, grid->model->form.columns);
+    sw_grid_point(grid, at->count, y);
+    sw_model_content(grid->model, y, &finished);
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        sw_band range = sw_band_of(row);
+        double value = finished.amount[row->component];
+        if (row->kind == SW_TARGET_RATIO)
+            value /= finished.amount[row->other];
+        met += (row->kind == SW_TARGET_COMPONENT ||
+                row->kind == SW_TARGET_RATIO) &&
+               sw_band_judge(&range, value) == SW_MET;
+    }
+    return met;
 }
 
 /* A walk over the grid: deviations and rows are kept up to date by step. */
@@ -376,6 +417,17 @@ void sw_near_counts(const sw_grid *grid, const double *hand, double *count)
                         grid->high[j]);
 }
 
+double sw_near_objective(sw_solver *solver, const sw_grid *grid,
+                         const double *hand)
+{
+    const sw_model *m = grid->model;
+    double *y = sw_take_numbers(solver, m->form.columns);
+    for (size_t j = 0; j < m->products; j++)
+        y[j] = round(hand[j] / grid->step[j]) * grid->step[j];
+    return sw_terms_value(&m->terms, m->form.columns, y,
+                          sw_take_numbers(solver, m->terms.count));
+}
+
 /* The count k of a column, whether it is moved, and by how much of the amount:
  * three columns from `k` and five rows from `row`. */
 static void add_count(moves *w, sw_form *form, size_t j, size_t k, size_t row)
@@ -458,8 +510,8 @@ static bool keeps(const moves *w, const sw_equal *equal, sw_count *out)
     return isfinite(out->objective) && keeps_equal(equal, n, y);
 }
 
-bool sw_near_find(sw_solver *solver, const sw_grid *grid, const sw_equal *equal,
-                  const double *hand, sw_count *out)
+static moves open_near(sw_solver *solver, const sw_grid *grid,
+                       const sw_equal *equal, const double *hand)
 {
     size_t n = grid->model->form.columns;
     sw_model model = *grid->model, *const one = &model;
@@ -472,7 +524,37 @@ bool sw_near_find(sw_solver *solver, const sw_grid *grid, const sw_equal *equal,
                .least = sw_take_numbers(solver, n),
                .most = sw_take_numbers(solver, n)};
     sw_near_counts(grid, hand, w.nearest);
-    memcpy(out->count, w.nearest, n * sizeof *out->count);
+    return w;
+}
+
+int sw_near_finer(sw_solver *solver, const sw_grid *grid, sw_nearness apart,
+                  const double *hand)
+{
+    static const int times[] = {2, 3, 5, 10, 20, 50, 100};
+    for (size_t t = 0; t < sizeof times / sizeof *times; t++) {
+        sw_equal equal;
+        sw_grid fine = sw_grid_copy(solver, grid);
+        for (size_t j = 0; j < grid->model->form.columns; j++) {
+            fine.step[j] /= times[t];
+            fine.low[j] *= times[t];
+            fine.high[j] *= times[t];
+        }
+        apart.step = fine.step;
+        if (sw_equal_to(solver, grid->model, hand, apart, &equal, NULL) !=
+            SW_OK)
+            continue;
+        moves w = open_near(solver, &fine, &equal, hand);
+        if (keeps(&w, &equal, &(sw_count){.count = w.nearest}))
+            return times[t];
+    }
+    return 0;
+}
+
+bool sw_near_find(sw_solver *solver, const sw_grid *grid, const sw_equal *equal,
+                  const double *hand, sw_count *out)
+{
+    moves w = open_near(solver, grid, equal, hand);
+    memcpy(out->count, w.nearest, w.form.columns * sizeof *out->count);
     if (keeps(&w, equal, out))
         return true;
     return find_moves(&w, out) && keeps(&w, equal, out);

@@ -63,11 +63,28 @@ double sw_grid_least_square(const sw_grid *grid, size_t e);
 /* No counts do better: the optimum and all least squares. */
 double sw_grid_floor(const sw_grid *grid);
 
+/* How many contents and ratios of the target these counts meet. */
+size_t sw_grid_met(sw_solver *solver, const sw_grid *grid, const sw_count *at);
+
 /* Whether some count has no whole number left. */
 bool sw_grid_is_empty(const sw_grid *grid);
 
+/* With counts and steps of its own; and with those products alone, beside what
+ * has to be, of which there is any in `hand`. */
+sw_grid sw_grid_copy(sw_solver *solver, const sw_grid *grid);
+sw_grid sw_grid_of_used(sw_solver *solver, const sw_grid *grid,
+                        const double *hand);
+
 /* The nearest count of each amount in hand that the grid allows. */
 void sw_near_counts(const sw_grid *grid, const double *hand, double *count);
+
+/* The misfit of those, whatever the grid allows. */
+double sw_near_objective(sw_solver *solver, const sw_grid *grid,
+                         const double *hand);
+/* How many times finer all steps are where these are as near to the hand as
+ * `apart` has it; 0: not even 100 times are. */
+int sw_near_finer(sw_solver *solver, const sw_grid *grid, sw_nearness apart,
+                  const double *hand);
 
 /*
  * Among the counts whose recipe keeps the grid's limits and the rows of

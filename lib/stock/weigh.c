@@ -44,8 +44,9 @@ typedef struct task {
     sw_weighed *out;
     sw_measure measure;
     sw_setting setting;
+    bool own;         /* only the products in hand */
     int window;       /* of the pH */
-    double stop, end; /* of a window's search, and of all: sw_grid_clock */
+    double stop, end; /* of one search, and of all: sw_grid_clock */
     sw_model model;
     const double *hand; /* the solution's amounts, by column */
     sw_error error;
@@ -175,13 +176,14 @@ static void tell_certificate(const task *k, const sw_grid_end *end,
 
 /* Improves *best and says what was proved.  Counts outside the shrunken range
  * are worse than the best known, or break a limit. */
-static sw_grid_end close_in(sw_solver *solver, const task *k, sw_grid *grid,
-                            sw_count *best)
+static sw_grid_end close_in(sw_solver *solver, const task *k,
+                            const sw_grid *grid, sw_count *best)
 {
-    sw_grid_shrink(solver, grid, best->objective);
-    if (sw_grid_is_empty(grid))
+    sw_grid narrowed = sw_grid_copy(solver, grid);
+    sw_grid_shrink(solver, &narrowed, best->objective);
+    if (sw_grid_is_empty(&narrowed))
         return (sw_grid_end){.lower_bound = best->objective, .in_time = true};
-    return sw_grid_decode(solver, grid, k->stop, relative_gap, best);
+    return sw_grid_decode(solver, &narrowed, k->stop, relative_gap, best);
 }
 
 static void tell_none(const task *k, bool searched)
@@ -194,36 +196,31 @@ static void tell_none(const task *k, bool searched)
         sw_notes_add(&k->out->notes, SW_SAY_STEPS_TIME);
 }
 
-/* The misfit of the continuous recipe, each amount at its nearest step. */
-static double nearest_objective(sw_solver *solver, const task *k,
-                                const sw_grid *grid)
-{
-    const sw_model *m = &k->model;
-    double *y = sw_take_numbers(solver, m->form.columns);
-    double *deviation = sw_take_numbers(solver, m->terms.count);
-    for (size_t j = 0; j < m->products; j++)
-        y[j] = round(k->hand[j] / grid->step[j]) * grid->step[j];
-    return sw_terms_value(&m->terms, m->form.columns, y, deviation);
-}
-
 /*
- * What a pH may cost on top of that: a tenth of each target.  It can be met by
- * salting the solution; more than this is no recipe (common practice, no
- * source).
+ * What a pH may cost on top of the nearest steps: a tenth of each target.  It
+ * can be met by salting the solution; more than this is no recipe (common
+ * practice, no source).
  */
 static double worst_gain(const task *k)
 {
     return 0.01 * (double)k->model.terms.count;
 }
 
-/* The least move to what is equal to `of`, or no further from it than a `step`
- * of each column; false where nothing is asked to be, or no whole steps are. */
+/* What counts as equal to a recipe, or no further from it than a `step` of each
+ * column. */
+static sw_nearness nearness_of(const task *k, const double *step)
+{
+    return (sw_nearness){k->problem->equal_share, kept_ph[PLAN_LIMITS - 1],
+                         step};
+}
+
+/* The least move to what is equal to `of`; false where nothing is asked to be,
+ * or no whole steps are. */
 static bool find_equal(sw_solver *solver, task *k, const sw_grid *grid,
                        const double *of, const double *step, sw_count *best)
 {
     sw_equal equal;
-    sw_nearness apart = {k->problem->equal_share, kept_ph[PLAN_LIMITS - 1],
-                         step};
+    sw_nearness apart = nearness_of(k, step);
     sw_count found = sw_count_take(solver, grid);
     if (!(apart.share > 0) ||
         sw_equal_to(solver, &k->model, of, apart, &equal, NULL) != SW_OK ||
@@ -231,6 +228,33 @@ static bool find_equal(sw_solver *solver, task *k, const sw_grid *grid,
         return false;
     sw_count_copy(grid, best, &found);
     k->out->equal = true;
+    return true;
+}
+
+static void say_coarse(sw_solver *solver, const task *k, const sw_grid *grid)
+{
+    char cure[120] = SW_SAY_STEPS_FINER;
+    int finer = sw_near_finer(solver, grid, nearness_of(k, NULL), k->hand);
+    if (finer)
+        snprintf(cure, sizeof cure, SW_SAY_STEPS_TIMES_FINER, finer, finer);
+    sw_notes_add(&k->out->notes, SW_SAY_STEPS_COARSE, cure);
+}
+
+/* The closest whole steps, and of what is equal to them the least move; false
+ * where there are none. */
+static bool find_closest(sw_solver *solver, task *k, const sw_grid *grid,
+                         sw_count *best, sw_grid_end *end)
+{
+    sw_grid_round(solver, grid, best);
+    *end = close_in(solver, k, grid, best);
+    if (isinf(best->objective) ||
+        (sw_model_has_ph(&k->model) &&
+         best->objective >
+             sw_near_objective(solver, grid, k->hand) + worst_gain(k)))
+        return false;
+    double *y = sw_take_numbers(solver, k->model.form.columns);
+    sw_grid_point(grid, best->count, y);
+    k->out->of_steps = find_equal(solver, k, grid, y, NULL, best);
     return true;
 }
 
@@ -243,35 +267,44 @@ static void tell_all(sw_solver *solver, const task *k, const sw_grid *grid,
     tell_concentrates(k);
 }
 
-static void search(sw_solver *solver, task *k, sw_grid *grid)
+/* Of the products in hand, unless the whole shelf meets more targets; false
+ * where those have none. */
+static bool find_of_hand(sw_solver *solver, task *k, const sw_grid *grid,
+                         sw_count *best, sw_grid_end *end)
+{
+    sw_grid_end all;
+    sw_count other = sw_count_take(solver, grid);
+    sw_grid own = sw_grid_of_used(solver, grid, k->hand);
+    if (!find_closest(solver, k, &own, best, end))
+        return false;
+    bool equal = k->out->equal;
+    k->out->equal = false;
+    if (find_closest(solver, k, grid, &other, &all) &&
+        sw_grid_met(solver, grid, &other) > sw_grid_met(solver, grid, best)) {
+        sw_count_copy(grid, best, &other);
+        *end = all;
+        return true;
+    }
+    k->out->equal = k->out->of_steps = equal;
+    return true;
+}
+
+static void search(sw_solver *solver, task *k, const sw_grid *grid)
 {
     sw_count best = sw_count_take(solver, grid);
-    sw_grid whole = *grid; /* before it is narrowed to what is closer */
-    size_t n = grid->model->form.columns;
-    whole.low = sw_take_numbers(solver, n);
-    whole.high = sw_take_numbers(solver, n);
-    memcpy(whole.low, grid->low, n * sizeof *whole.low);
-    memcpy(whole.high, grid->high, n * sizeof *whole.high);
     sw_grid_round(solver, grid, &best);
     k->out->rounded = best.objective;
     sw_grid_end end = {.lower_bound = sw_grid_floor(grid), .in_time = true};
-    if (find_equal(solver, k, &whole, k->hand, grid->step, &best)) {
-        tell_all(solver, k, &whole, &end, &best);
-        return;
+    if (!find_equal(solver, k, grid, k->hand, grid->step, &best)) {
+        if (k->problem->equal_share > 0)
+            say_coarse(solver, k, grid);
+        if (!(k->own ? find_of_hand : find_closest)(solver, k, grid, &best,
+                                                    &end)) {
+            tell_none(k, end.in_time);
+            return;
+        }
     }
-    end = close_in(solver, k, grid, &best);
-    bool none =
-        isinf(best.objective) ||
-        (sw_model_has_ph(&k->model) &&
-         best.objective > nearest_objective(solver, k, grid) + worst_gain(k));
-    if (none) {
-        tell_none(k, end.in_time);
-        return;
-    }
-    double *y = sw_take_numbers(solver, n);
-    sw_grid_point(grid, best.count, y);
-    k->out->of_steps = find_equal(solver, k, &whole, y, NULL, &best);
-    tell_all(solver, k, &whole, &end, &best);
+    tell_all(solver, k, grid, &end, &best);
 }
 
 /* The usual range, where it stands for a limit, and where a pH out of its range
@@ -501,31 +534,30 @@ void sw_weighed_free(sw_weighed *weighed)
     free(weighed);
 }
 
-/* None in this window, as far as its share of the time allowed to tell. */
-static bool has_none(const task *k)
-{
-    return k->out->outcome == SW_CONFLICT || k->out->recipe.count == 0;
-}
-
+/* Where the steps are too coarse for what is equal to the recipe in hand, its
+ * products come first, whatever the window of the pH. */
 static sw_status run(sw_solver *solver, task *k)
 {
     sw_status status = SW_OK;
     const sw_target_row *row = sw_target_ph(k->problem->target);
-    bool aimed = row && !isnan(row->target);
-    k->window = aimed ? 0 : PLAN_LIMITS;
-    for (; k->window <= PLAN_LIMITS; k->window++) {
-        /* each window half of what is left; the last one all of it */
-        double left = k->end - sw_grid_clock();
-        k->stop = k->end - (k->window < PLAN_LIMITS ? left / 2 : 0);
+    bool aimed = row && !isnan(row->target), none = true;
+    int first = aimed ? 0 : PLAN_LIMITS, windows = PLAN_LIMITS + 1 - first;
+    int tries = windows * (k->problem->equal_share > 0 ? 2 : 1);
+    for (int left = tries; left > 0 && !status && none; left--) {
+        /* each half of the time that is left; the last one all of it */
+        double seconds = k->end - sw_grid_clock();
+        k->stop = k->end - (left > 1 ? seconds / 2 : 0);
+        k->own = left > windows;
+        k->window = first + (tries - left) % windows;
         k->out->recipe.count = k->problem->shelf->count;
         sw_notes_free(&k->out->notes);
         status = sw_solver_run(solver, work, k);
         k->problem = k->given;
         sw_notes_free(&k->model.notes);
-        if (status || !has_none(k))
-            break;
+        /* as far as its share of the time allowed to tell */
+        none = k->out->outcome == SW_CONFLICT || k->out->recipe.count == 0;
     }
-    if (!status && aimed && k->window == PLAN_LIMITS)
+    if (!status && !none && aimed && k->window == PLAN_LIMITS)
         sw_notes_add(&k->out->notes, SW_SAY_STEPS_PH);
     return sw_solver_fail(solver, status, "whole steps", &k->error);
 }

@@ -223,10 +223,76 @@ START_TEST(a_coarse_scale_moves_as_few_amounts_as_can_be)
 }
 END_TEST
 
+static bool is_said(const sw_notes *notes, const char *code)
+{
+    bool said = false;
+    for (size_t i = 0; i < notes->count; i++)
+        said |= strcmp(notes->items[i].code, code) == 0;
+    return said;
+}
+
+static int met_by(const case_ *c, const sw_weighed *w)
+{
+    int met = 0;
+    sw_content finished;
+    finish(c, w->recipe.g_per_l, &finished);
+    for (size_t i = 0; i < c->target.count; i++)
+        met += fabs(finished.amount[c->row[i].component] / c->row[i].target -
+                    1) <= 0.1 + 1e-9;
+    return met;
+}
+
+/* With no other products fewer targets are met. */
+static void check_others(trial *t, const sw_weighed *w, const sw_scale *scale)
+{
+    sw_weighed *own;
+    bool others = false;
+    for (size_t j = 0; j < w->recipe.count; j++) {
+        others |= t->hand[j] <= 0 && w->recipe.g_per_l[j] > 0;
+        if (t->hand[j] <= 0)
+            t->c.product[j].max_g_per_l = 0;
+    }
+    if (!others)
+        return;
+    ck_assert_int_eq(
+        sw_weigh(one_solver(), &t->c.problem, t->c.solution, scale, &own, NULL),
+        SW_OK);
+    ck_assert_int_lt(met_by(&t->c, own), met_by(&t->c, w));
+    sw_weighed_free(own);
+}
+
+/* Half an ounce in 190 L. */
+START_TEST(steps_too_coarse_for_the_recipe_keep_its_products_and_are_told)
+{
+    int most, coarse = 0;
+    sw_scale scale = {
+        .volume_l = 190, .step_g = 14.17, .micro_step_g = 0.2, .seconds = 1};
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_taus2);
+    for (int i = cases_asked(&most); i > 0; i--) {
+        trial t;
+        sw_weighed *w;
+        open_trial(&t, rng, &scale, true);
+        ck_assert_int_eq(sw_weigh(one_solver(), &t.c.problem, t.c.solution,
+                                  &scale, &w, NULL),
+                         SW_OK);
+        bool kept = w->equal && !w->of_steps;
+        ck_assert_int_eq(is_said(&w->notes, "steps-coarse"), !kept);
+        if (!kept)
+            check_others(&t, w, &scale);
+        coarse += !kept;
+        sw_weighed_free(w);
+        sw_solution_free(t.c.solution);
+    }
+    gsl_rng_free(rng);
+    ck_assert_int_gt(coarse, 0);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
         a_fine_scale_leaves_every_amount_at_its_nearest_step,
-        a_coarse_scale_moves_as_few_amounts_as_can_be, NULL};
+        a_coarse_scale_moves_as_few_amounts_as_can_be,
+        steps_too_coarse_for_the_recipe_keep_its_products_and_are_told, NULL};
     return run_suite(suite_of("near", tests));
 }
