@@ -7,6 +7,8 @@
  */
 #include "decide/joint.h"
 
+#include "quantity/components.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -18,6 +20,9 @@ static const double beyond = 1e-10, no_share = 1e-9;
 /* A column's amount to this is there. */
 static const double no_amount = 1e-9;
 static const double better = 1e-9;
+/* Too much P or Si spoils a feed: its max gives way after a pH, of which 1
+ * meq/L costs 100. */
+static const double after_ph = 1e4;
 
 /* Of the branching; most often the first dive is the last. */
 enum { MOST_NODES = 400, MOST_PASSES = 3 };
@@ -52,6 +57,12 @@ static void take_yield(sw_joint *joint, const sw_yield *yield)
     joint->share += yield->by;
 }
 
+static bool is_max_of_buffer(const sw_side *side)
+{
+    return side->kind == SW_SIDE_COMPONENT && side->end == SW_SIDE_MAX &&
+           sw_component_is(side->target->component, SW_IS_BUFFER);
+}
+
 /* Of limits other than the pH's, with the pH only where nothing else helps;
  * `overdone`: none gives way for want of acid or base. */
 static void give_way(sw_joint *joint, sw_yielding what, bool overdone)
@@ -64,10 +75,12 @@ static void give_way(sw_joint *joint, sw_yielding what, bool overdone)
     size_t count;
     sw_yield *yield =
         sw_yields_list(solver, &joint->rounds.block, what, &count);
-    for (size_t i = 0; i < count && overdone; i++)
-        if (yield[i].side->kind == SW_SIDE_PH &&
+    for (size_t i = 0; i < count; i++)
+        if (overdone && yield[i].side->kind == SW_SIDE_PH &&
             !sw_ease_overdoes(joint->model[yield[i].water], yield[i].side))
             sw_yield_let_go(form, &yield[i]);
+        else if (is_max_of_buffer(yield[i].side) && joint->problem->keep_bands)
+            yield[i].cost = after_ph;
     if (isfinite(sw_yields_least(solver, form, yield, count, &point, &active)))
         for (size_t i = 0; i < count; i++)
             take_yield(joint, &yield[i]);

@@ -347,6 +347,33 @@ START_TEST(what_a_water_alone_is_over_is_not_asked_of_it)
 }
 END_TEST
 
+/* Of an acid that brings it no more phosphorus is poured than the end of its
+ * accepted range, as where one water is solved for. */
+START_TEST(no_phosphoric_acid_is_poured_for_a_ph_beyond_what_is_asked_for)
+{
+    sw_kit kit;
+    double many = 0, alone = 0;
+    open_feed(&kit);
+    ck_assert_int_eq(sw_formula_content(
+                         "H3PO4", 1, &kit.product[FEED_ACID].per_g, NULL, NULL),
+                     SW_OK);
+    kit.problem.waters = &kit.water[2];
+    kit.problem.water_count = 1;
+    sw_many *found = fewest(&kit);
+    ck_assert_int_eq(
+        sw_formulate(kit.solver, &kit.problem, &kit.solution, NULL), SW_OK);
+    for (size_t j = 0; j < kit.shelf.count; j++) {
+        double per_g = kit.product[j].per_g.amount[SW_P];
+        many += per_g * found->waters[0].amounts.g_per_l[j];
+        alone += per_g * kit.solution->recipe.g_per_l[j];
+    }
+    ck_assert_double_eq_tol(alone, 44, 0.01);
+    ck_assert_double_eq_tol(many, 44, 0.1); /* kept free for rounding */
+    sw_many_free(found);
+    kit_close(&kit);
+}
+END_TEST
+
 /* ---- The search for the fewest ------------------------------------------ */
 
 enum { ITEMS = 8, SETS = 1 << ITEMS };
@@ -498,6 +525,7 @@ int main(void)
         waters_too_far_apart_get_recipes_of_their_own,
         a_recipe_of_its_group_stays_inside_the_range,
         what_a_water_alone_is_over_is_not_asked_of_it,
+        no_phosphoric_acid_is_poured_for_a_ph_beyond_what_is_asked_for,
         the_fewest_groups_are_those_of_an_exhaustive_search,
         groups_of_a_search_cut_short_hold_all_the_same,
         what_cannot_be_asked_is_said_wherever_it_comes_up,
