@@ -316,6 +316,23 @@ static void put_recipe(sw_record *to, sw_solver *solver, year *y,
     }
 }
 
+/* To 0.005, as verdicts are; a target without a pH is kept. */
+static bool keeps_ph(const year *y, const sw_content *water,
+                     const sw_recipe *recipe)
+{
+    sw_chemistry chemistry;
+    sw_content finished = *water;
+    const sw_target_row *row = &y->of.row[y->of.target.count - 1];
+    if (row->kind != SW_TARGET_PH)
+        return true;
+    for (size_t j = 0; j < recipe->count; j++)
+        sw_content_add(&finished, recipe->g_per_l[j], &y->of.product[j].per_g);
+    if (sw_equilibrate(&finished, &y->of.problem.conditions, SW_CARBONATE_KEPT,
+                       &chemistry, NULL) != SW_OK)
+        abort();
+    return chemistry.ph > row->min - 0.005 && chemistry.ph < row->max + 0.005;
+}
+
 typedef struct asked {
     sw_solver *solver;
     sw_objective objective;
@@ -339,9 +356,8 @@ static void put_served(sw_record *to, const asked *a, year *y)
         if (sw_one_recipe(a->solver, &problem, &many, NULL) != SW_OK)
             abort();
         bool serves = many->recipes[0].outcome == SW_OPTIMAL;
-        for (size_t k = 0; k < many->water_count; k++)
-            for (size_t n = 0; n < many->waters[k].notes.count; n++)
-                serves &= many->waters[k].notes.items[n].severity != SW_WARNING;
+        for (size_t k = 0; k < many->water_count && serves; k++)
+            serves = keeps_ph(y, &water[k], &many->waters[k].amounts);
         record_put(to, serves);
         sw_many_free(many);
     }
