@@ -45,6 +45,31 @@ START_TEST(an_acid_is_chosen_to_reach_the_max)
 }
 END_TEST
 
+static void open_for_acid(sw_kit *kit, const sw_start *start)
+{
+    open_well(kit);
+    kit_ph_row(kit, NAN, NAN, 5.3);
+    kit_salt(kit, "HNO3");
+    kit->problem.conditions.start = start;
+    kit_optimum(kit);
+}
+
+START_TEST(the_start_of_a_solution_changes_no_ph)
+{
+    sw_kit cold, warm;
+    open_for_acid(&cold, NULL);
+    ck_assert_ptr_nonnull(cold.solution->start);
+    open_for_acid(&warm, cold.solution->start);
+    ck_assert_double_eq_tol(kit_ph(&warm), 5.3, TOL_SETTLED_PH);
+    warm.problem.conditions.start = NULL;
+    double from_nothing = kit_ph(&warm);
+    warm.problem.conditions.start = cold.solution->start;
+    ck_assert_double_eq_tol(kit_ph(&warm), from_nothing, TOL_SAME_PH);
+    kit_close(&warm);
+    kit_close(&cold);
+}
+END_TEST
+
 START_TEST(a_min_keeps_the_acid_back)
 {
     sw_kit kit;
@@ -384,6 +409,7 @@ int main(void)
 {
     const TTest *const tests[] = {
         an_acid_is_chosen_to_reach_the_max,
+        the_start_of_a_solution_changes_no_ph,
         a_min_keeps_the_acid_back,
         a_window_that_holds_anyway_costs_nothing,
         the_price_of_a_ph_is_the_slope_of_the_objective,
