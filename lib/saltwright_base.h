@@ -133,6 +133,9 @@ enum {
 };
 /* Whether it is any of these; false from SW_COMPONENT_COUNT on. */
 SW_API bool sw_component_is(sw_component component, unsigned roles);
+/* Equivalents of its charge in water, without the sign, in meq per mg; 0 where
+ * it has none: boron, silicon, urea, and from SW_N on. */
+SW_API double sw_meq_per_mg(sw_component component);
 /* to += factor * from, every amount. */
 SW_API void sw_content_add(sw_content *to, double factor,
                            const sw_content *from);

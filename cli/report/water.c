@@ -164,25 +164,22 @@ void report_read_as(doc_record *record, const cli_source *source)
 
 /* ---- Charges ----------------------------------------------------------- */
 
-/* Mass of a mole of charge, IUPAC 2021 abridged atomic weights. */
 typedef struct carrier {
     const char *name;
     sw_component component;
-    double mg_per_meq;
 } carrier;
 
-/* Alkalinity is in meq: on paper it is bicarbonate. */
-static const carrier carriers[2][6] = {{{"Ca", SW_CA, 40.078 / 2.0},
-                                        {"Mg", SW_MG, 24.305 / 2.0},
-                                        {"Na", SW_NA, 22.990},
-                                        {"K", SW_K, 39.098},
-                                        {"NH4", SW_NH4_N, 14.007}},
-                                       {{"HCO3", SW_ALKALINITY, 1.0},
-                                        {"SO4", SW_S, 32.06 / 2.0},
-                                        {"Cl", SW_CL, 35.45},
-                                        {"NO3", SW_NO3_N, 14.007},
-                                        {"F", SW_F, 18.998},
-                                        {"PO4", SW_P, 30.974}}};
+static const carrier carriers[2][6] = {{{"Ca", SW_CA},
+                                        {"Mg", SW_MG},
+                                        {"Na", SW_NA},
+                                        {"K", SW_K},
+                                        {"NH4", SW_NH4_N}},
+                                       {{"HCO3", SW_ALKALINITY},
+                                        {"SO4", SW_S},
+                                        {"Cl", SW_CL},
+                                        {"NO3", SW_NO3_N},
+                                        {"F", SW_F},
+                                        {"PO4", SW_P}}};
 /* What is less has no room in a chart and no weight in a balance. */
 static const double least_meq_per_l = 0.005;
 
@@ -210,7 +207,9 @@ static void put_side(doc_block *block, const sw_content *water, bool anions,
     doc_block *ions = doc_add(out, "ions");
     for (const carrier *c = carriers[anions];
          c < carriers[anions] + 6 && c->name; c++) {
-        double meq_per_l = water->amount[c->component] / c->mg_per_meq;
+        double meq_per_l =
+            water->amount[c->component] *
+            (c->component == SW_ALKALINITY ? 1.0 : sw_meq_per_mg(c->component));
         put_ion(ions, c->name, meq_per_l, list, sizeof list);
         rest -= meq_per_l < least_meq_per_l ? 0.0 : meq_per_l;
     }

@@ -14,6 +14,7 @@
 
 enum { MAX_ROUNDS = 60 };
 
+static const double MAX_STEP = 4;     /* of ln activity */
 static const double BALANCED = 1e-12; /* relative; 1e-10 is promised */
 static const double MAX_IONIC = 4; /* mol/kg, on the way; who asks for more is
                                       given up */

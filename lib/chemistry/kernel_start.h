@@ -7,7 +7,6 @@
 
 enum { DESCENTS = 5 };
 
-static const double MAX_STEP = 4;       /* of ln activity */
 static const double FIRST_IONIC = 0.01; /* mol/kg */
 /* Of the proton's balance over that with all else kept. */
 static const double LEAST_SLOPE = 1e-3;

@@ -33,7 +33,6 @@ int sw_charge_in_water(sw_component component);
 
 /* Equivalents of that charge, signed, in meq per mg; 0 where the charge is. */
 double sw_charge_per_mg(sw_component component);
-double sw_meq_per_mg(sw_component component); /* without the sign */
 
 /* What is kept of it where a chelator holds it (SW_CARRIED_COUNT: of no such
  * metal), and the charge it has there. */
