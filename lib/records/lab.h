@@ -15,7 +15,6 @@
 
 #include "quantity/text.h"
 #include "records/given_units.h"
-#include "records/lab_said.h"
 #include "records/lab_words.h"
 #include "records/sheet.h"
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Words that make other numbers of the values they stand beside: "as CaCO3",
  * "x 1000", "at 20 degrees C". */
-#include "records/lab_said.h"
+#include "records/lab_words.h"
 
 #include "quantity/text.h"
 #include "quantity/unit_parse.h"

@@ -7,7 +7,7 @@
  * Schnorr & Euchner 1994).  With more counts than terms some levels have no
  * square; linear limits bound those.
  */
-#include "stock/step_levels.h"
+#include "stock/step_grid.h"
 
 #include <gsl/gsl_blas.h>
 #include <math.h>

@@ -5,7 +5,7 @@
  * just above the floor to the best known, so that what was searched to the end
  * is a lower bound whenever time is up.
  */
-#include "stock/step_levels.h"
+#include "stock/step_grid.h"
 
 #include "quantity/ties.h"
 
