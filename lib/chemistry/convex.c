@@ -12,7 +12,7 @@
  * more x, with minus the alkalinity as its total.  Around it, the ionic
  * strength is one unknown between bounds.  reference/methods.md, Chemistry.
  */
-#include "chemistry/speciate.h"
+#include "chemistry/lanes.h"
 
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
@@ -23,123 +23,43 @@
 #include "quantity/status.h"
 #include "table_refusals.h"
 
-enum {
-    MAX_UNKNOWNS = SW_MASTER_COUNT + 1,
-    MAX_NEWTON = 400,
-    MAX_BRACKET = 60,
-    MAX_DESCENT = 6,
-    MAX_HALVINGS = 20
-};
+enum { MAX_NEWTON = 400, MAX_BRACKET = 60, MAX_DESCENT = 6, MAX_HALVINGS = 20 };
 
 static const double BALANCED = 1e-12; /* relative; 1e-10 is promised */
 static const double MAX_STEP = 4;     /* of ln activity */
 static const double SETTLED = 1e-11;  /* relative, of the ionic strength */
 
-/* A species as the solve needs it; `unknown` indexes the unknowns. */
-typedef struct term {
-    int unknowns;
-    int unknown[4];
-    double count[4];
-    double ln_constant; /* all that does not depend on the unknowns */
-    double molality;
-} term;
-
+/* A speciation in the first of the lanes, whose plan has its unknowns. */
 typedef struct problem {
     sw_speciation *s;
-    int place[SW_MASTER_COUNT]; /* of a master among the unknowns; -1: none */
-    int proton;                 /* place of the proton; -1: pH is given */
-    int count;                  /* unknowns */
-    double x[MAX_UNKNOWNS];
-    double total[MAX_UNKNOWNS];
-    double residual[MAX_UNKNOWNS];
-    double size[MAX_UNKNOWNS]; /* sum of the sizes of the terms */
-    double hessian[MAX_UNKNOWNS * MAX_UNKNOWNS];
-    double step[MAX_UNKNOWNS];
-    int active[SW_SPECIES_MAX]; /* species all of whose parts are there */
-    term terms[SW_SPECIES_MAX];
-    int term_count;
+    sw_lanes lanes;
+    const sw_plan *plan;
+    int proton;
+    bool pinned[SW_UNKNOWN_MAX]; /* the pH is given, or carbon's activity */
+    double x[SW_UNKNOWN_MAX];
+    double residual[SW_UNKNOWN_MAX];
+    double size[SW_UNKNOWN_MAX]; /* sum of the sizes of the terms */
+    double hessian[SW_UNKNOWN_MAX * SW_UNKNOWN_MAX];
+    double step[SW_UNKNOWN_MAX];
+    double ln_constant[SW_SPECIES_MAX]; /* by term: all that does not depend on
+                                           the unknowns */
+    double molality[SW_SPECIES_MAX];
 } problem;
-
-/* ---- Setting up --------------------------------------------------------- */
-
-static bool is_there(const sw_speciation *s, sw_master master)
-{
-    return s->totals.mol_per_kg[master] > 0 ||
-           (master == SW_AT_CO3 && s->carbon_open);
-}
-
-static void place_unknowns(problem *p)
-{
-    const sw_speciation *s = p->s;
-    p->count = 0;
-    for (int m = 0; m < (int)SW_MASTER_COUNT; m++) {
-        bool open = m == SW_AT_CO3 && s->carbon_open;
-        p->place[m] = -1;
-        if (!is_there(s, (sw_master)m) || open)
-            continue;
-        p->place[m] = p->count;
-        p->total[p->count++] = s->totals.mol_per_kg[m];
-    }
-    p->proton = s->ph_given ? -1 : p->count;
-    if (!s->ph_given)
-        p->total[p->count++] = -s->totals.alkalinity_eq_per_kg;
-}
-
-static bool is_active(const sw_speciation *s, int i)
-{
-    const sw_species *species = &s->constants->species[i];
-    if (s->ln_gamma && isnan(s->ln_gamma[i]))
-        return false;
-    for (int k = 0; k < species->parts; k++)
-        if (!is_there(s, species->part[k]))
-            return false;
-    return true;
-}
-
-static void add_unknown(term *t, int unknown, double count)
-{
-    t->unknown[t->unknowns] = unknown;
-    t->count[t->unknowns++] = count;
-}
-
-static void make_term(const problem *p, const sw_species *species, term *t)
-{
-    t->unknowns = 0;
-    for (int k = 0; k < species->parts; k++)
-        if (p->place[species->part[k]] >= 0)
-            add_unknown(t, p->place[species->part[k]], species->count[k]);
-    if (species->protons != 0 && p->proton >= 0)
-        add_unknown(t, p->proton, species->protons);
-}
-
-static void make_terms(problem *p)
-{
-    const sw_constants *c = p->s->constants;
-    p->term_count = 0;
-    for (int i = 0; i < c->species_count; i++)
-        if (is_active(p->s, i)) {
-            p->active[p->term_count] = i;
-            make_term(p, &c->species[i], &p->terms[p->term_count++]);
-        }
-}
 
 /* ln constants of the terms at one ionic strength. */
 static void set_constants(problem *p, double ionic_strength)
 {
     const sw_speciation *s = p->s;
-    for (int i = 0; i < p->term_count; i++) {
-        const sw_species *species = &s->constants->species[p->active[i]];
+    for (int i = 0; i < p->plan->terms; i++) {
+        int at = p->plan->term[i].species;
+        const sw_species *species = &s->constants->species[at];
         double ln_gamma =
-            s->ln_gamma ? s->ln_gamma[p->active[i]]
+            s->ln_gamma ? s->ln_gamma[at]
                         : sw_ln_gamma(s->constants, species, ionic_strength);
-        double ln = species->ln_beta + species->water * s->ln_water - ln_gamma;
-        if (s->carbon_open)
-            for (int k = 0; k < species->parts; k++)
-                if (species->part[k] == SW_AT_CO3)
-                    ln += species->count[k] * s->ln_co2;
-        if (s->ph_given)
-            ln -= species->protons * s->ph * SW_LN10;
-        p->terms[i].ln_constant = ln;
+        p->ln_constant[i] =
+            isnan(ln_gamma)
+                ? -INFINITY
+                : species->ln_beta + species->water * s->ln_water - ln_gamma;
     }
 }
 
@@ -149,21 +69,22 @@ static void set_constants(problem *p, double ionic_strength)
 static double evaluate(problem *p, const double *x)
 {
     double l = 0;
-    for (int j = 0; j < p->count; j++) {
-        p->residual[j] = p->total[j];
-        p->size[j] = fabs(p->total[j]);
-        l += p->total[j] * x[j];
+    for (int j = 0; j < p->plan->unknowns; j++) {
+        double total = p->lanes.total[j][0];
+        p->residual[j] = total;
+        p->size[j] = fabs(total);
+        l += total * x[j];
     }
-    for (int i = 0; i < p->term_count; i++) {
-        term *t = &p->terms[i];
-        double ln = t->ln_constant;
+    for (int i = 0; i < p->plan->terms; i++) {
+        const sw_product_term *t = &p->plan->term[i];
+        double ln = p->ln_constant[i];
         for (int k = 0; k < t->unknowns; k++)
             ln += t->count[k] * x[t->unknown[k]];
-        t->molality = exp(fmin(ln, 200));
-        l -= t->molality;
+        double m = p->molality[i] = exp(fmin(ln, 200));
+        l -= m;
         for (int k = 0; k < t->unknowns; k++) {
-            p->residual[t->unknown[k]] -= t->count[k] * t->molality;
-            p->size[t->unknown[k]] += fabs(t->count[k]) * t->molality;
+            p->residual[t->unknown[k]] -= t->count[k] * m;
+            p->size[t->unknown[k]] += fabs(t->count[k]) * m;
         }
     }
     return l;
@@ -172,25 +93,27 @@ static double evaluate(problem *p, const double *x)
 static double worst_residual(const problem *p)
 {
     double worst = 0;
-    for (int j = 0; j < p->count; j++)
-        worst = fmax(worst, fabs(p->residual[j]) / p->size[j]);
+    for (int j = 0; j < p->plan->unknowns; j++)
+        if (!p->pinned[j])
+            worst = fmax(worst, fabs(p->residual[j]) / p->size[j]);
     return worst;
 }
 
-/* Minus the second derivative of L, scaled to a unit diagonal. */
+/* Minus the second derivative of L, scaled to a unit diagonal, and nothing
+ * beside it of what is pinned. */
 static void set_hessian(problem *p, double *scale)
 {
-    size_t n = (size_t)p->count;
+    size_t n = (size_t)p->plan->unknowns;
     memset(p->hessian, 0, n * n * sizeof *p->hessian);
-    for (int i = 0; i < p->term_count; i++) {
-        const term *t = &p->terms[i];
+    for (int i = 0; i < p->plan->terms; i++) {
+        const sw_product_term *t = &p->plan->term[i];
         for (int k = 0; k < t->unknowns; k++)
             for (int h = 0; h < t->unknowns; h++)
                 p->hessian[(size_t)t->unknown[k] * n + (size_t)t->unknown[h]] +=
-                    t->count[k] * t->count[h] * t->molality;
+                    t->count[k] * t->count[h] * p->molality[i];
     }
     for (size_t j = 0; j < n; j++)
-        scale[j] = 1 / sqrt(p->hessian[j * n + j]);
+        scale[j] = p->pinned[j] ? 0 : 1 / sqrt(p->hessian[j * n + j]);
     for (size_t j = 0; j < n; j++)
         for (size_t k = 0; k < n; k++)
             p->hessian[j * n + k] *= scale[j] * scale[k];
@@ -201,8 +124,8 @@ static void set_hessian(problem *p, double *scale)
 /* `right` divided by minus the second derivative of L. */
 static sw_status divide(problem *p, double *right, sw_error *error)
 {
-    double scale[MAX_UNKNOWNS];
-    size_t n = (size_t)p->count;
+    double scale[SW_UNKNOWN_MAX];
+    size_t n = (size_t)p->plan->unknowns;
     set_hessian(p, scale);
     for (size_t j = 0; j < n; j++)
         right[j] *= scale[j];
@@ -221,7 +144,7 @@ static sw_status divide(problem *p, double *right, sw_error *error)
 /* The Newton step, no entry longer than MAX_STEP; its slope of L. */
 static sw_status newton_step(problem *p, double *slope, sw_error *error)
 {
-    size_t n = (size_t)p->count;
+    size_t n = (size_t)p->plan->unknowns;
     memcpy(p->step, p->residual, n * sizeof *p->step);
     sw_status status = divide(p, p->step, error);
     double longest = 0;
@@ -239,21 +162,22 @@ static sw_status newton_step(problem *p, double *slope, sw_error *error)
 /* Halves the step until L rises as it should (Armijo), but for rounding. */
 static double walk(problem *p, double l, double slope)
 {
-    double trial[MAX_UNKNOWNS];
+    double trial[SW_UNKNOWN_MAX];
+    int unknowns = p->plan->unknowns;
     double rounding = 1e-14 * fabs(l);
     double next = l;
     double length = 1;
-    for (int j = 0; j < p->count; j++)
+    for (int j = 0; j < unknowns; j++)
         rounding += 1e-14 * p->size[j] * (1 + fabs(p->x[j]));
     for (int halvings = 0; halvings < MAX_HALVINGS; halvings++) {
-        for (int j = 0; j < p->count; j++)
+        for (int j = 0; j < unknowns; j++)
             trial[j] = p->x[j] + length * p->step[j];
         next = evaluate(p, trial);
         if (next >= l + 1e-4 * length * slope - rounding)
             break;
         length /= 2;
     }
-    memcpy(p->x, trial, (size_t)p->count * sizeof *trial);
+    memcpy(p->x, trial, (size_t)unknowns * sizeof *trial);
     return next;
 }
 
@@ -265,9 +189,9 @@ static void come_down(problem *p)
 {
     for (int round = 0; round < MAX_DESCENT; round++) {
         evaluate(p, p->x);
-        for (int j = 0; j < p->count; j++) {
-            double surplus = p->size[j] / p->total[j] - 1;
-            if (j != p->proton && surplus > 1)
+        for (int j = 0; j < p->proton; j++) {
+            double surplus = p->size[j] / p->lanes.total[j][0] - 1;
+            if (!p->pinned[j] && surplus > 1)
                 p->x[j] -= log(surplus) / 2;
         }
     }
@@ -292,11 +216,9 @@ static sw_status maximise(problem *p, sw_error *error)
 
 static double ionic_strength_of(const problem *p)
 {
-    double sum = 0;
-    for (int i = 0; i < p->term_count; i++) {
-        int z = p->s->constants->species[p->active[i]].charge;
-        sum += 0.5 * z * z * p->terms[i].molality;
-    }
+    double sum = p->lanes.alone[0];
+    for (int i = 0; i < p->plan->terms; i++)
+        sum += p->plan->term[i].half_z2 * p->molality[i];
     return sum;
 }
 
@@ -383,32 +305,32 @@ static sw_status settle(problem *p, sw_error *error)
 static void start(problem *p)
 {
     const sw_speciation *s = p->s;
-    for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
-        if (p->place[m] >= 0)
-            p->x[p->place[m]] =
-                s->warm ? s->ln_activity[m] : log(s->totals.mol_per_kg[m]) - 1;
-    if (p->proton >= 0)
-        p->x[p->proton] = -SW_LN10 * (s->warm ? s->ph : 7);
+    sw_lanes *lanes = &p->lanes;
+    sw_lanes_ask(lanes, s);
+    lanes->wants_slope = false;
+    sw_lanes_put(lanes, 0, s);
+    sw_lanes_prepare(lanes, 1);
+    p->plan = &lanes->plan;
+    p->proton = p->plan->unknowns - 1;
+    for (int j = 0; j <= p->proton; j++) {
+        p->x[j] = lanes->ln_activity[j][0];
+        p->pinned[j] = j == p->proton
+                           ? s->ph_given
+                           : s->carbon_open && j == p->plan->place[SW_AT_CO3];
+    }
+    if (!s->warm && !s->ph_given)
+        p->x[p->proton] = -7 * SW_LN10;
 }
 
 static void finish(problem *p)
 {
-    sw_speciation *s = p->s;
-    memset(s->molality, 0, sizeof s->molality);
-    s->alkalinity = 0;
-    for (int i = 0; i < p->term_count; i++) {
-        double molality = p->terms[i].molality;
-        s->molality[p->active[i]] = molality;
-        s->alkalinity -= s->constants->species[p->active[i]].protons * molality;
-    }
-    for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
-        s->ln_activity[m] = p->place[m] < 0 ? -HUGE_VAL : p->x[p->place[m]];
-    if (s->carbon_open)
-        s->ln_activity[SW_AT_CO3] = s->ln_co2;
-    if (p->proton >= 0)
-        s->ph = -p->x[p->proton] / SW_LN10;
-    s->residual = worst_residual(p);
-    s->warm = true;
+    for (int j = 0; j < p->plan->unknowns; j++)
+        p->lanes.ln_activity[j][0] = p->x[j];
+    for (int i = 0; i < p->plan->terms; i++)
+        p->lanes.molality[i][0] = p->molality[i];
+    p->lanes.ionic_strength[0] = p->s->ionic_strength;
+    p->lanes.residual[0] = worst_residual(p);
+    sw_lanes_take(&p->lanes, 0, p->s);
 }
 
 sw_status sw_speciate_surely(sw_speciation *s, sw_error *error)
@@ -416,8 +338,6 @@ sw_status sw_speciate_surely(sw_speciation *s, sw_error *error)
     problem p;
     p.s = s;
     gsl_set_error_handler_off();
-    place_unknowns(&p);
-    make_terms(&p);
     start(&p);
     if (!s->warm) {
         set_constants(&p, first_guess(s));

@@ -49,8 +49,7 @@ static void move_row(const sw_lanes *lanes, int width, const double *from,
         to[l] = to[lanes->count - 1];
 }
 
-/* What is in no lane takes no part. */
-static void prepare(sw_lanes *lanes, int width)
+void sw_lanes_prepare(sw_lanes *lanes, int width)
 {
     unsigned there = find_there(lanes);
     sw_plan_restrict(&lanes->constants->plan, there, &lanes->plan);
@@ -72,7 +71,7 @@ bool sw_lanes_solve_by(sw_lanes *lanes, int width)
     kernel *solve = kernel_of(width);
     if (!solve)
         return false;
-    prepare(lanes, width);
+    sw_lanes_prepare(lanes, width);
     for (int first = 0; first < lanes->count; first += width)
         solve(lanes, first);
     return true;
@@ -166,8 +165,10 @@ static void take_molalities(const sw_lanes *lanes, int lane, sw_speciation *s)
 static double ln_activity_alone(const sw_speciation *s, int master)
 {
     const sw_constants *c = s->constants;
+    int ion = c->plan.ion[master];
     return log(s->totals.mol_per_kg[master]) +
-           sw_ln_gamma(c, &c->species[c->plan.ion[master]], s->ionic_strength);
+           (s->ln_gamma ? s->ln_gamma[ion]
+                        : sw_ln_gamma(c, &c->species[ion], s->ionic_strength));
 }
 
 double sw_lanes_ph(const sw_lanes *lanes, int lane)

@@ -45,6 +45,9 @@ typedef struct sw_lanes {
     double slope[SW_MASTER_COUNT][SW_LANES];
 } sw_lanes;
 
+/* Makes `plan` of what is there and moves the lanes to it, for `width` at a
+ * time: what is in no lane takes no part. */
+void sw_lanes_prepare(sw_lanes *lanes, int width);
 /* As many lanes at a time as the processor takes.  They are put anew before
  * they are solved again. */
 void sw_lanes_solve(sw_lanes *lanes);
