@@ -25,9 +25,7 @@
 
 enum { MAX_NEWTON = 400, MAX_BRACKET = 60, MAX_DESCENT = 6, MAX_HALVINGS = 20 };
 
-static const double BALANCED = 1e-12; /* relative; 1e-10 is promised */
-static const double MAX_STEP = 4;     /* of ln activity */
-static const double SETTLED = 1e-11;  /* relative, of the ionic strength */
+static const double SETTLED = 1e-11; /* relative, of the ionic strength */
 
 /* A speciation in the first of the lanes, whose plan has its unknowns. */
 typedef struct problem {
@@ -141,7 +139,7 @@ static sw_status divide(problem *p, double *right, sw_error *error)
     return SW_OK;
 }
 
-/* The Newton step, no entry longer than MAX_STEP; its slope of L. */
+/* The Newton step, no entry longer than SW_MAX_STEP; its slope of L. */
 static sw_status newton_step(problem *p, double *slope, sw_error *error)
 {
     size_t n = (size_t)p->plan->unknowns;
@@ -152,8 +150,8 @@ static sw_status newton_step(problem *p, double *slope, sw_error *error)
         longest = fmax(longest, fabs(p->step[j]));
     *slope = 0;
     for (size_t j = 0; j < n; j++) {
-        if (longest > MAX_STEP)
-            p->step[j] *= MAX_STEP / longest;
+        if (longest > SW_MAX_STEP)
+            p->step[j] *= SW_MAX_STEP / longest;
         *slope += p->step[j] * p->residual[j];
     }
     return status;
@@ -202,7 +200,7 @@ static sw_status maximise(problem *p, sw_error *error)
     double l = evaluate(p, p->x);
     for (int round = 0; round < MAX_NEWTON; round++) {
         double slope = 0;
-        if (worst_residual(p) < BALANCED)
+        if (worst_residual(p) < SW_BALANCED)
             return SW_OK;
         sw_status status = newton_step(p, &slope, error);
         if (status != SW_OK)

@@ -53,22 +53,6 @@ void sw_charges_of(const sw_content *per_l, double *cations_meq_per_l,
     *cations_meq_per_l += fmax(-per_l->amount[SW_UNDECLARED], 0);
 }
 
-static sw_status add_conductivity(const sw_speciation *s,
-                                  const sw_tables *tables, sw_chemistry *out,
-                                  sw_error *error)
-{
-    double ec;
-    sw_status status =
-        sw_conductivity_at(s, tables, EC_TEMPERATURE_C, &ec, error);
-    if (status != SW_OK)
-        return status;
-    out->ec_ms_per_cm = ec;
-    sw_conductivity_interval(ec, 1, 0, &out->ec_low_ms_per_cm,
-                             &out->ec_high_ms_per_cm);
-    out->ec_sum_cations_ms_per_cm = out->cations_meq_per_l / 10;
-    return SW_OK;
-}
-
 /* Ammonia, not ammonium, mol per kg. */
 static double ammonia_of(const sw_speciation *s)
 {
@@ -84,6 +68,13 @@ static double ammonia_of(const sw_speciation *s)
 static sw_status describe(const sw_speciation *s, const sw_tables *tables,
                           sw_chemistry *out, sw_error *error)
 {
+    sw_status status = sw_conductivity_at(s, tables, EC_TEMPERATURE_C,
+                                          &out->ec_ms_per_cm, error);
+    if (status != SW_OK)
+        return status;
+    sw_conductivity_interval(out->ec_ms_per_cm, 1, 0, &out->ec_low_ms_per_cm,
+                             &out->ec_high_ms_per_cm);
+    out->ec_sum_cations_ms_per_cm = out->cations_meq_per_l / 10;
     out->ph = s->ph;
     out->ionic_strength_mol_per_kg = s->ionic_strength;
     out->carbon_mmol_per_l = 1000 * s->totals.water_kg_per_l * sw_carbon_of(s);
@@ -91,7 +82,7 @@ static sw_status describe(const sw_speciation *s, const sw_tables *tables,
     out->ammonia_n_mg_per_l =
         s->totals.water_kg_per_l * ammonia_of(s) * sw_amount_per_mol(SW_AT_NH4);
     out->osmotic_pressure_kpa = sw_osmotic_pressure(s);
-    return add_conductivity(s, tables, out, error);
+    return SW_OK;
 }
 
 /* What was found, and room for its constants. */

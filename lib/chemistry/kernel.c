@@ -9,19 +9,15 @@
 #include <math.h>
 #include <string.h>
 
-#include "chemistry/kernel.h"
 #include "chemistry/kernel_start.h"
 
 enum { MAX_ROUNDS = 60 };
 
-static const double MAX_STEP = 4;     /* of ln activity */
-static const double BALANCED = 1e-12; /* relative; 1e-10 is promised */
 static const double MAX_IONIC = 4; /* mol/kg, on the way; who asks for more is
                                       given up */
 /* A solution whose strength rises nearly as fast as what is assumed of it is
  * still led the right way. */
 static const double LEAST_ANSWER = 0.05;
-static const double WATER_PER_MOL = 0.017; /* kg/mol, of a(H2O) */
 
 /* ---- Balances ----------------------------------------------------------- */
 
@@ -57,13 +53,13 @@ static inline v off_by(const work *w, int unknown)
 /* a(H2O), of which carbon that follows has a share in its species. */
 static inline v water_left(const work *w)
 {
-    return w->water + WATER_PER_MOL * w->residual[w->carbon];
+    return w->water + SW_WATER_PER_MOL * w->residual[w->carbon];
 }
 
 static inline void demand(work *w, v off)
 {
     w->worst = larger(off, w->worst);
-    w->settled &= WHERE(off <= BALANCED);
+    w->settled &= WHERE(off <= SW_BALANCED);
 }
 
 static inline void measure(work *w)
@@ -252,7 +248,7 @@ static inline void find_change(work *w, change *out)
         v rest = e.right - dot(w, e.row, out->x);
         v scale = 1 / (by_ionic * own - by_border * other);
         border =
-            within((by_ionic * rest - other * right) * scale, all(MAX_STEP));
+            within((by_ionic * rest - other * right) * scale, all(SW_MAX_STEP));
         out->ionic = (right * own - by_border * rest) * scale;
     } else {
         out->ionic = right / smaller(by_ionic, all(-LEAST_ANSWER));
@@ -267,14 +263,14 @@ static inline void find_change(work *w, change *out)
         out->x[w->border] = border;
 }
 
-/* No ln activity moves by more than MAX_STEP; lanes that are done stay. */
+/* No ln activity moves by more than SW_MAX_STEP; lanes that are done stay. */
 static inline void move(work *w, const change *by)
 {
-    v longest = all(MAX_STEP);
+    v longest = all(SW_MAX_STEP);
     for (int j = 0; j < w->plan->unknowns; j++)
         longest = larger(size_of(by->x[j]), longest);
     mask done = w->settled | w->lost;
-    v length = pick(done, all(0), MAX_STEP / longest);
+    v length = pick(done, all(0), SW_MAX_STEP / longest);
     if (w->lanes->closing == SW_CARBON_FOLLOWS)
         set_powers(w->water_power, SW_POWER_MAX,
                    pick(done, w->water_power[SW_POWER_MAX + 1], water_left(w)));
@@ -332,7 +328,7 @@ static inline void find_slopes(work *w, sw_lanes *out, int first)
     divide(w, column, protons);
     divide(w, w->to_strength, strength);
     divide(w, w->by_strength, along);
-    v loss = -WATER_PER_MOL / w->water;
+    v loss = -SW_WATER_PER_MOL / w->water;
     v by_ionic = w->by_strength[w->proton] - dot(w, column, along);
     v by_water = loss * (wet.protons - dot(w, protons, wet.by_unknown));
     v to_water = loss * (wet.strength - dot(w, strength, wet.by_unknown));

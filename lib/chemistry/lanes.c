@@ -7,14 +7,10 @@
 #include <math.h>
 #include <string.h>
 
-#include "chemistry/kernel.h"
-
 /* ---- Width -------------------------------------------------------------- */
 
-typedef void kernel(sw_lanes *lanes, int first);
-
 /* NULL where the processor or the build has not got so many. */
-static kernel *kernel_of(int width)
+static sw_kernel *kernel_of(int width)
 {
 #ifdef SW_WIDE_KERNELS
     __builtin_cpu_init();
@@ -68,7 +64,7 @@ void sw_lanes_prepare(sw_lanes *lanes, int width)
 
 bool sw_lanes_solve_by(sw_lanes *lanes, int width)
 {
-    kernel *solve = kernel_of(width);
+    sw_kernel *solve = kernel_of(width);
     if (!solve)
         return false;
     sw_lanes_prepare(lanes, width);

@@ -124,31 +124,20 @@ static void add_term(sw_constants *c, int species)
         add_unknown(t, plan->unknowns - 1, s->protons);
 }
 
-/* The ligands that a metal meets in this species. */
-static void note_ligands(const sw_product_term *t, sw_plan *plan)
+/* Which ligands each metal meets in a species, in their order. */
+static void list_ligands(sw_plan *plan)
 {
-    int metal = t->unknowns > 0 ? t->unknown[0] : plan->metals;
-    if (metal >= plan->metals)
-        return;
-    for (int k = 1; k < t->unknowns; k++) {
-        int ligand = t->unknown[k] - plan->metals;
-        int at = 0;
-        while (at < plan->ligands[metal] && plan->ligand[metal][at] != ligand)
-            at++;
-        plan->ligand[metal][at] = ligand;
-        plan->ligands[metal] += at == plan->ligands[metal];
+    bool meets[SW_METAL_MAX][SW_LIGAND_MAX] = {{false}};
+    for (int i = 0; i < plan->terms; i++) {
+        const sw_product_term *t = &plan->term[i];
+        for (int k = 1; k < t->unknowns && t->unknown[0] < plan->metals; k++)
+            meets[t->unknown[0]][t->unknown[k] - plan->metals] = true;
     }
-}
-
-static void sort_ligands(sw_plan *plan, int metal)
-{
-    int *list = plan->ligand[metal];
-    for (int k = 1; k < plan->ligands[metal]; k++)
-        for (int at = k; at > 0 && list[at - 1] > list[at]; at--) {
-            int ligand = list[at];
-            list[at] = list[at - 1];
-            list[at - 1] = ligand;
-        }
+    memset(plan->ligands, 0, sizeof plan->ligands);
+    for (int c = 0; c < plan->metals; c++)
+        for (int l = 0; l < plan->unknowns - plan->metals; l++)
+            if (meets[c][l])
+                plan->ligand[c][plan->ligands[c]++] = l;
 }
 
 void sw_constants_plan(sw_constants *c)
@@ -157,17 +146,13 @@ void sw_constants_plan(sw_constants *c)
     plan->unknowns = plan->terms = 0;
     plan->coefficients = CHARGES;
     memset(plan->coefficient, 0, CHARGES * sizeof *plan->coefficient);
-    memset(plan->ligands, 0, sizeof plan->ligands);
     place_unknowns(c, plan);
     for (int i = 0; i < c->species_count; i++) {
         const sw_species *s = &c->species[i];
-        if (s->parts > 0 && plan->place[s->part[0]] < 0)
-            continue;
-        add_term(c, i);
-        note_ligands(&plan->term[plan->terms - 1], plan);
+        if (s->parts == 0 || plan->place[s->part[0]] >= 0)
+            add_term(c, i);
     }
-    for (int m = 0; m < plan->metals; m++)
-        sort_ligands(plan, m);
+    list_ligands(plan);
 }
 
 /* ---- Of what is there --------------------------------------------------- */

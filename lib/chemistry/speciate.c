@@ -13,15 +13,13 @@
 #include "quantity/status.h"
 #include "table_refusals.h"
 
-static const double WATER_PER_MOL = 0.017; /* kg/mol, of a(H2O) */
-
 /* a(H2O) = 1 - 0.017 sum m (Garrels & Christ 1965), of the analytical sum. */
 double sw_ln_water_of(const sw_totals *totals)
 {
     double sum = totals->urea_mol_per_kg;
     for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
         sum += totals->mol_per_kg[m];
-    return log(1 - WATER_PER_MOL * fmin(sum, 10));
+    return log(1 - SW_WATER_PER_MOL * fmin(sum, 10));
 }
 
 /* The slope is the kernel's alone, which takes the solution for its start. */

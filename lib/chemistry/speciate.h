@@ -10,6 +10,9 @@
 
 /* mol/kg of ionic strength, where the activities end. */
 #define SW_MAX_IONIC 2.0
+#define SW_BALANCED 1e-12      /* relative, of a balance; 1e-10 is promised */
+#define SW_MAX_STEP 4.0        /* of ln activity, at a time */
+#define SW_WATER_PER_MOL 0.017 /* kg/mol: a(H2O) = 1 - 0.017 sum m */
 
 typedef struct sw_speciation {
     /* Given. */
