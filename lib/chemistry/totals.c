@@ -83,11 +83,6 @@ static double undeclared_mol(const sw_content *per_l, sw_master master)
     return master == SW_AT_Na ? fmax(-anions_meq, 0) / 1000 : 0;
 }
 
-static bool present(sw_master master, bool oxidised)
-{
-    return master != (oxidised ? SW_AT_Fe2 : SW_AT_Fe3);
-}
-
 /* Moles per litre of each master, and the mass of all solutes. */
 static sw_status moles_per_l(const sw_content *per_l, bool oxidised,
                              sw_totals *totals, double *solutes_g,
@@ -97,7 +92,7 @@ static sw_status moles_per_l(const sw_content *per_l, bool oxidised,
     for (int m = 0; m < (int)SW_MASTER_COUNT; m++) {
         sw_master master = (sw_master)m;
         double amount = sw_free_amount(per_l, master);
-        if (!present(master, oxidised))
+        if (master == (oxidised ? SW_AT_Fe2 : SW_AT_Fe3)) /* has none then */
             amount = 0;
         if (master == SW_AT_Chelate)
             amount = fabs(amount);
