@@ -296,13 +296,13 @@ static sw_product product_of(size_t j, unsigned long *state)
     return product;
 }
 
-START_TEST(hundreds_of_products_for_thirty_targets)
+static void solve_crowd(sw_solver *solver, unsigned long state,
+                        sw_objective objective, tally *to)
 {
     static sw_product product[CROWD];
     static char name[CROWD][8];
     sw_target_row row[ASKED];
     sw_content water = {{0}};
-    unsigned long state = (unsigned long)_i + 1;
     sw_target target = {.name = "t", .rows = row, .count = ASKED};
     sw_shelf shelf = {.name = "s", .products = product, .count = CROWD};
     for (size_t i = 0; i < ASKED; i++)
@@ -316,22 +316,48 @@ START_TEST(hundreds_of_products_for_thirty_targets)
                           .water_count = 1,
                           .target = &target,
                           .shelf = &shelf,
-                          .objective = (sw_objective)(_i % 3),
+                          .objective = objective,
                           .conditions = sw_conditions_default()};
-    sw_solver *solver;
     sw_solution *solution;
     sw_error error = {0};
-    ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
     ck_assert_msg(!sw_formulate(solver, &problem, &solution, &error), "%s",
                   error.message);
-    ck_assert_msg(solution->outcome == SW_CONFLICT ? names_conflict(solution)
-                                                   : is_proof(solution),
-                  "%s: gap %g of %g, KKT %g",
-                  sw_outcome_text(solution->outcome), solution->certificate.gap,
-                  solution->certificate.objective,
-                  solution->certificate.kkt_residual);
+    if (solution->outcome == SW_LIMIT) {
+        ck_assert_msg(solution->notes.count > 0, "stopped, and nothing said");
+        to->unfinished++;
+    } else if (solution->outcome == SW_CONFLICT) {
+        ck_assert_msg(names_conflict(solution), "a conflict of %zu",
+                      solution->limit_count);
+        to->conflicts++;
+    } else {
+        ck_assert_msg(is_proof(solution), "gap %g of %g, KKT %g",
+                      solution->certificate.gap,
+                      solution->certificate.objective,
+                      solution->certificate.kkt_residual);
+        to->proved++;
+    }
     sw_solution_free(solution);
+}
+
+/* SW_SEEDS: so many of each objective, of which some stop short of a proof, and
+ * say so; else three, which do not. */
+START_TEST(hundreds_of_products_for_thirty_targets)
+{
+    unsigned long count = getenv("SW_SEEDS") ? seeds() : 3;
+    tally ended = {0};
+    sw_solver *solver;
+    ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
+    for (unsigned long k = 0; k < count; k++)
+        solve_crowd(solver, 3 * k + (unsigned long)_i + 1, (sw_objective)_i,
+                    &ended);
     sw_solver_free(solver);
+    if (getenv("SW_SEEDS"))
+        printf("%d products, %d targets, %s: %d proved, %d conflicts, %d "
+               "unfinished\n",
+               CROWD, ASKED, sw_objective_text((sw_objective)_i), ended.proved,
+               ended.conflicts, ended.unfinished);
+    else
+        ck_assert_int_eq(ended.unfinished, 0);
 }
 END_TEST
 
@@ -343,7 +369,7 @@ int main(void)
     tcase_add_loop_test(tcase, each_edge_is_proved_or_refused_with_a_reason, 0,
                         EDGE_COUNT);
     tcase_add_test(tcase, a_feed_of_any_strength_is_as_close);
-    tcase_add_loop_test(tcase, hundreds_of_products_for_thirty_targets, 0, 9);
+    tcase_add_loop_test(tcase, hundreds_of_products_for_thirty_targets, 0, 3);
     suite_add_tcase(suite, tcase);
     return run_suite(suite);
 }
