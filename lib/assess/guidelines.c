@@ -118,12 +118,9 @@ static double value_of(const sw_facts *facts, const sw_parameter *p)
         return facts->tds_mg_per_l;
     case SW_READS_OTHER:
         return kept_reading(facts, p);
-    case SW_READS_HARDNESS:
-    case SW_READS_CA_HARDNESS:
-    case SW_READS_TEMPERATURE:
-        break;
+    default: /* no limit is on these */
+        return NAN;
     }
-    return NAN;
 }
 
 static const char *unit_of(sw_reading_kind kind)
@@ -143,21 +140,20 @@ static const char *unit_of(sw_reading_kind kind)
 /* What a value of sw_reading_convert is multiplied with for the screen. */
 static double scale_of(const sw_parameter *p)
 {
-    double one_mg = 1.0;
+    double one_mg = NAN;
+    sw_parameter total = *p;
     if (p->kind != SW_READS_ALKALINITY)
         return 1.0;
-    sw_parameter total;
-    if (sw_parameter_find("alkalinity", &total, NULL) != SW_OK ||
-        sw_reading_convert(&total, 1.0, "mg/L CaCO3", &one_mg, NULL) != SW_OK)
-        return NAN;
+    (void)sw_parameter_find("alkalinity", &total, NULL);
+    (void)sw_reading_convert(&total, 1.0, "mg/L CaCO3", &one_mg, NULL);
     return 1.0 / one_mg;
 }
 
 static double limit_in(const sw_parameter *p, double limit, const char *unit)
 {
-    double out;
-    if (isnan(limit) || sw_reading_convert(p, limit, unit, &out, NULL) != SW_OK)
-        return NAN;
+    double out = NAN;
+    if (!isnan(limit))
+        (void)sw_reading_convert(p, limit, unit, &out, NULL);
     return out;
 }
 

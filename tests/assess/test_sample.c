@@ -217,11 +217,15 @@ START_TEST(a_share_that_cannot_drain_is_refused)
     sw_audit_report *report;
     sw_error error;
     set_up(&s);
-    s.sampling.drained = 1.0;
-    ck_assert_int_eq(
-        sw_audit_solution(&s.sampling, &conditions, &report, &error),
-        SW_ERR_VALUE);
-    ck_assert_ptr_null(report);
+    static const double shares[] = {1.0, -0.1};
+    for (size_t i = 0; i < sizeof shares / sizeof *shares; i++) {
+        s.sampling.drained = shares[i];
+        ck_assert_int_eq(
+            sw_audit_solution(&s.sampling, &conditions, &report, &error),
+            SW_ERR_VALUE);
+        ck_assert_ptr_null(report);
+    }
+    ck_assert_str_eq(sw_uptake_text((sw_uptake)9), "");
     tear_down(&s);
 }
 END_TEST

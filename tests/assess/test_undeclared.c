@@ -81,6 +81,50 @@ START_TEST(what_acid_that_is_not_sized_would_move_is_open)
 END_TEST
 
 /* As chloride, 3.0 meq/L would be 106 mg/L: above what the target bears. */
+/* Portions go on to the target, else to the accepted range, else to the usual
+ * one; and beyond what is surely needed, if that is known. */
+START_TEST(what_is_not_sized_is_poured_up_to_a_ph)
+{
+    static const struct {
+        double surely, most; /* mg/L */
+        double target, min, max;
+        bool aired, none; /* no pH at all */
+        const char *says;
+    } rows[] = {
+        {0, 25, NAN, 5.4, 6.2, false, false, "to a pH of 5.4 to 6.2, "},
+        {0, 25, NAN, NAN, 6.2, false, false, "to a pH of 5.5 to 6.2, "},
+        {0, 25, NAN, 5.4, NAN, true, false,
+         "to a pH of 5.4 to 6.5 after standing open to the air, "},
+        {0, 25, NAN, NAN, NAN, false, true, "to a pH of 5.5 to 6.5, "},
+        {10, 25, 5.8, NAN, NAN, false, false,
+         "beyond the 10.0 g per 1000 L surely needed, in portions to a pH of "
+         "5.8, "},
+        {25, 25, 5.8, NAN, NAN, false, false,
+         "25.0 g per 1000 L surely needed more may be, to a pH of 5.8: "},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        bench b;
+        char text[300];
+        double most = rows[i].most / 1000;
+        set_up(&b);
+        add(&b, "HNO3", rows[i].surely)->density_g_per_ml = NAN;
+        b.recipe.most_g_per_l = &most;
+        if (!rows[i].none) {
+            sw_target_row *row = aim(&b, SW_TARGET_PH, rows[i].target);
+            row->min = rows[i].min;
+            row->max = rows[i].max;
+            row->aired = rows[i].aired;
+        }
+        sw_mix mix = mix_of(&b);
+        ck_assert(sw_unsized_text(&mix, 0, text, sizeof text));
+        ck_assert_msg(strstr(text, rows[i].says), "%s\nhas not: %s", text,
+                      rows[i].says);
+        most = 0;
+        ck_assert(!sw_unsized_text(&mix, 0, text, sizeof text));
+    }
+}
+END_TEST
+
 START_TEST(chloride_that_may_pass_a_limit_is_told)
 {
     bench b;
@@ -145,6 +189,7 @@ int main(void)
     const TTest *const tests[] = {
         both_ends_of_an_open_ph_are_told,
         what_acid_that_is_not_sized_would_move_is_open,
+        what_is_not_sized_is_poured_up_to_a_ph,
         chloride_that_may_pass_a_limit_is_told,
         undeclared_ions_count_in_the_ec,
         only_labels_in_use_are_told_of,
