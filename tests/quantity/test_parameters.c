@@ -195,6 +195,9 @@ START_TEST(a_bracket_must_not_contradict_the_name)
     reads_as("Iron as Fe", "Fe");
     reads_as("Nitrate as NO3-N", "NO3-N");
     reads_as("Chloride, Cl-", "Cl");
+    reads_as("H2PO4-", "H2PO4");
+    reads_as("HCO3-", "HCO3");
+    reads_as("Borate BO33-", "BO3");
     reads_as("Phosphate P2O5", "P2O5");
     refused_with("Nitrogen, NO3", "NO3-N");
     refused_with("Sulfur, SO4", "SO4-S");

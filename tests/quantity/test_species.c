@@ -409,6 +409,11 @@ START_TEST(a_unit_may_say_what_it_is_of)
     reads("Ca", 2, "mg-eq/L", 2 * 20.039);
     reads("Ca", 2, "mgeq/l", 2 * 20.039);
     reads("alkalinity", 2, "mg CaCO3 eq/L", 4 / 100.086);
+    reads("alkalinity", 2, "mg CaCO3 equivalent/L", 4 / 100.086);
+    reads("NO3", 2, "mg/L asNO3", 2 * 14.007 / 62.004);
+    unfit("Ca", "mg Ca/L Mg", "not known");
+    unfit("Ca", "mg Ca/h", "not known");
+    unfit("Ca", "mg/L asXY", "not known");
     reads("sulfide", 34.076, "mg/L as H2S", 32.06);
     unfit("alkalinity", "mg eq CaCO3/L", "not known");
     unfit("SO4-S", "mg/L as SO4", "more than one thing");
