@@ -57,15 +57,16 @@ static sw_status add(sw_given_units *given, int row, const char *unit,
     return SW_OK;
 }
 
-/* A name or several; "Ca hardness" is tried whole first. */
+/* A name or several; "Ca hardness" is tried whole first, "Ca, Mg", which some
+ * call hardness, is not. */
 static sw_status add_names(sw_given_units *given, char *names, const char *unit,
                            sw_error *error)
 {
     sw_parameter p;
     char *rest = NULL;
-    if (sw_parameter_find_in(names, unit, &p, NULL) == SW_OK)
-        return add(given, p.row, unit, error);
     const char *marks = strchr(names, ',') ? "," : " \t";
+    if (*marks != ',' && sw_parameter_find_in(names, unit, &p, NULL) == SW_OK)
+        return add(given, p.row, unit, error);
     for (char *name = strtok_r(names, marks, &rest); name;
          name = strtok_r(NULL, marks, &rest)) {
         sw_status status = sw_parameter_find_in(trim(name), unit, &p, error);

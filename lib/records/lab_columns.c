@@ -95,6 +95,16 @@ static bool ends_in_name(const sw_lab_split *split, char held[80])
            sw_parameter_known(tail) != SW_UNKNOWN;
 }
 
+/* "Calcum mg/L", where no name is known that would part it from its unit. */
+static void cut_unit(sw_lab_split *split)
+{
+    char *unit = strrchr(split->name, ' ');
+    if (*split->unit || !unit || !sw_is_reading_unit(unit + 1))
+        return;
+    (void)snprintf(split->unit, sizeof split->unit, "%s", unit + 1);
+    *unit = '\0';
+}
+
 /* A head that names no parameter. */
 static void leave_column(sw_lab_wide *t, size_t column)
 {
@@ -104,6 +114,7 @@ static void leave_column(sw_lab_wide *t, size_t column)
     char held[80];
     const sw_csv_cell *cell = sw_sheet_cell(t->sheet, t->header, column);
     sw_lab_split_name(cell->text, &split);
+    cut_unit(&split);
     if (!*cell->text && column_filled(t, column)) {
         sw_lab_defect(t->lab, SW_WHOLE_FILE,
                       cell->line ? cell : sw_sheet_first(t->sheet, t->header),

@@ -55,6 +55,13 @@ static size_t sample_of(sw_lab_long *t, size_t row, const sw_lab_panel *p)
 
 /* ---- Rows --------------------------------------------------------------- */
 
+/* Whether a mark takes its value away, or says it is above a range. */
+static bool is_grave(const sw_csv_cell *mark)
+{
+    return *mark->text == '>' || sw_lab_says(mark, SW_WORD_ABOVE) ||
+           sw_lab_says(mark, SW_WORD_UNMEASURED);
+}
+
 /* The mark of a row: the one that says most, of several columns. */
 static void find_mark(const sw_lab_long *t, const sw_lab_panel *p, size_t row,
                       sw_lab_cells *c)
@@ -64,7 +71,7 @@ static void find_mark(const sw_lab_long *t, const sw_lab_panel *p, size_t row,
         c->qualifier = cell_at(t, row, p->marks[i]);
         if (sw_lab_marked_below(c))
             return;
-        if (!first && *c->qualifier->text)
+        if (*c->qualifier->text && (!first || is_grave(c->qualifier)))
             first = c->qualifier;
     }
     c->qualifier = first;

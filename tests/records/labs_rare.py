@@ -492,5 +492,65 @@ AGAIN = [
      "refused 2"),
 ]
 
+MORE = [
+    ("a slip of the pen before a unit without brackets",
+     "Sample,Ca mg/L,Calcum mg/L,tank_K mmol/L\nA,50,5,6\n", "refused 1"),
+    ("one ion given two ways in two columns",
+     "Sample,Nitrate as N [mg/L],Nitrate as NO3 [mg/L]\nA,5,22.1\n",
+     "NO3-N 4.9925, NO3-N 5"),
+    ("a temperature for each sample",
+     "Sample,Reference temp.,EC uS/cm,Ca mg/L\nA,20,500,50\nB,25,500,60\n"
+     "C,18,500,70\n",
+     "refused 1"),
+    ("units beside each column",
+     "Sample,Ca,Unit,Mg,Unit\nA,50,mg/L,5,mg/L\n",
+     "Ca 50, Mg 5"),
+    ("names of samples longer than are kept",
+     "Station,Date,Ca mg/L\n" + "North well of the garden " * 9
+     + ",2021-03-02,50\n",
+     "refused 2"),
+    ("remarks in a row below the samples",
+     "Sample,Ca mg/L,B mg/L\nA,50,0.05\nRemark,,<\n",
+     "B 0.05, Ca 50"),
+    ("limits above and below the samples",
+     "Sample,Ca mg/L,B mg/L\nMDL,1,0.05\nA,50,<\nRL,2,0.1\n",
+     "refused 3"),
+    ("marks of three kinds beside each other",
+     "Parameter,Value,Unit,Flag,Sign\nB,0.05,mg/L,**,<=\nCa,50,mg/L,=,>\n"
+     "Zn,0.1,mg/L,ND,\nMg,5,mg/L,NA,\nNa,6,mg/L,,=\n",
+     "refused 3"),
+    ("a unit of all in German",
+     "Alle Werte in mg/l\nParameter;Wert\nCa;50,5\nMg;5\n",
+     "Ca 50.5, Mg 5"),
+    ("below the freezing point and above all",
+     "Parameter,Value,Unit\nTemperature,-15,\u00b0C\nCa,50,mg/L\n"
+     "Bicarbonate,100,mg/L\n",
+     "refused 2"),
+    ("a report of nothing above 0",
+     "Parameter,Value,Unit\nCa,0,mg/L\nMg,0,mg/L\npH,0,\nEC,0,uS/cm\n",
+     "Ca 0, EC 0, Mg 0, pH 0"),
+    ("names that end as others begin",
+     "Sample,Total Ca mg/L,Ca total mg/L\nA,50,50\n",
+     "Ca 50, Ca 50"),
+    ("a heading over columns",
+     "Sample,Cations (mg/L),Ca,Mg,Anions (as CaCO3),Cl [mg/L]\n"
+     "A,,50,5,,60\n",
+     "refused 1"),
+    ("many names that nobody knows",
+     "Parameter,Value,Unit\nCa,50,mg/L\n" +
+     "".join(f"Thing number {chr(65 + i)},{i},mg/L\n" for i in range(20)),
+     "Ca 50"),
+    ("a remark with many lines",
+     "Parameter,Value,Unit,Remark\n\"Ca\",50,mg/L,\"first\nsecond\"\n",
+     "Ca 50"),
+    ("an empty table below its title",
+     "Report of nothing\n\nParameter,Value,Unit\n,,\n",
+     "refused 0"),
+    ("a sample in each column, each with its day",
+     "Parameter,Unit,A,B\nDate,,2021-03-02,2021-03-03\nCa,mg/L,50,60\n"
+     "Remark,,x 10,\n",
+     "refused 1"),
+]
+
 CASES = (SAID + VALUES + FOUND + HEADS + RESOLVED + BESIDE + TOGETHER + LONG
-         + WIDE + AGAIN)
+         + WIDE + AGAIN + MORE)

@@ -38,13 +38,19 @@ END_TEST
 
 START_TEST(units_given_wrongly_are_refused)
 {
-    static const struct {
+    static char meanings[1024];
+    const struct {
         const char *units;
         sw_status status;
     } cases[] = {{"mg/bucket", SW_ERR_UNIT},
                  {"Ca Mg", SW_ERR_UNIT},
                  {"Calcum mg/L", SW_ERR_NAME},
-                 {"mg/L; mmol/L", SW_ERR_DUPLICATE}};
+                 {"mg/L; mmol/L", SW_ERR_DUPLICATE},
+                 {"Ca, Mg mg/L; ; Mg ug/L", SW_ERR_DUPLICATE},
+                 {"Ca, Calcum mg/L", SW_ERR_NAME},
+                 {meanings, SW_ERR_LIMIT}};
+    for (int i = 0; i < 65; i++)
+        strcat(meanings, "x=Ca [mg/L];");
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         FILE *stream = stream_of("parameter,value\nCa,4\n");
         sw_waters *waters = NULL;
