@@ -384,7 +384,7 @@ enum { FORGETS = 1 << 30, HARD = 1 << 29, CLASHES = 1 << 28 };
 
 /* How many pointers it takes, and which of them, as bits, may be NULL. */
 #define CALLS(X)                                                               \
-    X(sw_assess, 6, 1 << 3)                                                    \
+    X(sw_assess, 6, 1 << 3 | HARD)                                             \
     X(sw_audit, 3, HARD)                                                       \
     X(sw_audit_solution, 4, 0)                                                 \
     X(sw_audit_many, 3, HARD)                                                  \
@@ -399,17 +399,17 @@ enum { FORGETS = 1 << 30, HARD = 1 << 29, CLASHES = 1 << 28 };
     X(sw_onsets, 3, 0)                                                         \
     X(sw_ec_at, 3, 0)                                                          \
     X(sw_target_named, 2, 0)                                                   \
-    X(sw_uncertainty_find, 7, 0)                                               \
+    X(sw_uncertainty_find, 7, HARD)                                            \
     X(sw_objective_parse, 2, 0)                                                \
     X(sw_solver_new, 1, 0)                                                     \
     X(sw_formulate, 6, FORGETS | HARD)                                         \
     X(sw_one_recipe, 6, FORGETS | HARD)                                        \
     X(sw_fewest_recipes, 6, FORGETS | CLASHES)                                 \
-    X(sw_diagnose, 8, 0)                                                       \
+    X(sw_diagnose, 8, HARD)                                                    \
     X(sw_ph_options_find, 6, CLASHES)                                          \
     X(sw_premix_fit, 9, FORGETS)                                               \
     X(sw_target_implied, 4, 0)                                                 \
-    X(sw_premix_review, 6, 0)                                                  \
+    X(sw_premix_review, 6, HARD)                                               \
     X(sw_catalogue_get, 1, 0)                                                  \
     X(sw_catalogue_find, 2, 0)                                                 \
     X(sw_waters_gather, 3, 0)                                                  \
@@ -417,27 +417,27 @@ enum { FORGETS = 1 << 30, HARD = 1 << 29, CLASHES = 1 << 28 };
     X(sw_water_stream_new, 3, 0)                                               \
     X(sw_water_stream_next, 2, 0)                                              \
     X(sw_target_read, 3, 0)                                                    \
-    X(sw_target_stage, 3, 0)                                                   \
+    X(sw_target_stage, 3, HARD)                                                \
     X(sw_shelf_read, 3, 0)                                                     \
     X(sw_shelf_add_label, 4, HARD)                                             \
     X(sw_shelf_catalogue, 1, 0)                                                \
     X(sw_shelf_common, 2, 1 << 0)                                              \
-    X(sw_recipe_read, 4, 0)                                                    \
-    X(sw_placements_read, 4, 0)                                                \
-    X(sw_purified_least, 7, FORGETS)                                           \
+    X(sw_recipe_read, 4, HARD)                                                 \
+    X(sw_placements_read, 4, HARD)                                             \
+    X(sw_purified_least, 7, FORGETS | HARD)                                    \
     X(sw_renew, 6, FORGETS | HARD | CLASHES)                                   \
     X(sw_stock_plan, 7, CLASHES)                                               \
     X(sw_stock_check, 8, CLASHES)                                              \
-    X(sw_stock_formulate, 8, FORGETS | CLASHES)                                \
+    X(sw_stock_formulate, 8, FORGETS | CLASHES | HARD)                         \
     X(sw_stock_head, 8, 1 << 3)                                                \
     X(sw_stock_apart, 7, 1 << 0 | 1 << 3)                                      \
     X(sw_print_amounts, 7, HARD)                                               \
-    X(sw_weigh, 8, 1 << 0 | FORGETS)                                           \
+    X(sw_weigh, 8, 1 << 0 | FORGETS | HARD)                                    \
     X(sw_stock_weigh, 11, FORGETS)                                             \
-    X(sw_mixing_order, 7, 1 << 3)                                              \
+    X(sw_mixing_order, 7, 1 << 3 | HARD)                                       \
     X(sw_purified_water, 1, 0)                                                 \
-    X(sw_blend_find, 6, FORGETS)                                               \
-    X(sw_choose, 6, 0)                                                         \
+    X(sw_blend_find, 6, FORGETS | HARD)                                        \
+    X(sw_choose, 6, HARD)                                                      \
     X(sw_strength_find, 7, FORGETS)                                            \
     X(sw_strength_of_recipe, 6, 1 << 3)                                        \
     X(sw_conflict_explain, 6, FORGETS | HARD)                                  \
