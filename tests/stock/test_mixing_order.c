@@ -236,6 +236,14 @@ START_TEST(what_makes_no_sense_is_refused)
     sw_mixing mixing = {.mix = &s.mix};
     ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_ERR_VALUE);
     ck_assert_ptr_null(o);
+    mixing.volume_l = INFINITY;
+    ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_ERR_VALUE);
+    sw_stock stock = {.count = s.shelf.count};
+    mixing.stock = &stock;
+    ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_ERR_MISSING);
+    stock.count++;
+    ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_ERR_VALUE);
+    mixing.stock = NULL;
     mixing.volume_l = 10;
     s.recipe.count--;
     ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_ERR_VALUE);

@@ -286,9 +286,15 @@ START_TEST(what_cannot_be_weighed_is_refused)
     ck_assert_ptr_null(w);
     scale.step_g = INFINITY;
     ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_ERR_VALUE);
-    scale = usual_scale;
-    scale.volume_l = NAN;
-    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_ERR_VALUE);
+    sw_scale wrong[] = {usual_scale, usual_scale, usual_scale, usual_scale,
+                        usual_scale};
+    wrong[0].volume_l = NAN;
+    wrong[1].micro_step_g = 0;
+    wrong[2].seconds = 0;
+    wrong[3].concentrate_l = -1;
+    wrong[4].concentrate_l = INFINITY;
+    for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++)
+        ck_assert_int_eq(weigh(&c, &wrong[i], &w, NULL), SW_ERR_VALUE);
     double batch_l[16] = {100, 0};
     for (size_t j = 2; j < 16; j++)
         batch_l[j] = 100;
