@@ -65,7 +65,7 @@ typedef struct sw_guideline_row {
     char name[32], use[32], unit[16]; /* "Na", "wetted leaves", "mg/L" */
     double value;
     bool below;             /* the limits bound from below */
-    bool soil;              /* of irrigated soil: says nothing of a feed */
+    bool soil; /* of irrigated soil: says nothing of a feed, counts for nothing */
     double caution, severe; /* restricted, unsuitable from here on; NaN when none */
     double danger;          /* no crop should get past it; NaN when none */
     sw_fitness fitness;

@@ -142,6 +142,7 @@ static void put_guidelines(doc_record *record, const sw_guideline_row *rows,
         put_bound(out, "danger_at", row->danger, row->below);
         doc_text(out, "unit", row->unit);
         doc_number(out, "purified_share", row->purified_share);
+        doc_flag(out, "soil", row->soil);
         doc_text(out, "verdict", sw_fitness_text(row->fitness));
         doc_text(out, "source", row->source);
         doc_colour(out, fit ? DOC_GOOD : row->soil ? DOC_PLAIN : DOC_BAD);

@@ -10,7 +10,6 @@
 #include "quantity/components.h"
 #include "quantity/units.h"
 
-#include <gsl/gsl_poly.h>
 #include <math.h>
 #include <string.h>
 
@@ -21,30 +20,6 @@ static double linear_share(double water, double purified, double limit)
 {
     double share = (water - limit) / (water - purified);
     return share >= 0.0 && share <= 1.0 ? share : NAN;
-}
-
-static double hardness_meq_per_l(const sw_content *c)
-{
-    return c->amount[SW_CA] * sw_meq_per_mg(SW_CA) +
-           c->amount[SW_MG] * sw_meq_per_mg(SW_MG);
-}
-
-/* Na(s)^2 = limit^2 hardness(s) / 2, both linear in the share s. */
-static double sar_share(const sw_dilution *d, double limit)
-{
-    double na = d->facts->per_l->amount[SW_NA] * sw_meq_per_mg(SW_NA);
-    double na_step = d->purified->amount[SW_NA] * sw_meq_per_mg(SW_NA) - na;
-    double hard = hardness_meq_per_l(d->facts->per_l);
-    double hard_step = hardness_meq_per_l(d->purified) - hard;
-    double half = limit * limit / 2.0;
-    double root[2] = {NAN, NAN};
-    int count = gsl_poly_solve_quadratic(
-        na_step * na_step, 2.0 * na * na_step - half * hard_step,
-        na * na - half * hard, &root[0], &root[1]);
-    for (int i = 0; i < count; i++)
-        if (root[i] >= 0.0 && root[i] <= 1.0)
-            return root[i];
-    return NAN;
 }
 
 typedef struct ec_blend {
@@ -110,10 +85,7 @@ sw_status sw_dilution_share(const sw_dilution *dilution, sw_guideline_row *row,
         return SW_OK;
     if (!strcmp(row->name, "EC"))
         return ec_share(dilution, row->caution, &row->purified_share, error);
-    if (!strcmp(row->name, "SAR"))
-        row->purified_share = sar_share(dilution, row->caution);
-    else
-        row->purified_share = linear_share(
-            row->value, purified_value(dilution, row), row->caution);
+    row->purified_share =
+        linear_share(row->value, purified_value(dilution, row), row->caution);
     return SW_OK;
 }

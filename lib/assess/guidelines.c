@@ -288,28 +288,14 @@ static bool endangers_as_feed(sw_component component, const sw_facts *facts,
     return endangers(&entry, facts, row);
 }
 
-/* What bounds a row of a finished solution that is not known: nothing may be
- * less than what is known of it, nor SAR more where the sodium is. */
-static bool is_bounded(const sw_harm_row *entry, const sw_facts *facts,
-                       const sw_guideline_row *row)
-{
-    bool above = row->value > row->caution;
-    if (strcmp(entry->parameter, "SAR") != 0)
-        return above;
-    return above ? known(facts, SW_CA) && known(facts, SW_MG)
-                 : known(facts, SW_NA);
-}
-
 static bool is_reported(const sw_harm_row *entry, const sw_facts *facts)
 {
     sw_component component = sw_component_called(entry->parameter);
-    if (!strcmp(entry->parameter, "SAR"))
-        return known(facts, SW_NA) && known(facts, SW_CA) &&
-               known(facts, SW_MG);
     return component == SW_COMPONENT_COUNT || known(facts, component);
 }
 
-/* Of a finished solution: its row where there is one, known or not. */
+/* Of a finished solution: its row where there is one, known or not; nothing may
+ * be less than what is known of it. */
 static bool fill_finished(const sw_harm_row *entry, const sw_facts *facts,
                           sw_guideline_row *row)
 {
@@ -321,7 +307,7 @@ static bool fill_finished(const sw_harm_row *entry, const sw_facts *facts,
     name_row(entry, row);
     if (isnan(row->value) && reported)
         return false;
-    if (!reported && !is_bounded(entry, facts, row))
+    if (!reported && !(row->value > row->caution))
         row->fitness = SW_NOT_REPORTED;
     else if (!sure)
         row->fitness = SW_NOT_SEEN;

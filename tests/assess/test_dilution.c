@@ -89,21 +89,6 @@ START_TEST(alkalinity_is_solved_in_the_unit_it_is_shown_in)
 }
 END_TEST
 
-START_TEST(the_sodium_adsorption_ratio_is_solved_as_a_quadratic)
-{
-    sw_content water = brackish(), pure = {{0}}, ro = permeate();
-    double sar = sw_sodium_adsorption_ratio(&water);
-    ck_assert_double_gt(sar, 9);
-    const sw_content *purified[] = {&pure, &ro};
-    for (int i = 0; i < 2; i++) {
-        double share = share_of(&water, purified[i], row_of("SAR", sar, 9));
-        sw_content at = blend(&water, purified[i], share);
-        ck_assert_double_gt(share, 0);
-        ck_assert_double_eq_tol(sw_sodium_adsorption_ratio(&at), 9, 1e-9);
-    }
-}
-END_TEST
-
 START_TEST(ec_is_found_on_the_blend_not_by_proportion)
 {
     sw_content water = brackish(), pure = {{0}};
@@ -128,7 +113,6 @@ START_TEST(no_share_helps_where_purified_water_has_more)
     sw_content water = brackish(), ro = permeate();
     ck_assert_double_nan(share_of(&water, &ro, row_of("B", 1.5, 0.5)));
     ck_assert_double_nan(share_of(&water, &water, row_of("EC", 2.7, 0.7)));
-    ck_assert_double_nan(share_of(&water, &water, row_of("SAR", 13, 9)));
 }
 END_TEST
 
@@ -174,7 +158,6 @@ int main(void)
     const TTest *const tests[] = {
         an_ion_is_solved_as_a_line,
         alkalinity_is_solved_in_the_unit_it_is_shown_in,
-        the_sodium_adsorption_ratio_is_solved_as_a_quadratic,
         ec_is_found_on_the_blend_not_by_proportion,
         no_share_helps_where_purified_water_has_more,
         what_is_fit_or_bound_from_below_asks_for_none,
