@@ -125,6 +125,20 @@ static void fail_water(batch_lot *lot, const sw_water *water, size_t before)
     lot->failed++;
 }
 
+/* What reading it found, where reading its lot warned of anything. */
+static exit_code take_notes(const batch_lot *lot, cli_source *source)
+{
+    sw_error error;
+    const sw_waters *waters = lot->part->waters;
+    bool warns = !waters;
+    for (size_t i = 0; waters && i < waters->notes.count && !warns; i++)
+        warns = waters->notes.items[i].severity >= SW_WARNING;
+    return !warns || sw_water_notes(source->water, &source->notes, &error) ==
+                         SW_OK
+               ? EXIT_DONE
+               : complain_error(&error);
+}
+
 /* False where the run is to end for it. */
 static bool solve_water(const batch_run *batch, const cli_inputs *inputs,
                         batch_lot *lot, size_t index)
@@ -138,6 +152,8 @@ static bool solve_water(const batch_run *batch, const cli_inputs *inputs,
                          : EXIT_INPUT;
     if (code == EXIT_DONE)
         code = find_purified(batch, &run, &purified);
+    if (code == EXIT_DONE)
+        code = take_notes(lot, &inputs->waters.items[index]);
     if (code == EXIT_DONE) {
         report_batch_row(&lot->found, &run.report, purified);
         code = report_exit_code(&run.report);
@@ -145,6 +161,7 @@ static bool solve_water(const batch_run *batch, const cli_inputs *inputs,
         fail_water(lot, inputs->waters.items[index].water, before);
     }
     worsen(&lot->worst, code);
+    sw_notes_free(&inputs->waters.items[index].notes);
     run_free(&run);
     return code <= EXIT_UNMET || !batch->settings->strict;
 }

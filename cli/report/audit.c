@@ -94,7 +94,9 @@ static void say_suitable(doc_block *verdict, const cli_audit *audit)
     if (all == 0)
         doc_say(verdict, DOC_PLAIN, SAY_AUDIT_LIMITS_NONE);
     else if (unfit + care == 0)
-        doc_say(verdict, DOC_GOOD, SAY_AUDIT_LIMITS_MET, all);
+        doc_say(verdict, DOC_GOOD, SAY_AUDIT_LIMITS_MET,
+                all == 1 ? "one limit"
+                         : report_words("all %zu limits", all).text);
     else
         doc_say(verdict, unfit ? DOC_BAD : DOC_PLAIN, SAY_AUDIT_LIMITS, all,
                 all - care - unfit, of_care.text, of_unfit.text);

@@ -85,6 +85,16 @@ static void add_note(void *context, const sw_note *note)
     doc_say(context, DOC_BAD, "%s", note->text);
 }
 
+/* Of reading the water, then of the mix. */
+static void put_warnings(doc_block *block, const cli_report *report)
+{
+    const sw_notes *read = &report->inputs->waters.items[0].notes;
+    for (size_t i = 0; i < read->count; i++)
+        if (read->items[i].severity >= SW_WARNING)
+            add_note(block, &read->items[i]);
+    report_visit_severity(report, SW_WARNING, add_note, block);
+}
+
 /* "Ca over: water alone brings 212 mg/L": one more of what is missed. */
 static void add_missed(char *text, size_t size, const char *name,
                        sw_verdict verdict, const char *reason)
@@ -146,8 +156,7 @@ static void put_judged(doc_record *row, const cli_report *report)
                 assessment);
     put_missed(row, assessment);
     report_visit_severity(report, SW_DANGER, add_note, doc_add(row, "dangers"));
-    report_visit_severity(report, SW_WARNING, add_note,
-                          doc_add(row, "warnings"));
+    put_warnings(doc_add(row, "warnings"), report);
     report_undeclared(row, &assessment->undeclared);
     report_put_alarms(row, "remark", report, remark);
 }
@@ -168,6 +177,7 @@ void report_batch_row(report_batch *batch, const cli_report *report,
         report_add_doubts(report, doubts, sizeof doubts);
         doc_text(row, "reason", doubts);
         doc_text(row, "remark", doubts);
+        put_warnings(doc_add(row, "warnings"), report);
     }
     if (!report->assessment) {
         put_conflict(row, report->solution);

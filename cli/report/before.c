@@ -45,9 +45,12 @@ static bool has_said(const lines *list, const char *code)
     return false;
 }
 
-/* Of a water without alkalinity more is known than that something lacks. */
+/* Of a water without alkalinity more is known than that something lacks, and
+ * of an EC that cannot be true than that it is improbable. */
 static bool is_said(const lines *list, const sw_note *note)
 {
+    if (strcmp(note->code, "ec-improbable") == 0)
+        return has_said(list, "ec-contradicts");
     return strcmp(note->code, "not-reported") == 0 &&
            (has_said(list, "alkalinity-missing") ||
             has_said(list, "ph-alkalinity-missing"));
@@ -169,7 +172,8 @@ static void count_remark(void *context, const sw_note *note)
         all->count++;
 }
 
-/* Of what is not to be mixed, what to ask alone: the rest is how to mix. */
+/* Of what is not to be mixed, what to ask alone: the rest is how to mix.  The
+ * brief screen has room for the first of them. */
 size_t report_say_before(doc_block *verdict, const cli_report *report)
 {
     lines list;
@@ -177,7 +181,8 @@ size_t report_say_before(doc_block *verdict, const cli_report *report)
     bool stop = stop_is_asked(report);
     find_lines(report, &list);
     for (size_t i = 0; i < list.count; i++)
-        if (list.items[i].ask || !stop)
+        if ((list.items[i].ask || !stop) &&
+            (i == 0 || !report->settings->brief))
             report_reads_us(doc_say(verdict, DOC_BAD, "%s", list.items[i].text),
                             "text", report);
         else

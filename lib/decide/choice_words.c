@@ -178,7 +178,10 @@ static void say_met(sw_choice *choice, const sw_candidate *chosen)
                 choice->usable ? "Use " : SW_SAY_CHOICE_NONE_SAFE " ");
     say_name(text, chosen);
     if (!tally.missed && !tally.open) {
-        sw_text_add(text, SIZE, ": all %zu targets are met.", tally.all);
+        if (tally.all == 1)
+            sw_text_add(text, SIZE, ": the target is met.");
+        else
+            sw_text_add(text, SIZE, ": all %zu targets are met.", tally.all);
         return;
     }
     sw_text_add(text, SIZE, ": %zu of %zu targets are met",

@@ -105,6 +105,35 @@ class Waters(unittest.TestCase):
             for text in (run(*one).stdout, run(*one, "--brief").stdout, page):
                 self.assertIn(missing[:44], text.replace("&#39;", "'"))
 
+    def test_what_reading_a_water_found_is_told_with_its_row(self):
+        waters = ("sample,Ca [mg/L],Mg [mg/L],Na [mg/L],Cl [mg/L],pH,"
+                  "alkalinity [mg/L CaCO3],EC [mS/cm],hardness [mg/L CaCO3]\n"
+                  "false,80,10,20,60,7.4,170,5,\nsound,80,10,20,60,7.4,170,,\n"
+                  "odd,80,10,20,60,7.4,170,,900\nlacking,80,10,20,60,7.4,,,\n")
+        said = {"false": "does not go with the cations", "odd": "is a metal",
+                "lacking": "not reported, so taken as 0"}
+        with written(waters) as file:
+            done = run("batch", "--water", file.name, *COMMON, "--format",
+                       "json")
+            runs = {row["sample"]: row for row in
+                    json.loads(done.stdout)["runs"]}
+            for name, row in runs.items():
+                self.assertEqual([w for w in row["warnings"]
+                                  if said.get(name, "(") in w] != [],
+                                 name in said, (name, row["warnings"]))
+            head = run("formulate", "--water", file.name + ":false",
+                       *COMMON).stdout.split("\n\n")[0]
+            self.assertIn("is far from what its", " ".join(head.split()))
+            self.assertNotIn("improbable", head)
+            brief = run("formulate", "--water", file.name + ":odd", *COMMON,
+                        "--brief").stdout
+        self.assertLessEqual(len(brief.splitlines()), 26, brief)
+
+    def test_one_limit_that_is_met_is_told_as_one(self):
+        text = run("audit", "--water", "NO3-N=5mg/L, Zn=0.05mg/L").stdout
+        self.assertIn("The water meets one limit it could be held against.",
+                      " ".join(text.split()))
+
     def test_a_report_that_cannot_be_true_opens_with_that(self):
         ions = "Mg=5mg/L, Na=5mg/L, Cl=10mg/L, SO4=50mg/L, "
         salt = "Ca=50mg/L, pH=7, alkalinity=100mg/L CaCO3, EC=%smS/cm"
