@@ -299,7 +299,7 @@ START_TEST(what_concerns_soil_counts_for_nothing_in_a_feed)
         {"Cl", "soilless culture", false},     {"Cl", "wetted leaves", false},
         {"B", "irrigated soil", true},         {"B", "containers", false},
         {"Mn", "irrigated soil", true},        {"Mn", "containers", false},
-        {"Mo", "irrigated soil", true},        {"Cu", "roots", false},
+        {"Mo", "irrigated soil", true},        {"Cu", "irrigation", false},
         {"alkalinity", "wetted leaves", false}};
     sw_content content = {{0}};
     for (int i = 0; i <= SW_ALKALINITY; i++)
