@@ -137,8 +137,10 @@ void sw_lab_list(char *list, size_t size, const char *name)
 
 void sw_lab_unread(sw_lab *lab, const char *name)
 {
-    if (!lab->archive)
-        sw_lab_list(lab->unread, sizeof lab->unread, name);
+    if (lab->archive)
+        return;
+    sw_lab_list(sw_lab_is_other_ec(name) ? lab->other_ec : lab->unread,
+                sizeof lab->unread, name);
 }
 
 static void note_list(sw_lab *lab, const char *list, const char *code,
@@ -158,6 +160,11 @@ static void note_lists(sw_lab *lab)
     note_list(lab, lab->unread, "not-read",
               "not known as parameters, so not read",
               "give a reading among them its usual name");
+    note_list(
+        lab, lab->other_ec, "ec-other-degrees",
+        "a conductivity at other degrees than 25 or 20, so not read",
+        "convert it to 25 degC, about 2 % a degree (common practice), and "
+        "head it EC");
     note_list(lab, lab->marks, "mark-unknown",
               "taken as measured beside a mark that is not known",
               "where the mark means not detected, write <LIMIT, such as <0.05");

@@ -82,6 +82,7 @@ typedef struct sw_lab {
     size_t name_count;  /* of both */
     sw_waters *waters;  /* remarks and defects go here */
     char unread[200];   /* names with numbers that are no parameter's */
+    char other_ec[200]; /* those of conductivities at other degrees */
     char marks[200];    /* readings with marks that are not known */
     char at_limit[200]; /* readings up to their limit that no mark says so of */
     size_t apart;       /* readings that are not of the water */
@@ -126,6 +127,9 @@ void sw_lab_remark_of(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
                       const char *written, const char *format, ...)
     SW_PRINTF(5, 6);
 
+/* Whether a name is of a conductivity at degrees that are neither 25 nor 20:
+ * "EC (18 degC)". */
+bool sw_lab_is_other_ec(const char *text);
 /* A name with numbers that is not known, for a note. */
 void sw_lab_unread(sw_lab *lab, const char *name);
 

@@ -149,6 +149,25 @@ sw_lab_beside sw_lab_read_beside(sw_lab_split *split)
     return SW_BESIDE_CLEAR;
 }
 
+bool sw_lab_is_other_ec(const char *text)
+{
+    static const char ends[] = " ,;:([";
+    sw_lab_said said;
+    sw_parameter p;
+    char name[80];
+    (void)sw_lab_read_said(text, &said);
+    if (!*said.warm || !strcmp(said.warm, "20"))
+        return false;
+    for (const char *at = text; *at; at++) {
+        if (!strchr(ends, *at))
+            continue;
+        (void)snprintf(name, sizeof name, "%.*s", (int)(at - text), text);
+        if (sw_parameter_find(name, &p, NULL) == SW_OK)
+            return p.kind == SW_READS_EC;
+    }
+    return false;
+}
+
 bool sw_lab_holds_name(const char *text, char found[80])
 {
     sw_parameter p;

@@ -120,6 +120,7 @@ static void leave_column(sw_lab_wide *t, size_t column)
                       cell->line ? cell : sw_sheet_first(t->sheet, t->header),
                       SW_BAD_LAB_COLUMN_UNNAMED);
     } else if (*cell->text && column_filled(t, column) &&
+               !sw_lab_is_other_ec(cell->text) &&
                sw_parameter_is_near(split.name)) {
         (void)sw_parameter_find(split.name, &none, &error);
         sw_lab_blame(t->lab, SW_WHOLE_FILE, cell, &error);
@@ -224,6 +225,20 @@ static void read_head(sw_lab_wide *t, size_t column)
     }
 }
 
+/* Numbers below a unit, or a name that is spelled nearly as a reading's: no
+ * names of samples. */
+static bool may_be_reading(const sw_lab_wide *t, size_t column)
+{
+    enum { LEAST_NEAR = 5 }; /* letters; "No" is near NO3 */
+    sw_lab_split split;
+    sw_lab_split_name(sw_sheet_text(t->sheet, t->header, column), &split);
+    return t->columns[column].role == SW_WORD_NONE &&
+           holds_numbers(t, column) &&
+           (sw_is_reading_unit(split.unit) ||
+            (strlen(split.name) >= LEAST_NEAR &&
+             sw_parameter_is_near(split.name)));
+}
+
 /* The column of names: headed so, or the first before the parameters. */
 static void find_names(sw_lab_wide *t)
 {
@@ -250,7 +265,7 @@ static void find_names(sw_lab_wide *t)
                            t->columns[i].role != SW_WORD_PARAMETER;
              i++)
             if (t->columns[i].role == (want ? SW_WORD_IGNORED : SW_WORD_NONE) &&
-                column_filled(t, i))
+                column_filled(t, i) && !may_be_reading(t, i))
                 t->names = i;
     if (t->names != SW_NOWHERE)
         t->columns[t->names].role = SW_WORD_SAMPLE;

@@ -143,11 +143,12 @@ static void leave_unknown(sw_lab *lab, const sw_lab_cells *cells,
                       cells->name->text, held);
         return;
     }
-    if (lab->archive || !sw_parameter_is_near(name)) {
+    if (lab->archive || sw_lab_is_other_ec(cells->name->text) ||
+        !sw_parameter_is_near(name)) {
         sw_lab_remark(lab, cells->sample, cells->name,
                       "no parameter that is known; ignored");
         if (numbered)
-            sw_lab_unread(lab, name);
+            sw_lab_unread(lab, cells->name->text);
         return;
     }
     (void)sw_parameter_find(name, &none, &error);
@@ -206,7 +207,9 @@ static bool head_differs(sw_lab *lab, const sw_lab_cells *cells,
 static bool leave_beside(sw_lab *lab, const sw_lab_cells *cells,
                          const sw_lab_split *split, sw_lab_beside beside)
 {
-    if (beside == SW_BESIDE_UNKNOWN) {
+    if (beside == SW_BESIDE_UNKNOWN && sw_lab_is_other_ec(cells->name->text)) {
+        sw_lab_unread(lab, cells->name->text);
+    } else if (beside == SW_BESIDE_UNKNOWN) {
         sw_lab_defect(lab, cells->sample, cells->name, SW_BAD_LAB_BESIDE_NAME,
                       cells->name->text);
     } else if (beside == SW_BESIDE_APART) {

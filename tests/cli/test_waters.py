@@ -129,6 +129,37 @@ class Waters(unittest.TestCase):
                         "--brief").stdout
         self.assertLessEqual(len(brief.splitlines()), 26, brief)
 
+    def test_a_conductivity_at_other_degrees_is_told_as_such(self):
+        for head, cold in (("EC (18 °C) [uS/cm]", True),
+                           ("EC at 18 °C [uS/cm]", True),
+                           ("Leitfähigkeit bei 15 °C [uS/cm]", True),
+                           ("EC (20 °C) [uS/cm]", False),
+                           ("EC (25 °C) [uS/cm]", False)):
+            with written(f"sample,pH,{head},alkalinity [mg/L CaCO3]\n"
+                         "a,7.4,700,170\n") as file:
+                done = run("audit", "--water", file.name, "--format", "json")
+            water = json.loads(done.stdout)["water"]
+            self.assertEqual("ec_ms_per_cm" in water, not cold, head)
+            self.assertEqual("a conductivity at other degrees than 25 or 20, "
+                             f"so not read: {head}" in done.stderr, cold, head)
+
+    def test_a_misspelt_reading_gives_no_names_to_samples(self):
+        for head, near in (("Ça [mg/L]", "did you mean Ca"),
+                           ("Calcuim", "did you mean Ca"), ("Well", ""),
+                           ("Lab no.", "")):
+            with written(f"{head},Mg [mg/L],pH\n80,10,7.2\n90,12,7.3\n"
+                         ) as file:
+                done = run("audit", "--water", file.name)
+            self.assertEqual(done.returncode, 3 if near else 0, head)
+            self.assertIn(near, done.stderr)
+
+    def test_words_of_the_trade_for_alkalinity_and_hardness_are_read(self):
+        for given, told in (("m-value=3.4mmol/L", 3.4),
+                            ("hardness=14°eH,alkalinity=3meq/L", 3.0)):
+            report = run_json("audit", "--water", "pH=7.4," + given)
+            self.assertAlmostEqual(report["water"]["alkalinity_meq_per_l"],
+                                   told)
+
     def test_one_limit_that_is_met_is_told_as_one(self):
         text = run("audit", "--water", "NO3-N=5mg/L, Zn=0.05mg/L").stdout
         self.assertIn("The water meets one limit it could be held against.",
