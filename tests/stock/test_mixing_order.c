@@ -251,17 +251,6 @@ START_TEST(what_makes_no_sense_is_refused)
 }
 END_TEST
 
-START_TEST(kinds_have_names)
-{
-    ck_assert_str_eq(sw_step_text(SW_STEP_PREPARE), "prepare");
-    ck_assert_str_eq(sw_step_text(SW_STEP_TOP_UP), "top up");
-    ck_assert_str_eq(sw_step_text(SW_STEP_STORE), "store");
-    ck_assert_str_eq(sw_step_text((sw_step_kind)9), "unknown");
-    ck_assert_str_eq(sw_remedy_text(SW_REMEDY_SHELF), "shelf");
-    ck_assert_str_eq(sw_remedy_text((sw_remedy_kind)9), "unknown");
-}
-END_TEST
-
 START_TEST(a_carbonate_foams_where_acid_is_in_the_water)
 {
     stocked s;
@@ -590,7 +579,6 @@ int main(void)
         the_crops_own_ph_range_is_named,
         a_premix_a_base_and_a_chelate_have_their_turns,
         what_makes_no_sense_is_refused,
-        kinds_have_names,
         a_carbonate_foams_where_acid_is_in_the_water,
         what_heats_goes_into_cold_water_and_nothing_says_warm,
         no_mixture_on_the_way_clouds_unsaid,

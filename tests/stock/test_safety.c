@@ -159,6 +159,17 @@ START_TEST(a_product_is_of_a_class_from_so_much_on)
 }
 END_TEST
 
+START_TEST(kinds_have_names)
+{
+    ck_assert_str_eq(sw_step_text(SW_STEP_PREPARE), "prepare");
+    ck_assert_str_eq(sw_step_text(SW_STEP_TOP_UP), "top up");
+    ck_assert_str_eq(sw_step_text(SW_STEP_STORE), "store");
+    ck_assert_str_eq(sw_step_text((sw_step_kind)9), "unknown");
+    ck_assert_str_eq(sw_remedy_text(SW_REMEDY_SHELF), "shelf");
+    ck_assert_str_eq(sw_remedy_text((sw_remedy_kind)9), "unknown");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("safety");
@@ -170,6 +181,7 @@ int main(void)
     tcase_add_test(t, every_pair_has_a_side_some_product_is_on_and_a_source);
     tcase_add_test(t, pairs_kept_from_one_stock_are_of_classes);
     tcase_add_test(t, a_product_is_of_a_class_from_so_much_on);
+    tcase_add_test(t, kinds_have_names);
     suite_add_tcase(suite, t);
     return run_suite(suite);
 }
