@@ -14,7 +14,6 @@
 #include <math.h>
 
 typedef struct maker {
-    sw_solver *solver;
     const sw_model *model;
     const double *y;
     sw_nearness apart;
@@ -168,11 +167,7 @@ sw_status sw_equal_to(sw_solver *solver, const sw_model *model, const double *y,
     const sw_target *target = model->problem->target;
     size_t room = 2 * target->count + SW_COMPONENT_COUNT + 4;
     const sw_target_row *ph[] = {NULL, NULL}; /* as mixed, aired */
-    maker m = {.solver = solver,
-               .model = model,
-               .y = y,
-               .apart = apart,
-               .equal = equal};
+    maker m = {.model = model, .y = y, .apart = apart, .equal = equal};
     *equal = (sw_equal){.matrix =
                             sw_take_numbers(solver, room * model->form.columns),
                         .low = sw_take_numbers(solver, room),

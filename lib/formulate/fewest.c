@@ -54,12 +54,6 @@ static size_t find_used(const work *w, const double *y, bool *used)
     return count;
 }
 
-static size_t count_used(const work *w, const double *y)
-{
-    return find_used(w, y,
-                     sw_take(w->solver, w->sets.groups.count, sizeof(bool)));
-}
-
 static void find_free(work *w)
 {
     for (size_t j = 0; j < w->sets.groups.count; j++) {
@@ -95,12 +89,6 @@ static double *fit_set(work *w)
     sw_tuck_in(&form, y);
     sw_model_drop_residue(w->model, y);
     return y;
-}
-
-static double cost_of(work *w, const double *y)
-{
-    const double *cost = sw_cost_of_columns(w->solver, w->model);
-    return sw_row_value(cost, 0, w->form.columns, y);
 }
 
 /* ---- The point judged in full ---- */
@@ -165,7 +153,9 @@ static sw_status judge(work *w, const double *y, bool *good, sw_error *error)
 static bool is_worth_it(work *w, size_t products, const double *y)
 {
     return products < w->out->products ||
-           cost_of(w, y) < (1 - saving_share) * cost_of(w, w->closest);
+           sw_row_value(w->sets.price, 0, w->form.columns, y) <
+               (1 - saving_share) *
+                   sw_row_value(w->sets.price, 0, w->form.columns, w->closest);
 }
 
 /* The form of what counts as equal, a pH within `apart`. */
@@ -204,7 +194,7 @@ static sw_status try_apart(work *w, double apart, double **found, bool *done,
         !is_worth_it(w, w->sets.fewest, w->sets.cheapest))
         return SW_OK;
     double *y = fit_set(w);
-    if (!is_worth_it(w, count_used(w, y), y))
+    if (!is_worth_it(w, find_used(w, y, w->used), y))
         return SW_OK;
     status = judge(w, y, done, error);
     w->out->proved = *done;

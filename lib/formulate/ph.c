@@ -11,6 +11,7 @@
 #include "assess/agent.h"
 #include "chemistry/equilibrate.h"
 #include "quantity/components.h"
+#include "records/targets.h"
 
 #include <math.h>
 
@@ -222,22 +223,13 @@ sw_status sw_model_see(const sw_model *model, const sw_content *finished,
 /* Whether they are those that the setting has asked for. */
 static bool take_asked(sw_model *model, const sw_content *finished)
 {
-    const sw_setting *setting = model->setting;
-    size_t found = 0;
-    if (!model->expects || !sw_content_is_same(finished, &setting->asked))
-        return false;
-    for (size_t i = 0; i < model->ph_line_count; i++) {
-        sw_ph_line *line = &model->ph_lines[i];
-        size_t k = 0;
-        while (k < setting->starts &&
-               (setting->start[k].ph != line->memory.ph ||
-                setting->start[k].aired != line->memory.aired))
-            k++;
-        if (k < setting->starts)
-            line->row = setting->start_row[k];
-        found += k < setting->starts;
-    }
-    return found == model->ph_line_count;
+    bool all =
+        model->expects && sw_content_is_same(finished, &model->setting->asked);
+    for (size_t i = 0; i < model->ph_line_count; i++)
+        all = all && model->ph_lines[i].asked;
+    for (size_t i = 0; i < model->ph_line_count && all; i++)
+        model->ph_lines[i].row = *model->ph_lines[i].asked;
+    return all;
 }
 
 /* Once for each content: other levers are of the same rows. */

@@ -64,23 +64,6 @@ static bool is_held(const sw_attempt *a, const sw_ph_aim *aim, sw_side_end end,
     return false;
 }
 
-static sw_status say_held_back(const sw_ph_aim *aim, bool acid, sw_notes *notes)
-{
-    return sw_notes_add(notes, SW_WARNING | SW_ABOUT_CURE,
-                        acid ? "acid-held-back" : "base-held-back",
-                        SW_SAY_AGENT_HELD_BACK, acid ? "acid" : "base",
-                        acid ? "least" : "highest",
-                        acid ? aim->low : aim->high);
-}
-
-/* A limit that is kept by what moves the pH beside its work as a nutrient. */
-static sw_status say_unaided(const sw_ph_aim *aim, bool acid, sw_notes *notes)
-{
-    return sw_notes_add(notes, SW_WARNING | SW_ABOUT_CURE,
-                        acid ? "no-acid" : "no-base", SW_SAY_NO_AGENT_KEPT,
-                        acid ? aim->high : aim->low, acid ? "acid" : "base");
-}
-
 sw_status sw_say_ph(sw_attempt *a, const sw_ph_aim *aim, double ph)
 {
     sw_status status = SW_OK;
@@ -92,10 +75,18 @@ sw_status sw_say_ph(sw_attempt *a, const sw_ph_aim *aim, double ph)
     for (int acid = 0; acid < 2 && status == SW_OK; acid++) {
         sw_side_end end = acid ? SW_SIDE_MAX : SW_SIDE_MIN;
         if (is_held(a, aim, end, SW_OWN_RANGE))
-            status = say_held_back(aim, !acid, &a->model.notes);
+            status = sw_notes_add(
+                &a->model.notes, SW_WARNING | SW_ABOUT_CURE,
+                acid ? "base-held-back" : "acid-held-back",
+                SW_SAY_AGENT_HELD_BACK, acid ? "base" : "acid",
+                acid ? "highest" : "least", acid ? aim->high : aim->low);
         else if (!(acid ? a->setting.has_acid : a->setting.has_base) &&
                  is_held(a, aim, end, SW_GIVEN))
-            status = say_unaided(aim, acid, &a->model.notes);
+            /* kept by what moves the pH beside its work as a nutrient */
+            status = sw_notes_add(
+                &a->model.notes, SW_WARNING | SW_ABOUT_CURE,
+                acid ? "no-acid" : "no-base", SW_SAY_NO_AGENT_KEPT,
+                acid ? aim->high : aim->low, acid ? "acid" : "base");
     }
     return status;
 }

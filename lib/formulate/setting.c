@@ -143,16 +143,6 @@ static sw_left_out shut_of(const sw_setting *setting, size_t j)
 
 /* ---- The pH ------------------------------------------------------------- */
 
-void sw_raise_to_target(const sw_target *target, sw_content *content)
-{
-    for (size_t i = 0; i < target->count; i++) {
-        const sw_target_row *row = &target->rows[i];
-        double *amount = &content->amount[row->component];
-        if (row->kind == SW_TARGET_COMPONENT && row->target > 0)
-            *amount = fmax(*amount, row->target);
-    }
-}
-
 /* What the target asks for, or the waters bring where that is more. */
 static sw_content asked_of(const sw_problem *problem)
 {

@@ -96,9 +96,6 @@ enum { SW_MOST_SETTINGS = 3 };
 size_t sw_settings_list(sw_solver *solver, const sw_setting *none,
                         const sw_problem *problem, sw_setting *list);
 
-/* No less of anything than the target asks for. */
-void sw_raise_to_target(const sw_target *target, sw_content *content);
-
 /* Starts from what is known, unless it has a start that is nearer its pH. */
 void sw_ph_start(sw_ph_memory *memory, const sw_ph_memory *known);
 

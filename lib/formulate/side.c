@@ -18,30 +18,25 @@ static const double price_tolerance = 1e-9;
 static const char *const ends[] = {
     [SW_SIDE_MIN] = "min", [SW_SIDE_MAX] = "max", [SW_SIDE_FIXED] = "fixed"};
 
-/* Where no limit of the product is in force, in units of the column. */
-static double high_freed(const sw_model *model, size_t column)
-{
-    return sw_model_is_shut(model, column)
-               ? model->form.high[column]
-               : SW_ANY_G_PER_L / model->unit[column];
-}
-
 void sw_side_put(const sw_model *model, const sw_side *side, bool in_force,
                  const sw_form *form)
 {
     const sw_form *own = &model->form;
     size_t at = side->index;
-    bool of_product = side->kind == SW_SIDE_PRODUCT;
-    double *low = of_product ? &form->low[at] : &form->row_low[at];
-    double *high = of_product ? &form->high[at] : &form->row_high[at];
-    if (in_force && side->end != SW_SIDE_MAX)
-        *low = of_product ? own->low[at] : own->row_low[at];
-    else if (side->end != SW_SIDE_MAX)
-        *low = of_product ? 0 : -INFINITY;
-    if (in_force && side->end != SW_SIDE_MIN)
-        *high = of_product ? own->high[at] : own->row_high[at];
-    else if (side->end != SW_SIDE_MIN)
-        *high = of_product ? high_freed(model, at) : INFINITY;
+    if (side->kind == SW_SIDE_PRODUCT) {
+        double freed = sw_model_is_shut(model, at)
+                           ? own->high[at]
+                           : SW_ANY_G_PER_L / model->unit[at];
+        if (side->end != SW_SIDE_MAX)
+            form->low[at] = in_force ? own->low[at] : 0;
+        if (side->end != SW_SIDE_MIN)
+            form->high[at] = in_force ? own->high[at] : freed;
+        return;
+    }
+    if (side->end != SW_SIDE_MAX)
+        form->row_low[at] = in_force ? own->row_low[at] : -INFINITY;
+    if (side->end != SW_SIDE_MIN)
+        form->row_high[at] = in_force ? own->row_high[at] : INFINITY;
 }
 
 double sw_side_unit_size(const sw_model *model, const sw_side *side)

@@ -4,6 +4,7 @@
 #include "quantity/status.h"
 #include "quantity/text.h"
 
+#include "list_origins.h"
 #include "table_words.h"
 #include "table_refusals.h"
 
@@ -38,52 +39,20 @@ const char *sw_objective_text(sw_objective objective)
     return facts ? facts->name : NULL;
 }
 
-const char *sw_levers_text(sw_levers levers)
-{
-    static const char *const texts[] = {
-        [SW_LEVERS_AGENTS] = SW_SAY_LEVERS_AGENTS,
-        [SW_LEVERS_BUFFERS] = SW_SAY_LEVERS_BUFFERS,
-        [SW_LEVERS_ALL] = SW_SAY_LEVERS_ALL,
-    };
-    return (size_t)levers < sizeof texts / sizeof *texts ? texts[levers] : NULL;
-}
+SW_TEXTS(sw_levers_text, sw_levers,
+         NULL, [SW_LEVERS_AGENTS] = SW_SAY_LEVERS_AGENTS,
+         [SW_LEVERS_BUFFERS] = SW_SAY_LEVERS_BUFFERS,
+         [SW_LEVERS_ALL] = SW_SAY_LEVERS_ALL)
 
 /* Of each origin a word, and the rule as it stands behind a limit. */
-static const struct {
-    const char *text, *rule;
-} origins[] = {
-    [SW_GIVEN] = {"given", ""},
-    [SW_BY_RANGE] = {"accepted range", "accepted range of its target"},
-    [SW_OWN_CEILING] = {"ceiling", "our ceiling: the target does not name it"},
-    [SW_OWN_CAP] = {"cap", "our limit: target + 10 % while a pH is sought"},
-    [SW_OWN_RANGE] = {"usual pH", "our limit: as far as acid or base serve"},
-    [SW_OWN_LITRE] = {"litre", "our limit: no litre holds more of it"},
-    [SW_GAVE_WAY] = {"gave way", "gave way to this"},
-    [SW_BY_LAB] = {"lab error",
-                   "accepted range of its target + 10 %, lab error"},
-    [SW_FOR_SULFUR] = {"sulfur", "our limit: as far as it gives way to sulfur"},
-};
-
-const char *sw_origin_text(sw_origin origin)
-{
-    return (size_t)origin < sizeof origins / sizeof *origins
-               ? origins[origin].text
-               : NULL;
-}
-
-const char *sw_origin_rule(sw_origin origin)
-{
-    return origins[origin].rule;
-}
-
-const char *sw_left_out_text(sw_left_out rule)
-{
-    static const char *const texts[] = {[SW_IN_USE] = "",
-                                        [SW_LEFT_ACID] = SW_SAY_LEFT_AGENT,
-                                        [SW_LEFT_BASE] = SW_SAY_LEFT_AGENT,
-                                        [SW_LEFT_TRACE] = SW_SAY_LEFT_TRACE};
-    return (size_t)rule < sizeof texts / sizeof *texts ? texts[rule] : "";
-}
+#define ORIGIN_TEXT(code, text, rule) [code] = text,
+#define ORIGIN_RULE(code, text, rule) [code] = rule,
+SW_TEXTS(sw_origin_text, sw_origin, NULL, SW_ORIGIN_LIST(ORIGIN_TEXT))
+SW_TEXTS(sw_origin_rule, sw_origin, "", SW_ORIGIN_LIST(ORIGIN_RULE))
+SW_TEXTS(
+    sw_left_out_text, sw_left_out,
+    "", [SW_IN_USE] = "", [SW_LEFT_ACID] = SW_SAY_LEFT_AGENT,
+    [SW_LEFT_BASE] = SW_SAY_LEFT_AGENT, [SW_LEFT_TRACE] = SW_SAY_LEFT_TRACE)
 
 sw_status sw_objective_parse(const char *text, sw_objective *objective,
                              sw_error *error)
