@@ -180,6 +180,21 @@ START_TEST(what_the_shelf_fixes_is_not_left_out)
 }
 END_TEST
 
+START_TEST(the_most_of_a_product_has_a_range_too)
+{
+    /* K stays at 160 of 200, which 0.5 g/L would reach */
+    sw_asked asked;
+    kit_open(&asked.kit);
+    kit_target(&asked.kit, SW_K, 200);
+    kit_product(&asked.kit, "potash", SW_K, 400)->max_g_per_l = 0.4;
+    ask(&asked);
+    ck_assert_uint_eq(asked.why->limit_count, 1);
+    ck_assert_double_eq_tol(asked.why->limits[0].low, 0, TOL_RANGE * 0.5);
+    ck_assert_double_eq_tol(asked.why->limits[0].high, 0.5, TOL_RANGE * 0.5);
+    close_asked(&asked);
+}
+END_TEST
+
 START_TEST(a_ratio_has_a_range_too)
 {
     /* K:Mg of at most 4 with Mg of at most 40: K stays at 160 of 200 */
@@ -485,6 +500,7 @@ int main(void)
         what_another_stands_in_for_can_be_left_out,
         what_moves_a_target_by_more_than_a_thousandth_cannot_be_left_out,
         what_the_shelf_fixes_is_not_left_out,
+        the_most_of_a_product_has_a_range_too,
         a_ratio_has_a_range_too,
         the_worst_deviation_is_priced,
         the_cheapest_says_what_a_kilogram_would_be_worth,
