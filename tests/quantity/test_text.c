@@ -154,6 +154,26 @@ static void near_to(const char *key, const char *list, const char *expected)
     ck_assert_str_eq(said, expected);
 }
 
+START_TEST(the_temperature_of_a_conductivity_is_a_number_of_its_own)
+{
+    static const struct {
+        const char *text, *left;
+    } cases[] = {{"us/cm at 25 c", "us/cm        "},
+                 {"25c", "   "},
+                 {"us/cm 125 c", NULL},
+                 {"us/cm 1.25 c", NULL},
+                 {"us/cm .25 c", NULL},
+                 {"us/cm 25 cm", NULL}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[40];
+        const char *left = cases[i].left;
+        (void)snprintf(text, sizeof text, "%s", cases[i].text);
+        ck_assert_int_eq(sw_text_blank_25_c(text), left != NULL);
+        ck_assert_str_eq(text, left ? left : cases[i].text);
+    }
+}
+END_TEST
+
 START_TEST(near_names_come_closest_first_and_at_most_three)
 {
     near_to("magnezium", "calcium\0magnesium\0", "; did you mean magnesium?");
@@ -222,6 +242,7 @@ int main(void)
         every_name_of_a_table_has_its_row,
         keys_of_units_keep_strokes_and_powers,
         a_number_ends_where_it_ends,
+        the_temperature_of_a_conductivity_is_a_number_of_its_own,
         near_names_come_closest_first_and_at_most_three,
         near_names_of_a_list_show_what_they_stand_for,
         a_short_buffer_cuts_what_is_said,
