@@ -303,7 +303,7 @@ START_TEST(what_has_no_stated_place_is_refused)
         "C6H12O6",        "K2C2O4",    "NaEDTA",    "EDTA",
         "Na2H2EDTA·2H2O", "Na2CaEDTA", "Fe-DTPA",   "Na2Fe2EDTA",
         "NiSO4",          "KI",        "KAl(SO4)2", "LiCl",
-        "NH4CO2NH2",      "C3H7NO3",
+        "NH4CO2NH2",      "C3H7NO3",   "KClCH4N2O",
     };
     for (size_t i = 0; i < sizeof formulas / sizeof *formulas; i++)
         ck_assert_int_eq(refuse(formulas[i]).status, SW_ERR_VALUE);
