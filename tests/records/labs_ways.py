@@ -155,7 +155,7 @@ CASES = [
      "EC 0.558, Ca 50"),
     ("conductivity at 18 degrees",
      "Parameter,Value,Unit\nEC (18 \u00b0C),500,uS/cm\nCa,50,mg/L\n",
-     "refused 2"),
+     "Ca 50"),
     ("solids as salt",
      "Parameter,Value,Unit\nTDS (as NaCl),300,mg/L\nCa,50,mg/L\n",
      "refused 2"),

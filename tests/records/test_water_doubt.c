@@ -80,7 +80,8 @@ START_TEST(the_improbable_gets_a_note_with_its_place)
         {"Ca,104,mg/L\nMg,27,mg/L\nNa,1.1,mg/L\nCl,31,mg/L\nSO4,62,mg/L\n"
          "NO3-N,4.07,mg/L\nalkalinity,300,mg/L CaCO3\nK,21,mg/L\n",
          "improbable", "more than ten times Na"},
-        {COMPLETE "EC,0.8,uS/cm\n", "ec-improbable", "does not go with the cat"},
+        {COMPLETE "EC,0.8,uS/cm\n", "ec-improbable",
+         "does not go with the cat"},
         {COMPLETE "EC,0.788,mS/cm\nTDS,4700,mg/L\n", "improbable",
          "mg/L over uS/cm is 6"},
         {COMPLETE "NO2-N,0.5,mg/L\n", "nitrite", "not counted as N"},
