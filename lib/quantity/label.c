@@ -286,8 +286,25 @@ static sw_status declare_named(reader *r, const entry *e, const sw_parameter *p)
     return declare_component(r, e, p, starts_free(e->name));
 }
 
+/* "Fe-HBED", "Iron (IDHA)": chelated iron, by what our tables lack. */
+static void cut_untabled(reader *r, entry *e)
+{
+    char *tail = e->name + strlen(e->name);
+    char by[12];
+    while (tail > e->name && !strchr(" -(", tail[-1]))
+        tail--;
+    (void)snprintf(by, sizeof by, "%.*s", (int)strcspn(tail, ")"), tail);
+    if (tail == e->name || !sw_label_meaning(by, SW_LABEL_UNTABLED))
+        return;
+    memcpy(r->label->untabled, by, sizeof by);
+    *tail = '\0';
+    trim_held(e->name);
+    e->role = SW_LABEL_CHELATED;
+}
+
 static sw_status declare(reader *r, entry *e)
 {
+    cut_untabled(r, e);
     const sw_chelator_name *by = NULL;
     sw_parameter p = {.name = ""};
     sw_component metal = held_metal(e->name, &by);

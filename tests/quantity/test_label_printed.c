@@ -119,6 +119,8 @@ START_TEST(the_chelator_is_read_from_the_name_of_the_product)
         {"iron HBED", "Fe 6", SW_EDTA, 1, 60, "HBED"},
         {"Fe-HBED 6 %", "Fe 6", SW_EDTA, 1, 60, "HBED"},
         {"NaFeEDDHSA", "Fe 6", SW_EDTA, 1, 60, "EDDHSA"},
+        {"bag", "Fe-HBED 6", SW_EDTA, 1, 60, "HBED"},
+        {"bag", "Iron (IDHA) 6 %; Mn 1", SW_EDTA, 1, 60, "IDHA"},
         {"iron (not HBED)", "Fe 6", SW_CHELATOR_NONE, 0, 0, ""},
         {"iron (not EDTA)", "Fe 6", SW_CHELATOR_NONE, 0, 0, ""},
         {"iron without EDTA or DTPA", "Fe 6", SW_CHELATOR_NONE, 0, 0, ""},
