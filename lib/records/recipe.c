@@ -4,7 +4,8 @@
  * each per volume of finished solution, by mass, by volume, by a nutrient it is
  * to bring, or of a concentrate as a dilution.  Tanks as mixed,
  * `tank,product,amount,unit`: what is in each full tank, by mass, or a liquid
- * by volume.  What is not on the shelf comes from the catalogue and is appended
+ * by volume.  A result of ours in CSV is a recipe too: its rows of grams per
+ * litre.  What is not on the shelf comes from the catalogue and is appended
  * to the shelf, but only when the whole file can be read.
  */
 #include "records/recipe.h"
@@ -24,8 +25,18 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Columns of both kinds of file. */
-enum { PRODUCT, AMOUNT, UNIT, TANK };
+/* Columns of all kinds of file; of a result the last two. */
+enum { PRODUCT, AMOUNT, UNIT, TANK, SECTION = TANK, QUANTITY };
+
+static const sw_table_kind result_kind = {
+    .what = "result with a recipe",
+    .row = "product",
+    .columns = {"name", "value", "unit", "section", "quantity"},
+    .required = 5,
+    .count = 5,
+    .example = "section,name,quantity,value,unit / recipe,potassium "
+               "nitrate,g_per_l,0.325,g/L",
+};
 
 static const sw_table_kind recipe_kind = {
     .what = "recipe file",
@@ -34,6 +45,7 @@ static const sw_table_kind recipe_kind = {
     .required = 2,
     .count = 3,
     .example = "product,amount,unit / potassium nitrate,325,mg/L",
+    .other = &result_kind,
 };
 
 static const sw_table_kind tanks_kind = {
@@ -61,6 +73,7 @@ typedef struct amounts {
     sw_table table;
     sw_shelf added; /* what is to be appended to the shelf */
     given *given;   /* [product * slots + slot] */
+    size_t rows;    /* that tell of a product */
 } amounts;
 
 static sw_product *product_at(const amounts *r, size_t index)
@@ -145,11 +158,22 @@ static size_t find_product(amounts *r)
 
 /* ---- Its amount -------------------------------------------------------- */
 
+/* Whether a row of a result tells what of a product is in a litre. */
+static bool tells_amount(sw_table *t)
+{
+    return t->kind != &result_kind ||
+           (!strcmp(sw_table_text(t, SECTION), "recipe") &&
+            !strcmp(sw_table_text(t, QUANTITY), "g_per_l"));
+}
+
 static void read_row(void *context)
 {
     amounts *r = context;
     sw_table *t = &r->table;
+    if (!tells_amount(t))
+        return;
     size_t slot = 0, index = find_product(r);
+    r->rows++;
     if (sw_table_is_refused(t))
         return;
     double value = sw_table_amount(t, AMOUNT);
@@ -175,6 +199,11 @@ static sw_status read_file(amounts *r, const sw_table_kind *kind, FILE *stream,
         return sw_fail_memory(error);
     sw_table_open(&r->table, kind, stream, name);
     sw_table_read(&r->table, read_row, r);
+    if (!r->rows)
+        sw_table_refuse_at(&r->table, &(sw_place){name, 0, 0},
+                           SW_BAD_TABLE_NO_ROWS, r->table.kind->what,
+                           r->table.kind->row,
+                           strstr(r->table.kind->example, "/ ") + 2);
     return sw_table_close(&r->table, error);
 }
 

@@ -186,6 +186,11 @@ static void read_header(sw_table *table)
                            table->kind->example);
         return;
     }
+    const sw_table_kind *other = table->kind->other;
+    const char *first = header->cells[0].text;
+    if (other && column_of(table->kind, first) < 0 &&
+        column_of(other, first) >= 0)
+        table->kind = other;
     table->width = header_width(header);
     for (size_t i = 0; i < table->kind->count; i++)
         table->places[i] = -1;

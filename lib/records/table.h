@@ -14,7 +14,9 @@ typedef struct sw_table_kind {
     const char *columns[SW_TABLE_COLUMNS]; /* their names */
     size_t required;                       /* the first so many must be there */
     size_t count;
-    const char *example; /* "header / row", for messages */
+    const char *example;               /* "header / row", for messages */
+    const struct sw_table_kind *other; /* what it is where the first header cell
+                                          is of that alone; or NULL */
 } sw_table_kind;
 
 typedef struct sw_table {

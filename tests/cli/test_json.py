@@ -310,6 +310,23 @@ class Json(unittest.TestCase):
         check = next(c for c in audit["checks"] if c["check"].startswith("EC"))
         self.assertAlmostEqual(check["reported"], 0.788 * 1.28, 1)
 
+    def test_a_result_in_csv_is_a_recipe_for_check(self):
+        result = run("formulate", *BASIL, "--format", "csv").stdout
+        with written(result) as recipe:
+            checked = run_json("check", *BASIL, "--recipe", recipe.name)
+        formulated = run_json("formulate", *BASIL)
+        self.assertEqual(checked["all_met"], formulated["all_met"])
+        amounts = [{r["product"]: r["g_per_l"] for r in report["recipe"]}
+                   for report in (checked, formulated)]
+        self.assertEqual(amounts[0].keys(), amounts[1].keys())
+        for product, g_per_l in amounts[0].items():
+            self.assertAlmostEqual(g_per_l, amounts[1][product], 9)
+        with written(result.replace("recipe,", "else,")) as none:
+            done = run("check", *BASIL, "--recipe", none.name)
+        self.assertEqual(done.returncode, 3)
+        self.assertIn("this result with a recipe has a header but no product",
+                      done.stderr)
+
     def test_a_renewed_tank_keeps_the_schema_and_its_volume(self):
         report = self.valid(run_json(
             "renew", "--solution", "examples/return.csv:late", "--holds",
