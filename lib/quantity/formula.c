@@ -119,7 +119,8 @@ static double charge_without_iron(const sorter *s)
 {
     double charge = 0;
     for (int i = 0; i < sw_element_count(); i++)
-        charge += s->count[i] * sw_element_at(i).oxidation_number;
+        if (s->count[i] != 0)
+            charge += s->count[i] * sw_element_at(i).oxidation_number;
     for (int g = SW_GROUP_NO3; g < SW_SPECIES_COUNT; g++)
         charge += s->count[g] * sw_group_of(g)->charge;
     return charge;
