@@ -99,8 +99,6 @@ typedef struct sw_plan {
     int place[SW_MASTER_COUNT]; /* among the unknowns; -1: an ion on its own */
     int ion[SW_MASTER_COUNT];   /* a master's own species */
     double half_z2[SW_MASTER_COUNT]; /* of a master's reference */
-    int ligands[SW_METAL_MAX];       /* of each metal, and which */
-    int ligand[SW_METAL_MAX][SW_LIGAND_MAX];
     int coefficients;
     sw_coefficient coefficient[SW_SPECIES_MAX];
     int terms;

@@ -124,13 +124,10 @@ static inline void factorise(work *w)
         w->ligand[j][j] = or_one(w->ligand[j][j]) * (1 + 4 * DBL_EPSILON);
     for (int c = 0; c < plan->metals; c++) {
         w->metal[c] = 1 / or_one(w->metal[c]);
-        for (int k = 0; k < plan->ligands[c]; k++) {
-            int row = plan->ligand[c][k];
-            v share = w->arrow[c][row] * w->metal[c];
-            for (int h = 0; h <= k; h++) {
-                int at = plan->ligand[c][h];
-                w->ligand[row][at] -= share * w->arrow[c][at];
-            }
+        for (int j = 0; j < ligands; j++) {
+            v share = w->arrow[c][j] * w->metal[c];
+            for (int k = 0; k <= j; k++)
+                w->ligand[j][k] -= share * w->arrow[c][k];
         }
     }
     for (int j = 0; j < ligands; j++) {
@@ -163,8 +160,8 @@ static inline void divide(const work *w, const v *of, v *right)
             right[j] = all(0);
     for (int c = 0; c < plan->metals; c++) {
         v share = right[c] * w->metal[c];
-        for (int k = 0; k < plan->ligands[c]; k++)
-            b[plan->ligand[c][k]] -= w->arrow[c][plan->ligand[c][k]] * share;
+        for (int j = 0; j < ligands; j++)
+            b[j] -= w->arrow[c][j] * share;
     }
     for (int j = 0; j < ligands; j++) {
         v sum = b[j];
@@ -180,8 +177,8 @@ static inline void divide(const work *w, const v *of, v *right)
     }
     for (int c = 0; c < plan->metals; c++) {
         v sum = right[c];
-        for (int k = 0; k < plan->ligands[c]; k++)
-            sum -= w->arrow[c][plan->ligand[c][k]] * b[plan->ligand[c][k]];
+        for (int j = 0; j < ligands; j++)
+            sum -= w->arrow[c][j] * b[j];
         right[c] = sum * w->metal[c];
     }
 }

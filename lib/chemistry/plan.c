@@ -124,22 +124,6 @@ static void add_term(sw_constants *c, int species)
         add_unknown(t, plan->unknowns - 1, s->protons);
 }
 
-/* Which ligands each metal meets in a species, in their order. */
-static void list_ligands(sw_plan *plan)
-{
-    bool meets[SW_METAL_MAX][SW_LIGAND_MAX] = {{false}};
-    for (int i = 0; i < plan->terms; i++) {
-        const sw_product_term *t = &plan->term[i];
-        for (int k = 1; k < t->unknowns && t->unknown[0] < plan->metals; k++)
-            meets[t->unknown[0]][t->unknown[k] - plan->metals] = true;
-    }
-    memset(plan->ligands, 0, sizeof plan->ligands);
-    for (int c = 0; c < plan->metals; c++)
-        for (int l = 0; l < plan->unknowns - plan->metals; l++)
-            if (meets[c][l])
-                plan->ligand[c][plan->ligands[c]++] = l;
-}
-
 void sw_constants_plan(sw_constants *c)
 {
     sw_plan *plan = &c->plan;
@@ -152,7 +136,6 @@ void sw_constants_plan(sw_constants *c)
         if (s->parts == 0 || plan->place[s->part[0]] >= 0)
             add_term(c, i);
     }
-    list_ligands(plan);
 }
 
 /* ---- Of what is there --------------------------------------------------- */
@@ -169,17 +152,6 @@ static void place_there(const sw_plan *all, unsigned there, int *place,
     for (int m = 0; m < (int)SW_MASTER_COUNT; m++) {
         some->half_z2[m] = all->half_z2[m];
         some->place[m] = all->place[m] < 0 ? -1 : place[all->place[m]];
-    }
-    for (int c = 0; c < all->metals; c++) {
-        if (place[c] < 0)
-            continue;
-        int *ligand = some->ligand[place[c]];
-        some->ligands[place[c]] = 0;
-        for (int k = 0; k < all->ligands[c]; k++) {
-            int at = place[all->metals + all->ligand[c][k]];
-            if (at >= 0)
-                ligand[some->ligands[place[c]]++] = at - some->metals;
-        }
     }
 }
 
