@@ -14,11 +14,11 @@
 #include <string.h>
 
 /* The pH has settled when its lines say the same to this: 1e-6 of pH in the
- * weakest of solutions.  Salts count when next to nothing moves.  Where they
- * do, a line is off by the square of what it moved the round before: a short
- * step from lines that moved less than `last` needs no other look. */
+ * weakest of solutions.  Salts count when next to nothing moves.  After a
+ * short step from lines that will move less than `last`, at the rate at which
+ * they come to rest, no other look is needed. */
 static const double settled_meq_per_l = 1e-10, nearly_meq_per_l = 1e-3,
-                    last_meq_per_l = 1e-8, short_step = 1e-7;
+                    last_meq_per_l = 1e-12, short_step = 1e-7;
 enum { MOST_ROUNDS = 80, UNDAMPED_ROUNDS = 15, TELLING_ROUNDS = 3 };
 
 /* ---- One solve ---------------------------------------------------------- */
@@ -202,6 +202,7 @@ static sw_status run(sw_rounds *r, sw_error *error)
 {
     sw_levers levers = SW_LEVERS_BUFFERS;
     bool widened = false;
+    double before_meq_per_l = INFINITY;
     r->block.all->cost_free = false;
     for (int round = 0, since = 0; round < MOST_ROUNDS; round++, since++) {
         double moved;
@@ -211,6 +212,8 @@ static sw_status run(sw_rounds *r, sw_error *error)
         }
         sw_levers before = levers;
         sw_status status = set_ph(r, levers, &moved, error);
+        bool rests = moved * moved <= last_meq_per_l * before_meq_per_l;
+        before_meq_per_l = moved;
         if (status == SW_OK && !widened && round > 0 &&
             levers == SW_LEVERS_BUFFERS && moved <= nearly_meq_per_l) {
             widened = true;
@@ -228,9 +231,9 @@ static sw_status run(sw_rounds *r, sw_error *error)
         levers = r->block.model[0]->expects ? before : levers;
         since = levers == before ? since : 0;
         double stepped = step(r, since);
-        bool is_last = levers == SW_LEVERS_ALL && since > 0 &&
-                       moved <= last_meq_per_l && stepped <= short_step;
-        if (is_last || !has_ph(r))
+        rests = rests && levers == SW_LEVERS_ALL && since > 0 &&
+                stepped <= short_step;
+        if (rests || !has_ph(r))
             return SW_OK;
     }
     r->fit.outcome = SW_LIMIT;
