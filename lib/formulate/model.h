@@ -75,7 +75,6 @@ typedef struct sw_model {
     sw_constants *room; /* for the lines' constants, where the conditions
                            bring none */
     bool ph_in_force;
-    bool expects;     /* what is asked for is taken to be in the solution */
     sw_content ph_at; /* what the lines' rows are of */
     sw_seen seen[2];  /* as mixed, aired; ph NaN: none, or no answer */
     sw_give *ph_gave; /* meq/L of each aim; NULL: nobody asks */

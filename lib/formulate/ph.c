@@ -122,11 +122,11 @@ static double lever_of(const sw_model *model, const sw_ph_row *row,
 }
 
 /* Levers of each column into `to`; answers what the rest gives of y, of which
- * all `is`. */
+ * ph_at is the content. */
 static double write_levers(const sw_model *model, const sw_ph_row *row,
-                           double is, double harm, const double *y, double *to)
+                           double harm, const double *y, double *to)
 {
-    double rest = is;
+    double rest = sw_ph_row_sum(row, &model->ph_at) + row->constant;
     for (size_t j = 0; j < model->products; j++)
         to[j] = model->unit[j] * lever_of(model, row, j, harm);
     for (size_t k = 0; k < model->blends; k++)
@@ -220,18 +220,6 @@ sw_status sw_model_see(const sw_model *model, const sw_content *finished,
                              &seen->at, error);
 }
 
-/* Whether they are those that the setting has asked for. */
-static bool take_asked(sw_model *model, const sw_content *finished)
-{
-    bool all =
-        model->expects && sw_content_is_same(finished, &model->setting->asked);
-    for (size_t i = 0; i < model->ph_line_count; i++)
-        all = all && model->ph_lines[i].asked;
-    for (size_t i = 0; i < model->ph_line_count && all; i++)
-        model->ph_lines[i].row = *model->ph_lines[i].asked;
-    return all;
-}
-
 /* Once for each content: other levers are of the same rows. */
 static sw_status find_rows(sw_model *model, const sw_content *finished,
                            sw_error *error)
@@ -240,29 +228,18 @@ static sw_status find_rows(sw_model *model, const sw_content *finished,
     sw_ph_memory *memory[SW_MOST_PH_LINES];
     if (model->ph_in_force && sw_content_is_same(finished, &model->ph_at))
         return SW_OK;
-    size_t count = take_asked(model, finished) ? 0 : model->ph_line_count;
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < model->ph_line_count; i++) {
         memory[i] = &model->ph_lines[i].memory;
         memory[i]->guess = finished;
     }
     sw_status status = sw_ph_rows_near(
-        memory, count, &model->problem->conditions, rows, error);
+        memory, model->ph_line_count, &model->problem->conditions, rows, error);
     if (status != SW_OK)
         return status;
     model->ph_at = *finished;
-    for (size_t i = 0; i < count; i++)
+    for (size_t i = 0; i < model->ph_line_count; i++)
         model->ph_lines[i].row = rows[i];
     return SW_OK;
-}
-
-/* What is asked for, in the content that rows are linear at; into what they say
- * it of without the buffers, which are levers. */
-static void expect(const sw_model *model, sw_content *at, sw_content *finished)
-{
-    sw_raise_to_target(model->problem->target, at);
-    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
-        if (!sw_component_is((sw_component)c, SW_IS_BUFFER))
-            finished->amount[c] = at->amount[c];
 }
 
 sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
@@ -271,10 +248,7 @@ sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
     *moved = 0;
     sw_content finished;
     sw_model_content(model, y, &finished);
-    sw_content at = finished;
-    if (model->expects)
-        expect(model, &at, &finished);
-    sw_status status = find_rows(model, &at, error);
+    sw_status status = find_rows(model, &finished, error);
     for (size_t i = 0; i < model->ph_line_count && status == SW_OK; i++) {
         sw_ph_line *line = &model->ph_lines[i];
         const sw_ph_row *row = &line->row;
@@ -282,7 +256,7 @@ sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
         double was_unit = line->unit;
         double is = sw_ph_row_sum(row, &finished) + row->constant;
         double *to = row_of(model, line);
-        line->rest = write_levers(model, row, is, harm_of(line, is), y, to);
+        line->rest = write_levers(model, row, harm_of(line, is), y, to);
         if (is_term(line))
             put_term(model, line, is, to);
         else

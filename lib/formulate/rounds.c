@@ -82,13 +82,22 @@ static sw_status set_ph(sw_rounds *r, sw_levers levers, double *moved,
 
 void sw_rounds_guess(sw_rounds *r)
 {
-    for (size_t i = 0; i < r->block.count; i++) {
-        sw_model *model = r->block.model[i];
-        model->expects = true;
-        memcpy(r->y[i], model->form.low, model->form.columns * sizeof(double));
-        if (model->blends)
-            r->y[i][model->products] = 1;
+    r->assemble(r->context);
+    sw_form *form = &r->block.all->form;
+    for (size_t j = 0; j < r->block.all->products; j++) {
+        sw_ph_role role =
+            r->block.model[0]->setting->role[r->block.all->shelf_index[j]];
+        if (role == SW_PH_ACID || role == SW_PH_BASE)
+            form->high[j] = form->low[j];
     }
+    fit_all(r);
+    if (!r->fit.has_point) {
+        memcpy(r->fit.point.y, form->low, form->columns * sizeof(double));
+        if (r->block.all->blends)
+            r->fit.point.y[r->block.all->products] = 1;
+    }
+    for (size_t i = 0; i < r->block.count; i++)
+        sw_block_part(&r->block, i, r->fit.point.y, r->y[i]);
 }
 
 /* ---- A pH out of reach -------------------------------------------------- */
@@ -172,7 +181,6 @@ static double step(sw_rounds *r, int round)
     double *found = sw_take_numbers(r->solver, columns);
     for (size_t i = 0; i < r->block.count; i++) {
         sw_block_part(&r->block, i, r->fit.point.y, found);
-        r->block.model[i]->expects = false;
         for (size_t j = 0; j < columns; j++) {
             double by = share * (found[j] - r->y[i][j]);
             r->y[i][j] += by;
@@ -227,8 +235,6 @@ static sw_status run(sw_rounds *r, sw_error *error)
         status = fit_in_reach(r, &levers, error);
         if (status != SW_OK || is_hopeless(r, round))
             return status;
-        /* what cannot be had is not known yet */
-        levers = r->block.model[0]->expects ? before : levers;
         since = levers == before ? since : 0;
         double stepped = step(r, since);
         rests = rests && levers == SW_LEVERS_ALL && since > 0 &&

@@ -152,7 +152,12 @@ static sw_content asked_of(const sw_problem *problem)
                        problem->fractions ? problem->fractions[k]
                                           : 1 / (double)problem->water_count,
                        &problem->waters[k]);
-    sw_raise_to_target(problem->target, &asked);
+    for (size_t i = 0; i < problem->target->count; i++) {
+        const sw_target_row *row = &problem->target->rows[i];
+        double *amount = &asked.amount[row->component];
+        if (row->kind == SW_TARGET_COMPONENT && row->target > 0)
+            *amount = fmax(*amount, row->target);
+    }
     return asked;
 }
 
@@ -252,10 +257,8 @@ static void keep_starts(sw_solver *solver, const rows *r, sw_setting *setting)
 {
     setting->starts = r->count - 1;
     setting->start = sw_take(solver, r->count, sizeof *setting->start);
-    setting->start_row = sw_take(solver, r->count, sizeof(sw_ph_row));
     for (size_t i = 0; i < setting->starts; i++) {
         setting->start[i] = r->memory[i];
-        setting->start_row[i] = r->row[i];
         setting->start[i].found.constants = NULL; /* of this call alone */
     }
 }
@@ -265,7 +268,7 @@ static sw_status find_aims(sw_solver *solver, const sw_problem *problem,
 {
     rows r; /* of which next to nothing is used */
     r.count = 0;
-    const sw_content asked = setting->asked = asked_of(problem);
+    sw_content asked = asked_of(problem);
     sw_ph_row none = {.coefficient = {[SW_ALKALINITY] = 1}};
     add_aims(problem, false, setting);
     add_aims(problem, true, setting);

@@ -71,9 +71,7 @@ typedef struct sw_setting {
     sw_ph_aim aim[SW_MOST_AIMS];
     size_t aims;
     sw_ph_memory *start; /* rows of the solution that is asked for */
-    sw_ph_row *start_row;
     size_t starts;
-    sw_content asked; /* that solution */
 } sw_setting;
 
 /* Whether its objective is a sum over amounts: targets are limits only. */

@@ -33,8 +33,8 @@ typedef struct sw_rounds {
 void sw_rounds_open(sw_rounds *rounds, size_t columns, size_t rows,
                     size_t terms);
 
-/* Puts the waters into each y, in a solution that is expected to hold what is
- * asked for until the first solve is done. */
+/* Puts into each y the recipe without acid or base and with no regard to the
+ * pH; where there is none, the waters. */
 void sw_rounds_guess(sw_rounds *rounds);
 
 /*
