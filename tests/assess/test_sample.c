@@ -280,6 +280,32 @@ START_TEST(a_misread_column_of_a_solution_is_proposed)
 }
 END_TEST
 
+/* An archive of solutions: the same in each. */
+START_TEST(a_misread_column_of_many_solutions_is_proposed)
+{
+    enum { MANY = 5 };
+    samples s;
+    sw_water items[MANY];
+    const sw_water *all[MANY];
+    sw_archive *archive;
+    const sw_conditions conditions = sw_conditions_default();
+    read_rows(&s, misread_row, "");
+    for (int i = 0; i < MANY; i++) {
+        items[i] = s.waters->items[0];
+        items[i].is_solution = true;
+        all[i] = &items[i];
+    }
+    ck_assert_int_eq(sw_audit_many(all, MANY, &conditions, &archive, NULL),
+                     SW_OK);
+    ck_assert_uint_eq(archive->checked, MANY);
+    ck_assert_uint_eq(archive->balanced, 0);
+    ck_assert_uint_ge(archive->rereading_count, 1);
+    ck_assert_str_eq(archive->rereadings[0].read_as, "NO3-N=NO3");
+    sw_archive_free(archive);
+    tear_down(&s);
+}
+END_TEST
+
 START_TEST(a_target_judges_what_was_measured)
 {
     samples s;
@@ -322,6 +348,7 @@ int main(void)
         a_solution_is_checked_as_one,
         without_an_ion_of_feeds_the_charge_is_not_checked,
         a_misread_column_of_a_solution_is_proposed,
+        a_misread_column_of_many_solutions_is_proposed,
         a_target_judges_what_was_measured,
         NULL};
     return run_suite(suite_of("sample", tests));

@@ -121,6 +121,7 @@ START_TEST(each_remedy_of_a_plan_works_when_it_is_planned)
         harden(&s, i);
         if (i % 6 == 0)
             s.product[0].tank = "B";
+        s.product[1].tank = "";
         sw_stock_setup setup = sw_stock_setup_default(100);
         setup.factor = 20 + 400 * gsl_rng_uniform(rng);
         setup.third_tank = i % 3 == 0;
@@ -192,6 +193,10 @@ static void expect_mix_works(const stocked *s, const sw_stock_setup *setup,
     sw_stock *stock;
     memcpy(mixed, as, sizeof mixed);
     changed.factor = isnan(r->factor) ? changed.factor : r->factor;
+    for (int t = 0; t < SW_TANKS; t++) /* which it says to change alike */
+        changed.ratio[t] *= changed.factor / setup->factor;
+    ck_assert(isnan(r->factor) || !(setup->ratio[SW_TANK_A] > 0) ||
+              strstr(r->text, "ratio"));
     if (r->kind == SW_REMEDY_WATER)
         changed.make_up = &purified;
     if (r->kind == SW_REMEDY_APART)
@@ -226,6 +231,9 @@ START_TEST(each_remedy_of_tanks_as_mixed_works_when_they_are_mixed_so)
         harden(&s, i / 2);
         sw_stock_setup setup = sw_stock_setup_default(100);
         setup.factor = 20 + 400 * gsl_rng_uniform(rng);
+        if (i % 3 == 1)
+            setup.ratio[SW_TANK_A] = setup.ratio[SW_TANK_B] =
+                setup.ratio[SW_TANK_C] = setup.factor;
         for (size_t j = 0; j < s.shelf.count; j++)
             mixed[j].g[gsl_rng_uniform_int(rng, i % 2 ? 3 : 2)] =
                 s.g_per_l[j] * 100 * setup.factor;
