@@ -280,6 +280,9 @@ START_TEST(waters_in_shares_or_too_many_are_refused)
         sw_fewest_recipes(kit.solver, &kit.problem, &many, &kit.error),
         SW_ERR_VALUE);
     ck_assert_ptr_null(many);
+    kit.problem.water_count = 0;
+    ck_assert_int_eq(sw_one_recipe(kit.solver, &kit.problem, &many, NULL),
+                     SW_ERR_VALUE);
     kit_close(&kit);
 }
 END_TEST
