@@ -70,12 +70,8 @@ static void add_line(sw_model *model, const sw_ph_aim *aim, sw_side_end end,
                                     .aired = aim->row->aired,
                                     .possible = &setting->possible,
                                     .room = model->room}};
-    for (size_t i = 0; i < setting->starts; i++) {
-        const sw_ph_memory *start = &setting->start[i];
-        sw_ph_start(&line->memory, start);
-        if (start->ph == ph && start->aired == aim->row->aired)
-            line->asked = &setting->start_row[i];
-    }
+    for (size_t i = 0; i < setting->starts; i++)
+        sw_ph_start(&line->memory, &setting->start[i]);
 }
 
 static void add_ph_term(sw_model *model, const sw_ph_aim *aim)

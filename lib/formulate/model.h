@@ -37,14 +37,13 @@ typedef struct sw_give {
 /* A row on a pH as it stands: what the levers give times y, and the rest. */
 typedef struct sw_ph_line {
     const sw_ph_aim *aim;
-    sw_side_end end;        /* SW_SIDE_FIXED: a term */
-    bool is_both;           /* a min and a max that are one */
-    size_t index;           /* of the term, or of the form's row */
-    double unit;            /* meq/L that 1 of it stands for */
-    double rest;            /* meq/L of what does not move */
-    sw_ph_memory memory;    /* of the pH at which it is linear */
-    sw_ph_row row;          /* at model.ph_at */
-    const sw_ph_row *asked; /* of the solution asked for, or NULL */
+    sw_side_end end;     /* SW_SIDE_FIXED: a term */
+    bool is_both;        /* a min and a max that are one */
+    size_t index;        /* of the term, or of the form's row */
+    double unit;         /* meq/L that 1 of it stands for */
+    double rest;         /* meq/L of what does not move */
+    sw_ph_memory memory; /* of the pH at which it is linear */
+    sw_ph_row row;       /* at model.ph_at */
 } sw_ph_line;
 
 /* A content whose pH is known. */
