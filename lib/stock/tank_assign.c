@@ -373,6 +373,8 @@ static void cut_off(search *s, sw_tank tank)
         depth = find_depth(s, &t);
     }
     bool exactly = depth == 0;
+    if (s->assign->count == 0)
+        return; /* water alone: there is no branch */
     if (exactly)
         depth = s->assign->count;
     else

@@ -414,6 +414,20 @@ START_TEST(an_empty_recipe_needs_no_tanks)
 }
 END_TEST
 
+START_TEST(water_that_stays_in_no_tank_clashes_with_a_single_product)
+{
+    static const published_recipe one = {
+        "one product", "invented", {{"KNO3", 459, 0}}};
+    stocked s;
+    stock_up(&s, &one);
+    s.water.amount[SW_CA] = s.water.amount[SW_S] = 2000;
+    s.water.amount[SW_ALKALINITY] = s.water.amount[SW_CARBON] = 20;
+    sw_stock *stock = plan(&s, 100, false);
+    ck_assert_int_eq(stock->outcome, SW_CONFLICT);
+    sw_stock_free(stock);
+}
+END_TEST
+
 START_TEST(tanks_have_names)
 {
     ck_assert_str_eq(sw_tank_text(SW_TANK_A), "A");
@@ -445,6 +459,7 @@ int main(void)
         the_highest_factor_minds_chelates_in_acid,
         a_clash_names_its_products_and_a_cure,
         an_empty_recipe_needs_no_tanks,
+        water_that_stays_in_no_tank_clashes_with_a_single_product,
         tanks_have_names,
         NULL,
     };
