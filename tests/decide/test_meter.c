@@ -385,6 +385,8 @@ START_TEST(the_targets_own_limits_say_what_ph_is_off)
     static const case_of_harm cases[] = {
         {2.2, NAN, 7.0, NAN, 6.9, NULL, SW_INFO},
         {2.2, NAN, 7.0, NAN, 4.9, "measured-ph-off", SW_WARNING},
+        {2.2, NAN, 7.0, NAN, 5.1, NULL, SW_INFO},
+        {2.2, 4.6, NAN, NAN, 6.4, NULL, SW_INFO},
         {2.2, 4.6, NAN, NAN, 4.7, NULL, SW_INFO},
         {2.2, 4.6, NAN, NAN, 6.6, "measured-ph-off", SW_WARNING},
         {2.2, 3.0, 9.0, NAN, 4.4, "measured-ph-harmful", SW_DANGER},
