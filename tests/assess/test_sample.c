@@ -330,6 +330,7 @@ START_TEST(a_target_judges_what_was_measured)
     s.sampling.drained = 0.3;
     audit(&s);
     ck_assert_double_eq(row(&s, "Ca")->fed, 180);
+    ck_assert_double_eq(row(&s, "Ca")->fed_most, 180);
     sw_target_free(target);
     tear_down(&s);
 }
