@@ -2,6 +2,7 @@
 /* Stocks in use, against sums of their own: what injectors bring together is
  * what the feed has of products, and rows apart are the recipe again. */
 #include "invented.h"
+#include "stock/dosing.h"
 #include "tolerances.h"
 
 typedef struct dosed {
@@ -145,6 +146,32 @@ START_TEST(rows_apart_are_the_recipe_again)
 }
 END_TEST
 
+START_TEST(tanks_are_taken_up_to_their_bounds)
+{
+    static const struct {
+        double factor, temperature_c, cold_c;
+        sw_status status;
+    } cases[] = {
+        {4, 0, 0, SW_OK},
+        {2000, 50, 50, SW_OK},
+        {3.9, 20, 5, SW_ERR_VALUE},
+        {2001, 20, 5, SW_ERR_VALUE},
+        {100, -0.1, 5, SW_ERR_VALUE},
+        {100, 50.1, 5, SW_ERR_VALUE},
+        {100, 20, -0.1, SW_ERR_VALUE},
+        {100, 20, 50.1, SW_ERR_VALUE},
+        {100, NAN, 5, SW_ERR_VALUE},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_stock_setup setup = sw_stock_setup_default(100);
+        setup.factor = cases[i].factor;
+        setup.temperature_c = cases[i].temperature_c;
+        setup.cold_c = cases[i].cold_c;
+        ck_assert_int_eq(sw_dose_check(&setup, NULL), cases[i].status);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -152,6 +179,7 @@ int main(void)
         an_injector_of_make_up_alone_gives_a_blend,
         batches_are_bought_in_whole_packs,
         rows_apart_are_the_recipe_again,
+        tanks_are_taken_up_to_their_bounds,
         NULL,
     };
     return run_suite(suite_of("dosing", tests));
