@@ -5,6 +5,7 @@
  */
 #include "assess/charge.h"
 
+#include "chemistry/equilibrate.h"
 #include "quantity/components.h"
 #include "quantity/text.h"
 
@@ -64,21 +65,6 @@ static void add(sw_charge *charge, double signed_meq, double *variance)
     else
         charge->anions_meq_per_l -= signed_meq;
     *variance += ion_uncertainty * ion_uncertainty * signed_meq * signed_meq;
-}
-
-sw_content sw_water_most(const sw_water *water)
-{
-    sw_content most = water->per_l;
-    for (size_t i = 0; i < water->reading_count; i++) {
-        const sw_reading *r = &water->readings[i];
-        bool component = r->kind == SW_READS_COMPONENT;
-        int place = component ? (int)r->component : (int)SW_ALKALINITY;
-        bool hidden = component ? water->below_detection[place]
-                                : r->kind == SW_READS_ALKALINITY;
-        if (hidden && r->below_detection)
-            most.amount[place] = fmax(most.amount[place], r->amount);
-    }
-    return most;
 }
 
 static void add_hidden(const sw_water *water, sw_charge *charge)

@@ -23,9 +23,6 @@ typedef struct sw_charge {
  */
 void sw_charge_add_up(const sw_water *water, sw_charge *charge);
 
-/* What was found per litre, and what is below detection at its limit. */
-sw_content sw_water_most(const sw_water *water);
-
 /* Percent difference, 100 (cations - anions) / (cations + anions). */
 double sw_charge_percent(const sw_charge *charge);
 

@@ -36,7 +36,6 @@ static const double carbonic_pk = 6.35;
 
 /* Half-width of a 90 % interval over its standard deviation. */
 static const double half_of_90_percent = 1.645;
-
 typedef struct bounds {
     double low, high;             /* within: agrees */
     double doubt_low, doubt_high; /* within: doubtful */
@@ -184,9 +183,8 @@ static double ec_uncertainty(const sw_evidence *e)
 {
     if (!e->calculated)
         return rule_uncertainty;
-    double half =
-        log(e->chemistry.ec_high_ms_per_cm / e->chemistry.ec_low_ms_per_cm) /
-        2.0;
+    const sw_chemistry *c = &e->chemistry;
+    double half = log(c->ec_high_ms_per_cm / c->ec_low_ms_per_cm) / 2.0;
     double calculated = fmax(half / half_of_90_percent, ec_least_uncertainty);
     return hypot(calculated, meter_uncertainty);
 }
@@ -194,31 +192,35 @@ static double ec_uncertainty(const sw_evidence *e)
 /* What is not reported only adds to what conducts, and balances what is. */
 static void check_ec_of_part(const frame *f, double ec, sw_check_row *row)
 {
+    const sw_checks_row *t = table_of(SW_CHECK_EC);
     double ions = fmax(f->charge.cations_meq_per_l, f->charge.anions_meq_per_l);
-    double part = fmax(ec, ions / 10.0);
-    double ratio = f->water->ec_ms_per_cm / part;
+    double least = fmax(f->out->calculated ? ec : 0.0,
+                        (1.0 - rule_uncertainty) * ions / 10.0);
+    double found = f->water->ec_ms_per_cm;
+    bool above = found < t->doubt_low * least;
+    double part = above ? least : fmax(ec, ions / 10.0), ratio = found / part;
     lacks(row, f->charge.missing);
-    if (!(part > 0.0) || !(ratio > table_of(SW_CHECK_EC)->doubt_high) ||
-        !(f->water->ec_ms_per_cm - part > SW_PURE_MS_PER_CM))
+    if (!(part > 0.0) || !(above || ratio > t->doubt_high) ||
+        !(fabs(found - part) > SW_PURE_MS_PER_CM))
         return;
-    snprintf(row->measure, sizeof row->measure, "%s",
-             table_of(SW_CHECK_EC)->measure);
-    row->reported = f->water->ec_ms_per_cm;
+    snprintf(row->measure, sizeof row->measure, "%s", t->measure);
+    row->reported = found;
     row->calculated = part;
     row->value = ratio;
-    row->high = table_of(SW_CHECK_EC)->doubt_high;
-    row->finding = ratio > most_unreported ? SW_DISAGREES : SW_DOUBTFUL;
-    sw_text_add(row->reason, sizeof row->reason,
-                ", and what is explains too little");
+    *(above ? &row->low : &row->high) = above ? t->doubt_low : t->doubt_high;
+    row->finding =
+        above || ratio > most_unreported ? SW_DISAGREES : SW_DOUBTFUL;
+    sw_text_add(row->reason, sizeof row->reason, "%s",
+                above ? SW_SAY_EC_PART_TOO_MUCH : SW_SAY_EC_PART_TOO_LITTLE);
 }
 
 static void check_ec(frame *f)
 {
-    bool calculated = f->out->calculated;
     sw_check_row *row = start(f, SW_CHECK_EC);
-    double ec = calculated ? f->out->chemistry.ec_ms_per_cm
-                           : f->charge.cations_meq_per_l / 10.0;
-    if (!calculated)
+    double ec = f->charge.cations_meq_per_l / 10.0;
+    if (f->out->calculated)
+        ec = f->out->chemistry.ec_ms_per_cm;
+    else
         snprintf(row->source, sizeof row->source, "%s", SW_SAY_EC_BY_RULE);
     if (isnan(f->water->ec_ms_per_cm)) {
         lacks(row, "EC");

@@ -7,7 +7,7 @@
  */
 #include "assess/audit.h"
 
-#include "assess/charge.h"
+#include "chemistry/equilibrate.h"
 #include "assess/verdict.h"
 #include "quantity/components.h"
 #include "quantity/status.h"

@@ -28,6 +28,11 @@ static const double alkalinity_meq_per_mg = 2 / 84.31;
 /* Less acid than that is no acid: what sw_choose counts for nothing. */
 static const double least_meq_per_l = 0.5;
 static const double FIRST_CARBONIC_PK = 6.35; /* to start from */
+/* Up to here a water that is told to have no alkalinity may have none. */
+static const double neutral_ph = 7;
+/* Of the cations, what other ions that are not told may balance (common
+ * practice, no source). */
+static const double unmatched_share = 0.1;
 
 /* Alkalinity the species have with some carbon at the pH, minus the water's. */
 static sw_status surplus(double carbon, void *context, double *y,
@@ -156,14 +161,23 @@ static sw_status complete_unreported(completion *c, sw_error *error)
                             error);
 }
 
-/* By all that is told of it: of a purer water little acid can be missing. */
+static bool tells_cations(const sw_water *water)
+{
+    const bool *told = water->reported;
+    return told[SW_CA] && told[SW_MG] && told[SW_NA] && told[SW_K];
+}
+
+/* By all that is told of it, enough to tell: of a purer water little acid can
+ * be missing. */
 static bool is_nearly_pure(const completion *c)
 {
     const sw_water *w = c->water;
     double mol_per_kg = 0;
     for (int i = 0; i < SW_MASTER_COUNT; i++)
         mol_per_kg += c->s.totals.mol_per_kg[i];
-    return !(w->ec_ms_per_cm >= SW_PURE_MS_PER_CM) &&
+    return (!isnan(w->ec_ms_per_cm) || !isnan(w->tds_mg_per_l) ||
+            tells_cations(w)) &&
+           !(w->ec_ms_per_cm >= SW_PURE_MS_PER_CM) &&
            !(w->tds_mg_per_l >= pure_mg_per_l) &&
            !(w->hardness_meq_per_l >= pure_meq_per_l) &&
            !(w->ca_hardness_meq_per_l >= pure_meq_per_l) &&
@@ -193,7 +207,8 @@ static sw_status complete_from_alkalinity(completion *c, sw_error *error)
         return status;
     c->per_l->amount[SW_CARBON] = 1000 * c->s.totals.water_kg_per_l * carbon;
     /* What was assumed contradicts nothing. */
-    bool measured = c->water->alkalinity_reported && !isnan(c->water->ph);
+    bool measured = c->water->alkalinity_reported && !isnan(c->water->ph) &&
+                    sw_alkalinity_is_known(c->per_l);
     return carbon > 0 || !measured ? SW_OK
                                    : note(c, SW_SAY_WATER_PH_ALKALINITY);
 }
@@ -208,21 +223,69 @@ static double charges_of(const sw_water *water, const sw_component *of,
     return sum;
 }
 
+static const sw_component cations[] = {SW_CA, SW_MG, SW_NA, SW_K},
+                          anions[] = {SW_S, SW_CL, SW_NO3_N};
+
 /* By the balance of charges: no more alkalinity than its anions leave of its
  * cations, or of what it conducts; INFINITY where neither is told. */
 static double most_alkalinity(const sw_water *water)
 {
-    static const sw_component cations[] = {SW_CA, SW_MG, SW_NA, SW_K},
-                              anions[] = {SW_S, SW_CL, SW_NO3_N};
-    const bool *told = water->reported;
     double most = INFINITY;
-    if (told[SW_CA] && told[SW_MG] && told[SW_NA] && told[SW_K])
+    if (tells_cations(water))
         most = charges_of(water, cations, 4);
     if (water->tds_mg_per_l >= 0)
         most = fmin(most, alkalinity_meq_per_mg * water->tds_mg_per_l);
     if (water->ec_ms_per_cm >= 0)
         most = fmin(most, alkalinity_meq_per_ms * water->ec_ms_per_cm);
     return fmax(0, most - charges_of(water, anions, 3));
+}
+
+sw_content sw_water_most(const sw_water *water)
+{
+    sw_content most = water->per_l;
+    for (size_t i = 0; i < water->reading_count; i++) {
+        const sw_reading *r = &water->readings[i];
+        bool component = r->kind == SW_READS_COMPONENT;
+        int place = component ? (int)r->component : (int)SW_ALKALINITY;
+        bool hidden = component ? water->below_detection[place]
+                                : r->kind == SW_READS_ALKALINITY;
+        if (hidden && r->below_detection)
+            most.amount[place] = fmax(most.amount[place], r->amount);
+    }
+    return most;
+}
+
+/* Up to too high a limit of detection there may be any alkalinity. */
+static bool is_hidden(const sw_water *water)
+{
+    return sw_water_most(water).amount[SW_ALKALINITY] -
+               water->per_l.amount[SW_ALKALINITY] >
+           least_meq_per_l;
+}
+
+/* A report of none that the pH, or the ions, deny. */
+static bool is_denied(const sw_water *water)
+{
+    double of_cations = charges_of(water, cations, 4);
+    double unmatched = of_cations - charges_of(water, anions, 3);
+    return water->per_l.amount[SW_ALKALINITY] == 0 &&
+           (water->ph > neutral_ph
+                ? most_alkalinity(water) > least_meq_per_l
+                : water->reported[SW_S] && water->reported[SW_CL] &&
+                      unmatched >
+                          fmax(least_meq_per_l, unmatched_share * of_cations));
+}
+
+static sw_status note_reported(completion *c)
+{
+    bool hidden = is_hidden(c->water);
+    bool little =
+        is_nearly_pure(c) && most_alkalinity(c->water) <= least_meq_per_l;
+    if (little || !(hidden || (!c->water->is_solution && is_denied(c->water))))
+        return SW_OK;
+    c->per_l->amount[SW_UNKNOWN_WATER] = 1;
+    return hidden ? note(c, SW_SAY_WATER_ALKALINITY_HIDDEN)
+                  : note(c, SW_SAY_WATER_ALKALINITY_DENIED);
 }
 
 static sw_status note_unreported(completion *c)
@@ -238,11 +301,12 @@ static sw_status note_unreported(completion *c)
 
 static sw_status note_assumptions(completion *c)
 {
-    if (isnan(c->ph)) {
+    if (isnan(c->ph) && !is_hidden(c->water)) {
         c->ph = ASSUMED_PH;
         return note(c, SW_SAY_WATER_NO_PH);
     }
-    return c->water->alkalinity_reported ? SW_OK : note_unreported(c);
+    return c->water->alkalinity_reported ? note_reported(c)
+                                         : note_unreported(c);
 }
 
 static sw_status complete(completion *c, sw_error *error)
@@ -278,8 +342,8 @@ static sw_status begin(completion *c, sw_constants *room,
 /* Of a solution the pH alone tells the alkalinity, under the air's CO2. */
 static bool follows_from_ph(const sw_water *water)
 {
-    return water->is_solution && !water->alkalinity_reported &&
-           !isnan(water->ph);
+    return water->is_solution && !isnan(water->ph) &&
+           (!water->alkalinity_reported || is_hidden(water));
 }
 
 sw_status sw_water_complete(const sw_water *water,

@@ -406,6 +406,31 @@ START_TEST(a_report_all_in_meq_is_found_even_beyond_the_chemistry)
 }
 END_TEST
 
+/* 0.48 mS/cm is the least that 6 meq/L of any salt conduct: 0.8 times Richards'
+ * tenth; of a part that explains too little it is above 1.25 and 2 times. */
+START_TEST(an_ec_is_held_against_the_part_of_the_ions_reported)
+{
+    static const struct {
+        const char *ec;
+        sw_finding finding;
+    } cases[] = {{"0.1", SW_DISAGREES},    {"0.38", SW_DISAGREES},
+                 {"0.39", SW_NOT_CHECKED}, {"0.7", SW_NOT_CHECKED},
+                 {"0.8", SW_DOUBTFUL},     {"1.3", SW_DISAGREES}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[160];
+        snprintf(text, sizeof text,
+                 "parameter,value,unit\nalkalinity,300.26,mg/L CaCO3\n"
+                 "pH,7.5,\nEC,%s,mS/cm\n",
+                 cases[i].ec);
+        sw_waters *waters = read_text(text);
+        sw_audit_report *report = audit(waters);
+        ck_assert_int_eq(report->checks[SW_CHECK_EC].finding, cases[i].finding);
+        sw_audit_report_free(report);
+        sw_waters_free(waters);
+    }
+}
+END_TEST
+
 START_TEST(a_brine_beyond_the_chemistry_is_checked_without_it)
 {
     sw_waters *waters = read_text(
@@ -526,6 +551,7 @@ int main(void)
         a_soft_water_may_round_its_hardness,
         sulfur_under_the_name_of_sulfate_is_found,
         a_report_all_in_meq_is_found_even_beyond_the_chemistry,
+        an_ec_is_held_against_the_part_of_the_ions_reported,
         a_brine_beyond_the_chemistry_is_checked_without_it,
         an_empty_report_is_missing_everything_that_matters,
         every_use_that_is_closed_gets_its_share_of_purified_water,

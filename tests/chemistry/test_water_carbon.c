@@ -117,10 +117,11 @@ START_TEST(what_is_not_pure_needs_its_ph_and_alkalinity)
         double ec, tds, hardness, ca;
         bool solution, warns;
     } waters[] = {
-        {0.05, NAN, NAN, 0, false, false}, {NAN, NAN, NAN, 5, false, false},
+        {0.05, NAN, NAN, 0, false, false}, {NAN, NAN, NAN, 5, false, true},
         {NAN, 20, 0.2, 2, false, false},   {2, NAN, NAN, 180, true, true},
         {0.6, NAN, NAN, 0, false, true},   {NAN, 400, NAN, 0, false, true},
         {NAN, NAN, 5, 0, false, true},     {NAN, NAN, NAN, 80, false, true},
+        {NAN, NAN, 0.1, 1, false, true},   {0.05, NAN, NAN, 5, false, false},
     };
     for (size_t i = 0; i < sizeof waters / sizeof *waters; i++) {
         sw_notes notes = {0};
@@ -165,6 +166,8 @@ START_TEST(a_water_is_pure_up_to_each_bound)
             memset(&w.per_l, 0, sizeof w.per_l);
             w.ec_ms_per_cm = share * bounds[i].ec;
             w.tds_mg_per_l = share * bounds[i].tds;
+            if (i > 1) /* nobody takes for pure what nobody measured */
+                w.ec_ms_per_cm = 0.05;
             w.hardness_meq_per_l = share * bounds[i].hardness;
             w.ca_hardness_meq_per_l = share * bounds[i].ca_hardness;
             w.per_l.amount[SW_CA] = share * bounds[i].ca;
@@ -224,6 +227,51 @@ START_TEST(a_nearly_pure_water_lacks_no_alkalinity_that_counts)
         completed(&w, &notes);
         assert_only_note(&notes, waters[i].warns ? "alkalinity-missing"
                                                  : "alkalinity-little");
+    }
+}
+END_TEST
+
+/* "<200", "<5", "ND" or 0 beside calcium and a pH above 7, and where the
+ * sulfate and chloride reported leave much of it: no alkalinity that anybody
+ * knows. Calcium that sulfate balances, an acid rain and purified water: they
+ * have none. */
+START_TEST(a_report_of_no_alkalinity_is_held_against_ph_and_ions)
+{
+    static const struct {
+        double limit, ph, ec, so4_s; /* meq/L, mS/cm, mg/L */
+        bool told, solution, known;
+    } waters[] = {
+        {4, 7.3, NAN, 0, false, false, false},
+        {0.1, 7.3, NAN, 0, false, false, false},
+        {0, 7.3, 0.62, 0, false, false, false},
+        {0.1, 6.5, NAN, 0, true, false, false},
+        {4, 6.5, NAN, 90, true, false, false},
+        {0.1, 6.5, NAN, 90, true, false, true},
+        {0.1, 6.5, NAN, 0, false, false, true},
+        {0.1, 7.3, NAN, 90, true, false, true},
+        {0.1, 3.8, NAN, 0, true, false, true},
+        {4, 5.8, NAN, 0, false, true, true},
+    };
+    for (size_t i = 0; i < sizeof waters / sizeof *waters; i++) {
+        sw_notes notes = {0};
+        sw_reading reading = {.kind = SW_READS_ALKALINITY,
+                              .amount = waters[i].limit,
+                              .below_detection = waters[i].limit > 0};
+        sw_water w = well(waters[i].ph, 0);
+        w.readings = &reading;
+        w.reading_count = 1;
+        w.is_solution = waters[i].solution;
+        w.ec_ms_per_cm = waters[i].ec;
+        w.tds_mg_per_l = w.hardness_meq_per_l = w.ca_hardness_meq_per_l = NAN;
+        w.per_l.amount[SW_S] = waters[i].so4_s;
+        w.reported[SW_CA] = w.reported[SW_MG] = w.reported[SW_NA] =
+            w.reported[SW_K] = w.reported[SW_S] = w.reported[SW_CL] =
+                waters[i].told;
+        sw_content c = completed(&w, &notes);
+        ck_assert_int_eq(sw_alkalinity_is_known(&c), waters[i].known);
+        if (!waters[i].known)
+            assert_only_note(&notes, "alkalinity-missing");
+        sw_notes_free(&notes);
     }
 }
 END_TEST
@@ -348,6 +396,7 @@ int main(void)
         a_ph_needs_no_alkalinity_that_nobody_reported,
         a_missing_alkalinity_is_a_warning,
         a_nearly_pure_water_lacks_no_alkalinity_that_counts,
+        a_report_of_no_alkalinity_is_held_against_ph_and_ions,
         an_acid_water_has_its_acid_from_the_ph,
         an_alkalinity_too_low_for_the_ph_is_a_warning,
         a_water_without_a_name_is_still_called_something,
