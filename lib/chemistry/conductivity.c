@@ -64,7 +64,7 @@ static void list_ions(const sw_speciation *s, ions *cations, ions *anions)
                     .charge = abs(species->charge),
                     .lambda = lambda_of(species),
                     .screening = 1 / (1 + root * size),
-                    .place = c->drags.place[i]};
+                    .place = c->is_paired ? c->drags.place[i] : -1};
         list->equivalents += of->molarity * of->charge;
     }
 }
@@ -94,6 +94,7 @@ void sw_constants_pair(sw_constants *c)
             c->drags.of[k][h] = drag_of(one->charge, lambda_of(one),
                                         -other->charge, lambda_of(other));
         }
+    c->is_paired = true;
 }
 
 /* Of each ion in the atmosphere of its counter-ions. */
@@ -101,9 +102,12 @@ static void add_drags(const sw_constants *c, ions *cations, ions *anions)
 {
     for (int k = 0; k < cations->count; k++) {
         ion *one = &cations->at[k];
+        const double *known = c->is_paired ? c->drags.of[one->place] : NULL;
         for (int h = 0; h < anions->count; h++) {
             ion *other = &anions->at[h];
-            double drag = c->drags.of[one->place][other->place];
+            double drag = known ? known[other->place]
+                                : drag_of(one->charge, one->lambda,
+                                          other->charge, other->lambda);
             one->drag += other->molarity * other->charge * drag;
             other->drag += one->molarity * one->charge * drag;
         }

@@ -187,7 +187,7 @@ void sw_constants_at(double temperature_c, sw_constants *out)
         read_solid(&sw_solids_table[i], t, &means,
                    &out->solid[sw_solids_table[i].solid]);
     sw_constants_plan(out);
-    sw_constants_pair(out);
+    out->is_paired = false;
 }
 
 struct sw_tables {
@@ -210,6 +210,8 @@ sw_status sw_tables_new(double temperature_c, sw_tables **tables,
         return sw_fail_memory(error);
     sw_constants_at(temperature_c, &(*tables)->own);
     sw_constants_at(standard_c, &(*tables)->standard);
+    sw_constants_pair(&(*tables)->own);
+    sw_constants_pair(&(*tables)->standard);
     return SW_OK;
 }
 

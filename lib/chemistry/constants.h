@@ -123,6 +123,7 @@ typedef struct sw_constants {
     int species_count;
     sw_species solid[SW_PHASE_COUNT]; /* ln_beta: -ln Ksp */
     sw_plan plan;
+    bool is_paired; /* has drags: of tables */
     sw_drags drags;
 } sw_constants;
 
