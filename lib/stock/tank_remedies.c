@@ -465,13 +465,13 @@ static void say_plan(const attempt *a, const sw_stock *planned, size_t left_out)
 }
 
 /* What the plan of the same feed would be, at this share of the factor, but for
- * a product left out (SIZE_MAX: none). */
-static bool try_anew(attempt *a, double scale, size_t left_out)
+ * a product left out (SIZE_MAX: none); `third`: in a third tank too. */
+static bool try_anew(attempt *a, double scale, size_t left_out, bool third)
 {
     sw_stock *planned = NULL;
     bool found = left_out == SIZE_MAX || leave_out(a, left_out);
     slow_down(a, scale);
-    a->setup.third_tank = true;
+    a->setup.third_tank = third;
     if (found && !a->status)
         a->status = sw_of_trial(
             sw_stock_try(a->solver, &a->mix, &a->setup, &planned, NULL));
@@ -489,13 +489,13 @@ static bool try_anew(attempt *a, double scale, size_t left_out)
 
 static void try_all_anew(attempt *a)
 {
-    bool found = try_anew(a, 1, SIZE_MAX);
+    bool found = try_anew(a, 1, SIZE_MAX, true);
     for (int i = 0; i < SLOWER && !found; i++)
         if (a->asked->factor / slower[i] >= SW_LEAST_FACTOR)
-            found = try_anew(a, 1 / slower[i], SIZE_MAX);
+            found = try_anew(a, 1 / slower[i], SIZE_MAX, true);
     for (size_t j = 0; j < a->stock->count && !found; j++)
         if (a->recipe.g_per_l[j] > 0)
-            try_anew(a, 1, j);
+            try_anew(a, 1, j, true);
 }
 
 static void try_mixed(attempt *a)
@@ -505,8 +505,12 @@ static void try_mixed(attempt *a)
     try_moves(a, true);
     try_factor(a);
     try_water(a);
-    if (!a->stock->remedy_count)
+    bool lone = !is_used(a, SW_TANK_A) || !is_used(a, SW_TANK_B);
+    if (!a->stock->remedy_count) {
+        if (!lone) /* the tanks in use may do */
+            (void)try_anew(a, 1, SIZE_MAX, is_used(a, SW_TANK_C));
         try_moves(a, false);
+    }
     if (!a->stock->remedy_count)
         try_all_anew(a);
     bool none = !a->stock->remedy_count;

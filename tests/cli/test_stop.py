@@ -49,6 +49,21 @@ class Stop(unittest.TestCase):
                 if n["severity"] == "danger" and
                 not n["code"].startswith("caution-")]
 
+    def test_tanks_that_are_there_come_before_another(self):
+        """Calcium off sulfate and phosphate, or these off calcium: one change
+        alone would need a third tank."""
+        tanks = ("tank,product,amount,unit\nA,calcium nitrate,2.2,kg\n"
+                 "A,magnesium sulfate,1.9,kg\nA,monopotassium phosphate,1.7,kg\n"
+                 "B,potassium nitrate,3.1,kg\nB,potassium sulfate,0.66,kg\n")
+        with written(tanks) as file:
+            stock = run_json("check", *BASIL, "--stocks", file.name, "--tank",
+                             "100L", "--factor", "100")["stock"]
+        texts = [remedy["text"] for remedy in stock["remedies"]]
+        self.assertTrue(texts[0].startswith("Share the products out anew: tank "
+                                            "A: calcium nitrate"), texts)
+        self.assertIn("Give calcium nitrate a tank and an injector of its own: "
+                      "tank C.", texts)
+
     def test_the_screen_says_so_first_and_lists_no_amount(self):
         lines = self.done.stdout.splitlines()
         self.assertEqual(self.done.returncode, 1)
