@@ -93,7 +93,10 @@ typedef struct sw_assessment {
     sw_component_row rows[SW_COMPONENT_COUNT];
     sw_row *measures; size_t measure_count;
     sw_guideline_row *guidelines; size_t guideline_count;
-    sw_chemistry mixed, aired; /* CO2 kept; in equilibrium with the air */
+    /* CO2 kept; in equilibrium with the air.  What rests on an alkalinity that
+     * nobody knows, or as mixed on a CO2, is NaN: pH, alkalinity, ammonia; no
+     * saturation is defined, and acid that may find alkalinity is not free. */
+    sw_chemistry mixed, aired;
     double cost_per_m3; /* NaN when a used product has no price */
     bool all_met;       /* every target's verdict is "met" */
     sw_undeclared undeclared;

@@ -116,6 +116,8 @@ typedef enum sw_component {
     SW_UNDECLARED, /* meq of anions that labels leave out; below 0 cations */
     SW_UNKNOWN_WATER, /* litres of water whose alkalinity nobody knows: no acid
                          or base is sized with any of it */
+    SW_UNKNOWN_CO2,   /* and of such as has one whose pH nobody knows: none is
+                         for a tank that keeps its CO2 */
     SW_CARRIED_COUNT
 } sw_component;
 typedef struct sw_content { double amount[SW_CARRIED_COUNT]; } sw_content;
@@ -145,6 +147,8 @@ SW_API void sw_content_add_waters(sw_content *to, const sw_content *waters,
                                   const double *fractions, size_t count);
 /* Whether it has no water of which nobody knows the alkalinity. */
 SW_API bool sw_alkalinity_is_known(const sw_content *per_l);
+/* And none of which nobody knows the CO2, with which a pH as mixed goes. */
+SW_API bool sw_co2_is_known(const sw_content *per_l);
 
 /* ---- Volumes, masses and rates as people write them --------------------- */
 typedef enum sw_unit_system { SW_METRIC, SW_US } sw_unit_system;

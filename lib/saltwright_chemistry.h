@@ -80,7 +80,8 @@ typedef struct sw_chemistry {
 /* Inorganic carbon of a water from its pH and alkalinity, into a copy of its
  * contents.  What had to be assumed (pH, alkalinity not reported) is written
  * into *notes; where nothing tells the alkalinity, all of it is
- * SW_UNKNOWN_WATER, and so in whatever is mixed of it.  Of a solution, alkalinity that is not reported follows from the
+ * SW_UNKNOWN_WATER, and so in whatever is mixed of it; where nothing tells the
+ * pH beside an alkalinity of more than 0.5 meq/L, SW_UNKNOWN_CO2.  Of a solution, alkalinity that is not reported follows from the
  * pH with the air's CO2, and all iron is held by a chelator, since bare iron
  * would not have stayed dissolved.  SW_ERR_VALUE as sw_equilibrate; _NUMERIC,
  * _MEMORY. */

@@ -65,8 +65,8 @@ SW_API sw_problem sw_problem_default(void);
     X(SW_OPTIMAL, "optimal")                                                   \
     X(SW_LIMIT, "limit")                                                       \
     X(SW_CONFLICT, "conflict")                                                 \
-    X(SW_UNDETERMINED, "undetermined") /* all amounts rest on a pH, and so on  \
-                                          an alkalinity that nobody knows */
+    X(SW_UNDETERMINED, "undetermined") /* all amounts rest on an alkalinity,   \
+                                          or a CO2, that nobody knows */
 typedef enum sw_outcome {
 #define SW_OUTCOME_ENUM(code, text) code,
     SW_OUTCOME_LIST(SW_OUTCOME_ENUM)
@@ -182,8 +182,8 @@ SW_API void sw_solver_free(sw_solver *solver);
  * nothing to solve for.  SW_ERR_VALUE: fractions that do not sum to 1, min
  * above max, a number that is not finite, a pH limit outside 2.1 to 11.9.
  * SW_ERR_MEMORY.  What the solver could not finish is an outcome, and so is a
- * water of unknown alkalinity (SW_UNKNOWN_WATER) where a pH or acid or base of
- * the shelf has a part in the recipe.  A limit that
+ * water of unknown alkalinity (SW_UNKNOWN_WATER), or of unknown CO2 where the
+ * pH as mixed, or acid or base of the shelf, has a part in it.  A limit that
  * only acid poured below the end of a pH, or base above it, would keep is in
  * conflict with that end, be it given or ours. */
 SW_API sw_status sw_formulate(sw_solver *solver, const sw_problem *problem,

@@ -79,8 +79,9 @@ typedef struct sw_look {
 typedef struct sw_diagnosis {
     sw_mistake *mistakes; /* entry by entry, in each the most believed first;
                              not explained: the nearest first */
-    size_t mistake_count, entry_count;
-    double ec_ms_per_cm, ph; /* of the recipe as it is on paper */
+    size_t mistake_count, entry_count; /* 0 while nobody knows the alkalinity,
+                                          or the CO2, of the water */
+    double ec_ms_per_cm, ph;           /* of the recipe as it is on paper */
     /* How far the readings are from the nearest that any candidate gives, in
      * standard deviations; beyond 3 none of them explains it. */
     double distance;

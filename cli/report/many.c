@@ -202,7 +202,7 @@ static void say_undetermined(doc_block *verdict, const cli_many *many)
     char list[LIST_BYTES] = "";
     const cli_inputs *shared = &many->shared;
     for (size_t k = 0; k < shared->waters.count; k++)
-        if (!sw_alkalinity_is_known(&shared->contents[k]))
+        if (!sw_co2_is_known(&shared->contents[k]))
             add_text(list, *list ? ", " : "",
                      shared->waters.items[k].water->sample);
     report_say_before_water(verdict, shared);

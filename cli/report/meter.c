@@ -366,6 +366,8 @@ static sentence loose_fit(const cli_report *report)
 static sentence verdict_of(const cli_report *report)
 {
     const sw_diagnosis *d = report->diagnosis;
+    if (!d->mistake_count)
+        return (sentence){SAY_READINGS_UNJUDGED};
     if (!d->explained)
         return unexplained(report);
     if (d->mistakes[0].misfit > fits_well)
@@ -405,12 +407,14 @@ void report_diagnosis(doc_record *record, const cli_report *report)
     doc_block *block = doc_add(record, "meter");
     doc_record *out = doc_row(block);
     doc_before(block, "%s", verdict.text);
-    doc_before(block, SAY_READINGS_FRESH, report->assessment->aired.ph);
+    if (d->mistake_count)
+        doc_before(block, SAY_READINGS_FRESH, report->assessment->aired.ph);
     doc_text(out, "verdict", verdict.text);
     put_facts(out, report);
     doc_block *mistakes = doc_add(out, "mistakes");
-    doc_before(mistakes, d->explained ? "What would explain the readings:"
-                                      : "The nearest, and no explanation:");
+    if (d->mistake_count)
+        doc_before(mistakes, d->explained ? "What would explain the readings:"
+                                          : "The nearest, and no explanation:");
     for (size_t i = 0; i < d->mistake_count; i++)
         put_mistake(mistakes, report, &rows, i);
     doc_block *looks = doc_add(out, "looks");

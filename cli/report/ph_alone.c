@@ -55,8 +55,15 @@ static void put_verdict(doc_record *report, const cli_ph_alone *alone)
     const sw_ph_options *o = alone->options;
     doc_block *verdict = doc_add(report, "verdict");
     report_say_before_water(verdict, alone->inputs);
-    if (!o)
+    if (!o) {
+        bool known = true;
+        for (size_t k = 0; k < alone->inputs->waters.count; k++)
+            known =
+                known && sw_alkalinity_is_known(&alone->inputs->contents[k]);
+        if (known)
+            doc_say(verdict, DOC_BAD, SAY_PH_UNKNOWN);
         return;
+    }
     say_need(verdict, &o->need[SW_CARBONATE_KEPT], "a closed");
     say_need(verdict, &o->need[SW_CARBONATE_AIRED], "an open");
     say_which(verdict, alone);

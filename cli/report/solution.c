@@ -47,6 +47,8 @@ static void put_meter(doc_record *out, const cli_report *report)
 static void put_alkalinity(doc_record *out, double meq_per_l)
 {
     double caco3 = report_as_caco3(meq_per_l);
+    if (isnan(meq_per_l))
+        return;
     DOC_NUMBERS(out, {"alkalinity_meq_per_l", meq_per_l},
                 {"alkalinity_mg_caco3_per_l", caco3});
     doc_reads(out, "alkalinity_meq_per_l", "%s meq/L = %s mg/L CaCO3",

@@ -288,11 +288,27 @@ static void advise_extreme_ph(const sw_mix *mix, sw_assessment *a)
     sw_notes_add(&a->notes, SW_SAY_PH_EXTREME, ph, next);
 }
 
+/* A pH that rests on what nobody knows; a target of a pH aired alone lacks no
+ * CO2. */
+static void advise_unknown_ph(const sw_mix *mix, sw_assessment *a)
+{
+    bool asked = false, aired = false;
+    for (size_t i = 0; i < mix->target->count; i++) {
+        const sw_target_row *row = &mix->target->rows[i];
+        asked = asked || (row->kind == SW_TARGET_PH && !row->aired);
+        aired = aired || (row->kind == SW_TARGET_PH && row->aired);
+    }
+    if (!sw_alkalinity_is_known(&a->finished))
+        sw_notes_add(&a->notes, SW_SAY_PH_WITHOUT_ALKALINITY);
+    else if (!sw_co2_is_known(&a->finished) && (asked || !aired))
+        sw_notes_add(&a->notes, SW_SAY_PH_WITHOUT_CO2);
+}
+
 static void advise_drift(const sw_mix *mix, sw_assessment *a)
 {
     double rise = a->aired.ph - a->mixed.ph;
     (void)mix;
-    if (!(fabs(rise) < ph_drift_worth_saying))
+    if (fabs(rise) >= ph_drift_worth_saying)
         sw_notes_add(&a->notes, SW_SAY_PH_DRIFTS, a->mixed.ph,
                      rise > 0.0 ? "rises" : "falls", a->aired.ph,
                      rise > 0.0 ? "leaves" : "enters");
@@ -379,8 +395,9 @@ void sw_advise(const sw_mix *mix, sw_assessment *assessment)
                     {advise_solids, false},     {advise_nitrogen, false},
                     {advise_ammonia, false},    {advise_salts, true},
                     {sw_advise_harm, false},    {advise_charge, true},
-                    {advise_extreme_ph, false}, {advise_drift, true},
-                    {advise_prices, true},      {sw_say_basis, true}};
+                    {advise_extreme_ph, false}, {advise_unknown_ph, false},
+                    {advise_drift, true},       {advise_prices, true},
+                    {sw_say_basis, true}};
     bool is_sample = sw_is_sample(mix);
     for (size_t i = 0; i < sizeof advisers / sizeof *advisers; i++)
         if (!is_sample || !advisers[i].of_mix)

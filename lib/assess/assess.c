@@ -240,20 +240,49 @@ static sw_status find_chemistry(const sw_mix *mix, sw_carbonate carbonate,
                : status;
 }
 
+/* What nobody can tell of it. */
+static void leave_open(sw_chemistry *chemistry)
+{
+    chemistry->ph = chemistry->ammonia_n_mg_per_l = NAN;
+    for (int i = 0; i < SW_SOLID_COUNT; i++)
+        chemistry->saturation[i].defined = false;
+}
+
+/* For the EC: acid that an alkalinity may take is not free. */
+static sw_content without_free_acid(const sw_content *finished)
+{
+    sw_content out = *finished;
+    if (!sw_alkalinity_is_known(finished))
+        out.amount[SW_ALKALINITY] = fmax(0, out.amount[SW_ALKALINITY]);
+    return out;
+}
+
+static void leave_unknown(sw_assessment *a)
+{
+    if (!sw_co2_is_known(&a->finished))
+        leave_open(&a->mixed);
+    if (sw_alkalinity_is_known(&a->finished))
+        return;
+    leave_open(&a->aired);
+    a->mixed.alkalinity_meq_per_l = a->aired.alkalinity_meq_per_l = NAN;
+}
+
 static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
 {
     mix_contents(mix, a);
     fill_component_rows(mix, a);
     a->cost_per_m3 = cost_per_m3(mix);
+    sw_content counted = without_free_acid(&a->finished);
     sw_status status =
-        find_chemistry(mix, SW_CARBONATE_KEPT, &a->finished, &a->mixed, error);
+        find_chemistry(mix, SW_CARBONATE_KEPT, &counted, &a->mixed, error);
     if (status == SW_OK)
-        status = find_chemistry(mix, SW_CARBONATE_AIRED, &a->finished,
-                                &a->aired, error);
+        status =
+            find_chemistry(mix, SW_CARBONATE_AIRED, &counted, &a->aired, error);
     if (status != SW_OK)
         return status;
     sw_ec_bound(&a->water, &a->finished, &a->mixed);
     sw_ec_bound(&a->water, &a->finished, &a->aired);
+    leave_unknown(a);
     status = judge(mix->target, a, error);
     if (status == SW_OK)
         status = hold_against_guidelines(a, error);

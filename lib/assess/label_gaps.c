@@ -149,6 +149,8 @@ static sw_status find_ends(const sw_mix *mix, const sum *s, sw_assessment *a,
     double low = a->mixed.ph;
     double high = a->mixed.ph;
     sw_status status = SW_OK;
+    if (isnan(a->mixed.ph))
+        return SW_OK;
     if (s->acid_meq_per_l > no_charge)
         status =
             ph_with(mix, a, SW_CARBONATE_KEPT, -s->acid_meq_per_l, &low, error);
@@ -229,7 +231,7 @@ static bool is_open(const sw_mix *mix, const sw_target_row *target,
                                    c[target->other]) != row->verdict;
     if (target->kind == SW_TARGET_EC)
         return sw_band_judge(&band, end->ec_ms_per_cm) != row->verdict;
-    return end->unsized || !sw_alkalinity_is_known(&a->finished) ||
+    return end->unsized ||
            (!isnan(u->ph_low) &&
             ph_verdict(mix, a, target, -u->open_acid_meq_per_l) !=
                 ph_verdict(mix, a, target, u->open_base_meq_per_l));

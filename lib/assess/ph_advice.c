@@ -264,8 +264,7 @@ void sw_advise_ph(const sw_mix *mix, sw_assessment *a)
         if (row->kind == SW_TARGET_PH && sw_is_missed(row->verdict))
             advise_need(row, mix, a);
     }
-    bool outside =
-        sw_alkalinity_is_known(&a->finished) && side_of(a) != SIDE_FINE;
+    bool outside = !isnan(a->mixed.ph) && side_of(a) != SIDE_FINE;
     for (size_t j = 0; outside && j < mix->recipe->count; j++)
         if (mix->recipe->g_per_l[j] > 0 &&
             sw_is_agent(&mix->shelf->products[j]))

@@ -299,7 +299,12 @@ sw_status sw_ph_options_find(const sw_mix *mix, sw_ph_options **options,
     SW_REQUIRE_FOR(options, error, sw_aimed_mix(mix));
     if (!sw_target_ph(mix->target))
         return sw_fail(error, SW_BAD_TARGET_WITHOUT_PH);
-    if (!sw_alkalinity_is_known(mix->water))
+    bool kept = false;
+    for (size_t i = 0; i < mix->target->count; i++)
+        kept = kept || (mix->target->rows[i].kind == SW_TARGET_PH &&
+                        !mix->target->rows[i].aired);
+    if (kept ? !sw_co2_is_known(mix->water)
+             : !sw_alkalinity_is_known(mix->water))
         return SW_OK;
     finding f = {.mix = mix, .error = error};
     f.out = calloc(1, sizeof *f.out);

@@ -61,6 +61,8 @@ static double slack(double bound)
 
 sw_verdict sw_band_judge(const sw_band *band, double value)
 {
+    if (isnan(value))
+        return SW_OPEN;
     if (value < band->low - slack(band->low))
         return SW_SHORT;
     if (value > band->high + slack(band->high))

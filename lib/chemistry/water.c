@@ -303,6 +303,8 @@ static sw_status note_assumptions(completion *c)
 {
     if (isnan(c->ph) && !is_hidden(c->water)) {
         c->ph = ASSUMED_PH;
+        c->per_l->amount[SW_UNKNOWN_CO2] =
+            c->per_l->amount[SW_ALKALINITY] > least_meq_per_l;
         return note(c, SW_SAY_WATER_NO_PH);
     }
     return c->water->alkalinity_reported ? note_reported(c)

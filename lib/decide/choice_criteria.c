@@ -143,8 +143,10 @@ static sw_status take(const sw_candidate *candidate, const sw_content *acids,
     *meq_per_l = fabs(acids->amount[SW_ALKALINITY]);
     if (!(acids->amount[SW_CITRATE] > 0.0))
         return SW_OK;
-    sw_status status = sw_ph_row_at(assessment->mixed.ph, &assessment->finished,
-                                    &conditions, &row, error);
+    double ph = assessment->mixed.ph;
+    sw_status status =
+        sw_ph_row_at(isnan(ph) ? assessment->aired.ph : ph,
+                     &assessment->finished, &conditions, &row, error);
     if (status == SW_OK)
         *meq_per_l -= row.coefficient[SW_CITRATE] * acids->amount[SW_CITRATE];
     return status;

@@ -72,13 +72,13 @@ static sw_status open_member(sw_joint *joint, size_t at, sw_error *error)
     return status ? status : open_settings(joint, at, error);
 }
 
-bool sw_joint_is_undetermined(const sw_joint *joint)
+const sw_problem *sw_joint_undetermined(const sw_joint *joint)
 {
     for (size_t k = 0; k < joint->count; k++)
         if (sw_is_undetermined(&joint->members[k].setting[SW_NO_AGENT],
                                &joint->members[k].problem))
-            return true;
-    return false;
+            return &joint->members[k].problem;
+    return NULL;
 }
 
 sw_status sw_joint_ease_waters(sw_joint *joint, bool *any, sw_error *error)

@@ -68,8 +68,8 @@ void sw_joint_choose(sw_joint *joint, sw_water_set set);
 sw_model *sw_joint_model(sw_joint *joint, size_t at);
 /* Builds the model of a member for what is now allowed to it. */
 sw_status sw_joint_build(sw_joint *joint, size_t at, sw_error *error);
-/* Whether the alkalinity of a water is wanted, and nobody knows it. */
-bool sw_joint_is_undetermined(const sw_joint *joint);
+/* The first that is undetermined; NULL: none is. */
+const sw_problem *sw_joint_undetermined(const sw_joint *joint);
 /* Lets every limit that a water alone is over give way; whether any did. */
 sw_status sw_joint_ease_waters(sw_joint *joint, bool *any, sw_error *error);
 /* Which of its pH aims this is. */

@@ -295,10 +295,11 @@ static sw_status work(sw_solver *solver, void *given)
     sw_joint *joint = &task->joint;
     sw_status status =
         sw_joint_open(solver, &task->problem, joint, &task->error);
-    if (status == SW_OK && sw_joint_is_undetermined(joint)) {
+    const sw_problem *open = status ? NULL : sw_joint_undetermined(joint);
+    if (open) {
         task->many->recipe_count = 1;
         task->many->recipes[0].outcome = SW_UNDETERMINED;
-        return sw_notes_add(&task->many->notes, SW_SAY_UNDETERMINED);
+        return sw_note_undetermined(open, &task->many->notes);
     }
     if (status == SW_OK && task->problem.nearest)
         status = sw_joint_ease_waters(joint, &any, &task->error);

@@ -330,9 +330,11 @@ sw_status sw_meter_judge(const sw_outlook *outlook, const sw_readings *readings,
     sw_diagnosis *d = calloc(1, sizeof *d);
     if (!d)
         return sw_fail_memory(error);
+    bool known = sw_co2_is_known(outlook->mix->water);
     d->ec_ms_per_cm = outlook->paper_ec;
-    d->ph = outlook->paper_ph;
-    status = judge(outlook, readings, d, error);
+    d->ph = known ? outlook->paper_ph : NAN;
+    if (known)
+        status = judge(outlook, readings, d, error);
     if (status == SW_OK)
         status = sw_readings_warn(outlook, readings, &d->notes, error);
     if (status == SW_OK)

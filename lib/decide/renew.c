@@ -264,8 +264,7 @@ static sw_status look_for_unknown(renewing *r)
 {
     sw_problem both = r->at;
     both.fractions = NULL;
-    if (sw_alkalinity_is_known(&both.waters[0]) &&
-        sw_alkalinity_is_known(&both.waters[1]))
+    if (sw_co2_is_known(&both.waters[0]) && sw_co2_is_known(&both.waters[1]))
         return SW_OK;
     sw_status status =
         sw_formulate(r->solver, &both, &r->out->solution, r->error);

@@ -135,6 +135,8 @@ static sw_status find(const sw_mix *mix, const sw_tolerances *tolerances,
     for (int q = 0; status == SW_OK && q < QUANTITIES; q++)
         shares_from_variances(spread_at(u, q));
     u->samples = SAMPLES;
+    if (!sw_co2_is_known(mix->water))
+        u->ph = (sw_spread){NAN, NAN, NAN, NAN, {0.0}};
     return status;
 }
 

@@ -164,12 +164,6 @@ static sw_status tell_limit(const sw_solver *solver, const sw_fit *fit,
                                        : "There is no recipe.");
 }
 
-static sw_status tell_undetermined(sw_solution *solution)
-{
-    solution->certificate = no_certificate;
-    return sw_notes_add(&solution->notes, SW_SAY_UNDETERMINED);
-}
-
 static sw_status tell(sw_solver *solver, sw_task *task)
 {
     sw_attempt *a = &task->attempts[task->best];
@@ -178,8 +172,10 @@ static sw_status tell(sw_solver *solver, sw_task *task)
     sw_solution *solution = task->solution;
     sw_fit_drop_residue(solver, model, &a->fit);
     solution->outcome = fit->outcome;
-    if (fit->outcome == SW_UNDETERMINED)
-        return tell_undetermined(solution);
+    if (fit->outcome == SW_UNDETERMINED) {
+        solution->certificate = no_certificate;
+        return sw_note_undetermined(task->problem, &solution->notes);
+    }
     solution->misses_ph = a->misses_ph;
     solution->certificate =
         sw_certificate_of(solver, model, fit, a->ionic_strength);

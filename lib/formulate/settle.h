@@ -83,9 +83,11 @@ sw_status sw_settle_look(sw_attempt *a, sw_error *error);
 /* Whether the `ph` of the attempt's solution misses the aim, and notes on it.
  * SW_ERR_MEMORY. */
 sw_status sw_say_ph(sw_attempt *a, const sw_ph_aim *aim, double ph);
-/* Whether the amounts rest on an alkalinity that nobody knows: a pH is in the
- * problem, for its own sake or that of acid or base on the shelf. */
+/* Whether nobody knows the alkalinity, or the CO2 where the pH as mixed is in
+ * the problem, for its own sake or that of acid or base on the shelf. */
 bool sw_is_undetermined(const sw_setting *none, const sw_problem *problem);
+/* Which of them.  SW_ERR_MEMORY. */
+sw_status sw_note_undetermined(const sw_problem *problem, sw_notes *notes);
 /* Moves what cannot be sized of the attempt's acid or base from the amounts of
  * `recipe` to its most_g_per_l, and says so.  SW_ERR_MEMORY. */
 sw_status sw_leave_unsized(const sw_attempt *a, sw_recipe *recipe,

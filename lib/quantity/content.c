@@ -23,6 +23,12 @@ bool sw_alkalinity_is_known(const sw_content *per_l)
     return !(per_l->amount[SW_UNKNOWN_WATER] > 0);
 }
 
+bool sw_co2_is_known(const sw_content *per_l)
+{
+    return sw_alkalinity_is_known(per_l) &&
+           !(per_l->amount[SW_UNKNOWN_CO2] > 0);
+}
+
 double sw_content_charge_gap(const sw_content *per_g)
 {
     double gap = -per_g->amount[SW_CHELATE_CHARGE];

@@ -199,16 +199,17 @@ class Json(unittest.TestCase):
                 self.assertNotRegex(done.stdout,
                                     "nitric acid|magnesium sulfate|drain")
 
-    def test_what_rests_on_no_alkalinity_is_told(self):
-        """No pH is asked for and the shelf has neither acid nor base; nor of a
-        water that has no share."""
+    def test_nothing_is_told_below_do_not_mix(self):
+        """Nor where no pH is asked for and the shelf has neither acid nor base;
+        a water that has no share is no matter."""
         water = "Ca=30mg/L,Cl=40mg/L,pH=7.4"
         with written("parameter,target\nN,60\nK,180\n") as target, \
                 written("product\npotassium nitrate\nurea\n") as shelf:
             given = ["formulate", "--water", water, "--target", target.name,
                      "--shelf", shelf.name]
             report = self.valid(run_json(*given))
-            self.assertEqual(report["outcome"], "optimal")
+            self.assertEqual(report["outcome"], "undetermined")
+            self.assertNotIn("recipe", report)
             self.assertTrue(report["verdict"][0].startswith("Do not mix"))
             self.assertEqual(run(*given).returncode, 1)
         report = run_json("formulate", *WELL, "--water", water, "--share",
@@ -226,6 +227,36 @@ class Json(unittest.TestCase):
                 recipe.name))
         self.assertEqual([m["verdict"] for m in report["measures"]], ["open"])
         self.assertFalse(report["all_met"])
+        finished = report["finished"]
+        self.assertFalse({"ph_mixed", "ph_aired", "alkalinity_meq_per_l"} &
+                         set(finished))
+        self.assertEqual(finished["saturation"], [])
+        self.assertGreater(finished["ec_ms_per_cm"], 0.5)
+
+    def test_an_unknown_pH_is_nobody_s_danger(self):
+        """Acid for the alkalinity that the report lacks, and readings."""
+        with written("product,amount,unit\nnitric acid 38 %,0.5,g/L\n") as r:
+            report = self.valid(run_json(
+                "check", "--water", "Ca=78mg/L,Cl=40mg/L,pH=7.4", *BASIL[2:],
+                "--recipe", r.name, "--measured-ph", "6.2", "--measured-ec",
+                "0.7"))
+        self.assertNotIn("stop", report)
+        self.assertIn("cannot be judged", report["meter"]["verdict"])
+        self.assertEqual(report["meter"]["mistakes"], [])
+
+    def test_a_pH_as_mixed_needs_that_of_the_water(self):
+        water = "alkalinity=3.8meq/L,Ca=78mg/L,Cl=40mg/L,EC=620uS/cm"
+        for row, outcome in (("pH,5.8", "undetermined"),
+                             ("pH aired,5.8", "optimal")):
+            with written(f"parameter,target\nN,60\n{row}\n") as target:
+                report = self.valid(run_json(
+                    "formulate", "--water", water, "--target", target.name,
+                    "--shelf", "examples/straights.csv"))
+                self.assertEqual(report["outcome"], outcome)
+                self.assertEqual("recipe" in report, outcome == "optimal")
+                said = any("Measure the water's pH before" in text
+                           for text in report["verdict"])
+                self.assertEqual(said, outcome == "undetermined")
 
     def test_a_water_that_cannot_be_judged_is_not_chosen(self):
         head = ("sample,Ca [mg/L],Mg [mg/L],Na [mg/L],Cl [mg/L],pH,"
@@ -249,7 +280,7 @@ class Json(unittest.TestCase):
     def test_what_is_known_of_alkalinity_sizes_the_acid(self):
         with written("parameter,target,min,max\npH,5.8,5.5,6.2\n") as target:
             for water, first in (
-                    ("alkalinity=3meq/L,Ca=80mg/L", "The water's pH is not"),
+                    ("pH=7,alkalinity=3meq/L,Ca=80mg/L", "In a closed tank"),
                     ("pH=6.5,EC=0.01mS/cm,Ca=1mg/L", "In a closed tank")):
                 report = self.valid(run_json("formulate", "--water", water,
                                              "--target", target.name))

@@ -91,7 +91,7 @@ class Waters(unittest.TestCase):
                     self.assertIn(missing, head)
                     self.assertNotIn("east: ", head)
                     if command == "recipes":
-                        self.assertIn("the alkalinity of north, west is not "
+                        self.assertIn("the alkalinity or the pH of north, west is not "
                                       "known. Give it, or leave", head)
                         continue
                     self.assertIn("north, west: " + missing, head)

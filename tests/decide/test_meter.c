@@ -503,7 +503,10 @@ START_TEST(a_recipe_of_more_rows_than_a_shelf_has_is_no_trouble)
     }
     sw_shelf shelf = {.products = products, .count = ROWS};
     sw_recipe recipe = {.g_per_l = g_per_l, .count = ROWS};
-    sw_mix mix = {.target = t.mix.target, .shelf = &shelf, .recipe = &recipe};
+    sw_mix mix = {.water = &t.mix.water,
+                  .target = t.mix.target,
+                  .shelf = &shelf,
+                  .recipe = &recipe};
     sw_outlook *outlook = calloc(1, sizeof *outlook);
     *outlook = (sw_outlook){
         .mix = &mix,
