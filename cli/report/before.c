@@ -45,14 +45,16 @@ static bool has_said(const lines *list, const char *code)
     return false;
 }
 
-/* Of a water without alkalinity more is known than that something lacks, and
- * of an EC that cannot be true than that it is improbable. */
+/* Of a water without alkalinity, or with an ion left blank, more is known than
+ * that something lacks, and of an EC that cannot be true than that it is
+ * improbable. */
 static bool is_said(const lines *list, const sw_note *note)
 {
     if (strcmp(note->code, "ec-improbable") == 0)
         return has_said(list, "ec-contradicts");
     return strcmp(note->code, "not-reported") == 0 &&
            (has_said(list, "alkalinity-missing") ||
+            has_said(list, "listed-blank") ||
             has_said(list, "ph-alkalinity-missing"));
 }
 

@@ -8,6 +8,7 @@
 #include "quantity/text.h"
 #include "records/water.h"
 #include "table_refusals.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -304,6 +305,29 @@ static bool is_wrong(const sw_waters *waters, size_t item)
     return false;
 }
 
+/* Main ions that are listed without a value, and nowhere with one. */
+static sw_status note_blank(const sw_lab *lab, const sw_lab_sample *s,
+                            sw_notes *notes)
+{
+    static const sw_component main_ions[] = {SW_CA, SW_MG, SW_K,    SW_NA,
+                                             SW_S,  SW_CL, SW_NO3_N};
+    char list[96] = "";
+    for (size_t i = 0; i < sizeof main_ions / sizeof *main_ions; i++) {
+        bool blank = s->blank[main_ions[i]];
+        for (size_t k = 0; k < s->count && blank; k++) {
+            const sw_parameter *p = &s->readings[k].name->measure.parameter;
+            blank =
+                p->kind != SW_READS_COMPONENT || p->component != main_ions[i];
+        }
+        if (blank)
+            sw_text_join(list, sizeof list, ", ", "%s",
+                         sw_component_name(main_ions[i]));
+    }
+    return *list ? sw_notes_add(notes, SW_SAY_WATER_LISTED_BLANK, s->name, list,
+                                lab->name)
+                 : SW_OK;
+}
+
 /* What is found of a sample with a defect, such as what is not reported, may
  * come of the defect, and is not said. */
 static sw_status make_water(sw_lab *lab, size_t index, sw_error *error)
@@ -319,10 +343,12 @@ static sw_status make_water(sw_lab *lab, size_t index, sw_error *error)
         spread(s, &readings, &measures) ? SW_OK : sw_fail_memory(error);
     const sw_gathered gathered = {s->name, lab->name, readings, measures,
                                   s->count};
+    sw_notes *notes = is_wrong(w, w->count) ? &unsaid : &w->notes;
     if (!status)
-        status = sw_water_of(&w->items[w->count], &gathered,
-                             is_wrong(w, w->count) ? &unsaid : &w->notes,
-                             &told_to, error);
+        status = note_blank(lab, s, notes) ? sw_fail_memory(error) : SW_OK;
+    if (!status)
+        status =
+            sw_water_of(&w->items[w->count], &gathered, notes, &told_to, error);
     sw_notes_free(&unsaid);
     w->items[w->count].unsound = s->unsound;
     w->count += status == SW_OK;

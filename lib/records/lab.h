@@ -60,6 +60,7 @@ typedef struct sw_lab_sample {
     sw_lab_reading *readings;
     size_t count, room;
     bool unsound; /* something wrong with it may have found no room */
+    bool blank[SW_COMPONENT_COUNT]; /* listed, and no value with it */
 } sw_lab_sample;
 
 enum { SW_LAB_BUCKETS = 1024, SW_LAB_SAMPLE_BUCKETS = 1 << 14 };

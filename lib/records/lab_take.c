@@ -224,6 +224,10 @@ static void take_named(sw_lab *lab, const sw_lab_cells *cells,
         taken.fraction = fraction_of(cells, &name->measure.parameter);
         sw_lab_add(lab, cells->sample, &taken);
     } else {
+        const sw_parameter *p = &name->measure.parameter;
+        if (name->status == SW_OK && p->kind == SW_READS_COMPONENT &&
+            *text_of(cells->value))
+            lab->samples[cells->sample].blank[p->component] = true;
         sw_lab_remark(lab, cells->sample, cells->name, "not measured");
     }
 }

@@ -356,6 +356,21 @@ static bool noted(const sw_waters *w, const char *code)
     return false;
 }
 
+/* A row left empty is no listing; what another row tells is not missing. */
+START_TEST(a_main_ion_listed_without_a_value_is_named)
+{
+    sw_waters *w = read_rows("Ca,-,mg/L\nMg,n.a.,mg/L\nSO4,-,mg/L\nK,,mg/L\n"
+                             "S,12,mg/L\nFe,-,mg/L\n");
+    ck_assert(noted(w, "listed-blank"));
+    ck_assert_ptr_nonnull(
+        strstr(w->notes.items[0].text, "lists Ca, Mg without a value"));
+    sw_waters_free(w);
+    w = read_rows("Ca,48,mg/L\nMg,12,mg/L\nFe,-,mg/L\n");
+    ck_assert(!noted(w, "listed-blank"));
+    sw_waters_free(w);
+}
+END_TEST
+
 START_TEST(hardness_completes_or_checks_ca_and_mg)
 {
     /* 20.039 mg of Ca and 12.1525 of Mg are one meq; 1 meq/L is 50.043 mg/L
@@ -527,6 +542,7 @@ int main(void)
     tcase_add_test(t, nitrate_with_nitrite_is_nitrate_less_the_nitrite);
     tcase_add_test(t, of_field_and_laboratory_the_better_place_counts);
     tcase_add_test(t, what_is_needed_and_not_reported_is_named);
+    tcase_add_test(t, a_main_ion_listed_without_a_value_is_named);
     tcase_add_test(t, missing_salts_alone_are_no_warning);
     tcase_add_loop_test(t, alkalinity_follows_from_what_is_reported, 0, 10);
     tcase_add_loop_test(t, hardness_completes_or_checks_ca_and_mg, 0, 11);
