@@ -20,10 +20,11 @@
 
 static const double slack = 1 + 1e-6;
 
-/* More than this many times what the target allows is no small overdose; a
- * target this many times what feeds usually hold is worth a second look; a
- * point that slipped makes 10 or 100 times the target, within a quarter
- * (common practice, no source). */
+/* More than this many times what the target allows, and what feeds usually
+ * hold, is no small overdose: bagged fertilisers for all bring half as much
+ * again of some; a target this many times what feeds usually hold is worth a
+ * second look; a point that slipped makes 10 or 100 times the target, within a
+ * quarter (common practice, no source). */
 static const double times_allowed = 2, times_usual = 2, near_slip = 1.25;
 
 static const char not_for_a_crop[] = " Do not give this to a crop.";
@@ -55,7 +56,8 @@ static harm_words words_of_harm(const sw_held *held, bool harmful)
                  sw_basis(held->limit.source, true, basis), not_for_a_crop);
     else
         snprintf(words.text, sizeof words.text,
-                 " That is more than %g times what the target allows.%s",
+                 " That is more than %g times what the target allows, and "
+                 "what feeds usually hold.%s",
                  times_allowed, not_for_a_crop);
     return words;
 }
@@ -109,8 +111,9 @@ static void say_overdose(const sw_held *held, const sw_target_row *row,
     double brought, allowed = sw_band_of(row).high;
     double aim = isnan(row->target) ? allowed : row->target;
     const sw_product *chief = chief_source(mix, row->component, &brought);
-    bool harmful = held->judged > times_allowed * allowed ||
-                   held->judged > held->limit.danger * slack;
+    bool harmful =
+        held->judged > times_allowed * fmax(allowed, held->limit.usual) ||
+        held->judged > held->limit.danger * slack;
     sw_notes_add(&a->notes,
                  (harmful ? SW_DANGER : SW_WARNING) | SW_ABOUT_OVERDOSE,
                  "trace-overdose", SW_SAY_TRACE_OVERDOSE,

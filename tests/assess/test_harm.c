@@ -60,7 +60,8 @@ START_TEST(a_named_trace_past_its_ceiling_is_told)
         {7.86, 0.05, SW_DANGER, false}, {1.96, 0.05, SW_DANGER, true},
         {2.2, 0.05, SW_DANGER, true},   {0.9, 0.2, SW_WARNING, false},
         {0.7, 0.05, -1, false},         {3.9, 1.0, -1, false},
-        {39.3, 0.1, SW_DANGER, true},
+        {39.3, 0.1, SW_DANGER, true},   {1.18, 0.03, SW_WARNING, true},
+        {1.5, 0.05, SW_WARNING, false},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         bench b;
@@ -80,7 +81,7 @@ START_TEST(a_named_trace_past_its_ceiling_is_told)
                                                 "1.00 (FAO 29") != NULL,
                              rows[i].sulfate / 1000 * 254.5 > 1);
             ck_assert_int_eq(strstr(said->text, "than 2 times what the target "
-                                                "allows. Do not") != NULL,
+                                                "allows, and what") != NULL,
                              said->severity == SW_DANGER &&
                                  rows[i].sulfate / 1000 * 254.5 < 1);
             ck_assert_int_eq(strstr(said->text, "slipped") != NULL,
