@@ -64,6 +64,19 @@ static bool is_held(const sw_attempt *a, const sw_ph_aim *aim, sw_side_end end,
     return false;
 }
 
+/* Nobody adds base to a water that has this much of it, meq/L (common practice,
+ * no source). */
+static const double base_enough = 0.5;
+
+static bool has_base_itself(const sw_problem *problem)
+{
+    for (size_t k = 0; k < problem->water_count; k++)
+        if ((!problem->fractions || problem->fractions[k] > 0) &&
+            problem->waters[k].amount[SW_ALKALINITY] > base_enough)
+            return true;
+    return false;
+}
+
 sw_status sw_say_ph(sw_attempt *a, const sw_ph_aim *aim, double ph)
 {
     sw_status status = SW_OK;
@@ -80,7 +93,9 @@ sw_status sw_say_ph(sw_attempt *a, const sw_ph_aim *aim, double ph)
                 acid ? "base-held-back" : "acid-held-back",
                 SW_SAY_AGENT_HELD_BACK, acid ? "base" : "acid",
                 acid ? "highest" : "least", acid ? aim->high : aim->low);
-        else if (!(acid ? a->setting.has_acid : a->setting.has_base) &&
+        else if (!(acid ? a->setting.has_acid
+                        : a->setting.has_base ||
+                              has_base_itself(a->model.problem)) &&
                  is_held(a, aim, end, SW_GIVEN))
             /* kept by what moves the pH beside its work as a nutrient */
             status = sw_notes_add(
