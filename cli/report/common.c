@@ -126,6 +126,12 @@ static void put_bound(doc_record *record, const char *key, double limit,
     doc_reads(record, key, "%s%s", below ? "<" : ">", figure_short(limit).text);
 }
 
+/* For want of a reading, or of one that sees as little as the limit. */
+static bool is_unjudged(const sw_guideline_row *row)
+{
+    return row->fitness == SW_NOT_REPORTED || row->fitness == SW_NOT_SEEN;
+}
+
 static void put_guidelines(doc_record *record, const sw_guideline_row *rows,
                            size_t count)
 {
@@ -133,6 +139,7 @@ static void put_guidelines(doc_record *record, const sw_guideline_row *rows,
     for (size_t i = 0; i < count; i++) {
         const sw_guideline_row *row = &rows[i];
         bool fit = row->fitness == SW_FIT;
+        bool judged = !is_unjudged(row);
         doc_record *out = doc_row(block);
         doc_text(out, "use", row->use);
         doc_text(out, "guideline", row->name);
@@ -145,8 +152,10 @@ static void put_guidelines(doc_record *record, const sw_guideline_row *rows,
         doc_flag(out, "soil", row->soil);
         doc_text(out, "verdict", sw_fitness_text(row->fitness));
         doc_text(out, "source", row->source);
-        doc_colour(out, fit ? DOC_GOOD : row->soil ? DOC_PLAIN : DOC_BAD);
-        doc_show_row(out, fit ? DOC_DATA : 0);
+        doc_colour(out, fit                    ? DOC_GOOD
+                        : row->soil || !judged ? DOC_PLAIN
+                                               : DOC_BAD);
+        doc_show_row(out, fit || !judged ? DOC_DATA : 0);
     }
 }
 
@@ -185,11 +194,28 @@ static void put_met(doc_block *block, const sw_guideline_row *rows,
     doc_text(out, "limits", list);
 }
 
+static void say_unjudged(doc_block *block, const sw_guideline_row *rows,
+                         size_t count)
+{
+    char list[512] = "";
+    for (size_t i = 0; i < count; i++) {
+        bool first = is_unjudged(&rows[i]);
+        for (size_t k = 0; k < i && first; k++)
+            first = !is_unjudged(&rows[k]) || !is_same(&rows[k], &rows[i]);
+        if (first)
+            text_join(list, sizeof list, ", ", "%s (%s)", rows[i].name,
+                      rows[i].use);
+    }
+    if (*list)
+        doc_after(block, SAY_LIMITS_UNJUDGED, list);
+}
+
 void report_limits(doc_record *record, const sw_guideline_row *rows,
                    size_t count)
 {
     put_guidelines(record, rows, count);
     doc_block *met = doc_add(record, "limits_met");
+    say_unjudged(met, rows, count);
     for (size_t i = 0; i < count; i++)
         if (is_news(rows, count, i))
             put_met(met, rows, count, i);
