@@ -488,6 +488,7 @@ sw_status sw_lab_conclude(sw_lab *lab, sw_error *error)
 
 sw_status sw_lab_read(sw_lab *lab, sw_error *error)
 {
+    sw_lab_cut_footnotes(&lab->sheet);
     if (lab->sheet.line_count == 0)
         fail_empty(lab);
     else

@@ -281,6 +281,10 @@ sw_lab_marks sw_lab_marks_in(const sw_sheet *sheet, size_t header,
 /* Whether a mark, a condition or a flag beside the value says "not detected".
  */
 bool sw_lab_marked_below(const sw_lab_cells *cells);
+/* Cuts the marks of footnotes, "pH (1)" and "0.12 (3)", where a row below, as
+ * "(1) measured on receipt", explains that number; of a sheet read whole and
+ * not turned. */
+void sw_lab_cut_footnotes(sw_sheet *sheet);
 /* Whether words hold more than a mark that may mean "not detected". */
 bool sw_lab_hints_below(const char *text);
 /* Cuts "expressed as" off the front, "equivalent" off the end; false: neither

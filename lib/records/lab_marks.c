@@ -2,6 +2,8 @@
 /* The marks beside a value: which of them say that nothing was found. */
 #include "records/lab.h"
 
+#include <ctype.h>
+#include <stdlib.h>
 #include <string.h>
 
 bool sw_lab_says(const sw_csv_cell *cell, sw_word role)
@@ -76,4 +78,70 @@ bool sw_lab_mark_is_known(const sw_csv_cell *mark)
            sw_lab_says(mark, SW_WORD_KEPT) ||
            sw_lab_says(mark, SW_WORD_BELOW) ||
            sw_lab_says(mark, SW_WORD_UNMEASURED);
+}
+
+/* ---- Footnotes ---------------------------------------------------------- */
+
+enum { MOST_FOOTNOTES = 100 };
+
+/* The number of "(3)"; 0: that is not what stands there. */
+static size_t footnote_of(const char *text, const char **rest)
+{
+    size_t digits = *text == '(' ? strspn(text + 1, "0123456789") : 0;
+    if (digits < 1 || digits > 2 || text[1 + digits] != ')')
+        return 0;
+    *rest = text + digits + 2;
+    return (size_t)strtoul(text + 1, NULL, 10);
+}
+
+/* "(3) measured on receipt": what row explains, unless that leaves another
+ * value, or none; 0: it is no such row. */
+static size_t explained_in(const sw_sheet *sheet, size_t row)
+{
+    static const sw_word others[] = {SW_WORD_UNMEASURED, SW_WORD_UNCLEAR,
+                                     SW_WORD_FOREIGN, SW_WORD_APART};
+    const char *rest = "";
+    size_t number = footnote_of(sw_sheet_first(sheet, row)->text, &rest);
+    if (!number || sw_sheet_filled(sheet, row) != 1 || *rest != ' ' ||
+        strchr(rest, '<') || sw_lab_hints_below(rest))
+        return 0;
+    for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+        if (sw_word_within(rest, others[i]))
+            return 0;
+    return number;
+}
+
+/* Cuts "(3)" off a name that is known or, behind the first column, off a
+ * value. */
+static void cut_mark(sw_csv_cell *cell, bool first,
+                     const bool explained[MOST_FOOTNOTES])
+{
+    sw_lab_split split;
+    const char *rest = "";
+    char *open = strrchr(cell->text, '(');
+    size_t number = open ? footnote_of(open, &rest) : 0;
+    if (!number || *rest || !explained[number])
+        return;
+    while (open > cell->text && open[-1] == ' ')
+        open--;
+    char kept = *open;
+    *open = '\0';
+    bool value =
+        !first && (isdigit((unsigned char)*cell->text) || *cell->text == '<');
+    if (!value)
+        sw_lab_split_name(cell->text, &split);
+    if (!value && !split.known)
+        *open = kept;
+}
+
+void sw_lab_cut_footnotes(sw_sheet *sheet)
+{
+    bool explained[MOST_FOOTNOTES] = {false};
+    for (size_t row = sheet->line_count; row-- > 0;) {
+        const sw_sheet_line *line = &sheet->lines[row];
+        explained[explained_in(sheet, row)] = true;
+        explained[0] = false;
+        for (size_t i = 0; i < line->count; i++)
+            cut_mark(&line->cells[i], i == 0, explained);
+    }
 }

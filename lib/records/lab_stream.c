@@ -100,6 +100,8 @@ static sw_status begin(sw_water_stream *s, sw_error *error)
     s->begun = true;
     s->broken = sw_sheet_more(&lab->sheet, READ_ROWS, &s->error);
     lab->sheet.ended |= s->broken != SW_OK;
+    if (lab->sheet.ended && !s->broken)
+        sw_lab_cut_footnotes(&lab->sheet);
     if (is_by_rows(s)) {
         sw_csv_unbind(lab->sheet.reader);
         return SW_OK;

@@ -68,6 +68,23 @@ HEADINGS = [
     ("a footnote with a temperature",
      "Parameter,Value,Unit\nConductivity*,500,uS/cm\n* at 20 \u00b0C\n",
      "refused 3"),
+    ("numbers in brackets that are explained below",
+     "Analyte,Result,Unit\npH (1),7.8,\nCalcium (2),62,mg/L\n"
+     "Iron,0.12 (3),mg/L\nBoron,<0.05 (3),mg/L\n(1) measured on receipt,,\n"
+     "(2) above guidance level,,\n(3) by ICP,,\n",
+     "pH 7.8, Ca 62, Fe 0.12, B <0.05"),
+    ("the same of samples in rows",
+     "Sample,pH (1),Ca mg/L\nA (1),7.8,62 (2)\nA (2),7.7,60\n"
+     "(1) on receipt,,\n(2) repeated,,\n", "pH 7.8, Ca 62\npH 7.7, Ca 60"),
+    ("numbers in brackets that nothing explains, or only above",
+     "(1) on receipt,,\nAnalyte,Result,Unit\npH (1),7.8,\nIron,0.12 (3),mg/L\n",
+     "refused 3 4"),
+    ("a number in brackets that leaves another value",
+     "Analyte,Result,Unit\nIron,0.12 (1),mg/L\nBoron,0.1 (2),mg/L\n"
+     "(1) below detection limit,,\n(2) rejected,,\n", "refused 2 3"),
+    ("a number in brackets explained as a basis",
+     "Analyte,Result,Unit\nCalcium (1),250,mg/L\n(1) as CaCO3,,\n",
+     "refused 3"),
     ("a title with a temperature",
      "Conductivity measured at 20 \u00b0C\nParameter,Value,Unit\n"
      "Conductivity,500,uS/cm\n", "refused 1"),
