@@ -88,6 +88,16 @@ static bool read_tail(const char *text, sw_lab_value *value, char number[64])
            tail[strspn(tail, "*")] == '\0';
 }
 
+static sw_status fail_signs(const sw_sheet *sheet, const sw_csv_cell *cell,
+                            const char *text, sw_error *error)
+{
+    char shown[SW_SHOWN_BYTES], limit[SW_SHOWN_BYTES];
+    const sw_place place = sw_csv_place(sheet->reader, cell);
+    sw_shorten(cell->text, shown);
+    sw_shorten(text + strcspn(text, "0123456789"), limit);
+    return sw_fail_at(error, &place, SW_BAD_LAB_SIGNS, shown, limit);
+}
+
 /* What follows a sign of less: a number, with or without a letter or a unit, or
  * the name of a limit. */
 static sw_status read_limit(const sw_sheet *sheet, const sw_csv_cell *cell,
@@ -97,6 +107,8 @@ static sw_status read_limit(const sw_sheet *sheet, const sw_csv_cell *cell,
     char part[64];
     text += strspn(text, " ");
     value->below = value->measured = true;
+    if (less_length(text) || *text == '>' || *text == '=')
+        return fail_signs(sheet, cell, text, error);
     if (strpbrk(text, "0123456789"))
         return take_number(sheet, cell,
                            read_tail(text, value, part) ? part : text, value,

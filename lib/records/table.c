@@ -54,12 +54,13 @@ sw_status sw_check_name(const sw_place *place, const char *text,
     return sw_fail_at(error, place, SW_BAD_NAME_WIDE, shown, MOST_NAME_BYTES);
 }
 
-/* "parameter, target, min", at most `size` bytes. */
-static void list_columns(const sw_table_kind *kind, char *to, size_t size)
+/* "parameter, target, min": so many. */
+static void list_columns(const sw_table_kind *kind, size_t count,
+                         const char *between, char to[256])
 {
     *to = '\0';
-    for (size_t i = 0; i < kind->count; i++)
-        sw_text_join(to, size, ", ", "%s", kind->columns[i]);
+    for (size_t i = 0; i < count; i++)
+        sw_text_join(to, 256, between, "%s", kind->columns[i]);
 }
 
 /* ---- What is wrong ------------------------------------------------------ */
@@ -122,7 +123,7 @@ static void refuse_unknown(sw_table *table, const sw_csv_cell *cell)
     char list[256];
     char shown[SW_SHOWN_BYTES];
     const sw_place place = sw_csv_place(table->reader, cell);
-    list_columns(table->kind, list, sizeof list);
+    list_columns(table->kind, table->kind->count, ", ", list);
     sw_shorten(cell->text, shown);
     if (!*cell->text)
         sw_table_refuse_at(table, &place, SW_BAD_COLUMN_UNNAMED);
@@ -138,6 +139,27 @@ static int column_of(const sw_table_kind *kind, const char *name)
         if (sw_same_name(kind->columns[i], name))
             return (int)i;
     return -1;
+}
+
+/* "base,yamazaki-lettuce" alone: a row, of which the header is not there. */
+static bool is_headless(const sw_table *table, const sw_csv_row *header)
+{
+    for (size_t i = 0; i < table->width; i++)
+        if (column_of(table->kind, header->cells[i].text) >= 0)
+            return false;
+    return table->width <= table->kind->count;
+}
+
+static void refuse_headless(sw_table *table, const sw_csv_cell *cell)
+{
+    char list[256], few[256];
+    char shown[SW_SHOWN_BYTES];
+    const sw_place place = sw_csv_place(table->reader, cell);
+    sw_shorten(cell->text, shown);
+    list_columns(table->kind, table->kind->count, ", ", list);
+    list_columns(table->kind, table->width, ",", few);
+    sw_table_refuse_at(table, &place, SW_BAD_HEADER_MISSING, table->kind->what,
+                       few, shown, list);
 }
 
 static void place_column(sw_table *table, const sw_csv_row *header, size_t at)
@@ -159,7 +181,7 @@ static void check_required(sw_table *table, const sw_csv_row *header)
     char list[256];
     const sw_table_kind *kind = table->kind;
     const sw_place place = sw_csv_place(table->reader, &header->cells[0]);
-    list_columns(kind, list, sizeof list);
+    list_columns(kind, kind->count, ", ", list);
     for (size_t i = 0; i < kind->required; i++)
         if (table->places[i] < 0)
             sw_table_refuse_at(table, &place, SW_BAD_COLUMN_MISSING,
@@ -194,6 +216,8 @@ static void read_header(sw_table *table)
     table->width = header_width(header);
     for (size_t i = 0; i < table->kind->count; i++)
         table->places[i] = -1;
+    if (is_headless(table, header))
+        refuse_headless(table, &header->cells[0]);
     for (size_t i = 0; i < table->width; i++)
         place_column(table, header, i);
     check_required(table, header);

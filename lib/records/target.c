@@ -209,11 +209,25 @@ static void check_size(sw_table *t, size_t column, double value)
                         value > most_size ? "too large" : "too small");
 }
 
+/* mg/L: a kilogram of seawater holds 19 353 mg of chloride and less of all else
+ * (Millero et al. 2008, Deep-Sea Research I 55:50; value from memory). */
+static const double most_target = 20000;
+
+static void check_possible(sw_table *t, const sw_target_row *row, size_t column,
+                           double value)
+{
+    if (row->kind == SW_TARGET_COMPONENT && column != MAX &&
+        value > most_target && value <= most_size)
+        sw_table_refuse(t, column, SW_BAD_TARGET_IMPOSSIBLE, row->name, value,
+                        most_target);
+}
+
 static double read_number(reading *r, const sw_target_row *row, size_t column)
 {
     double value = convert(r, row, sw_table_amount(&r->table, column));
     if (row->kind <= SW_TARGET_RATIO)
         check_size(&r->table, column, value);
+    check_possible(&r->table, row, column, value);
     check_domain(&r->table, row, column, value);
     return value;
 }
