@@ -176,22 +176,27 @@ static void count_remark(void *context, const sw_note *note)
 
 /* Of what is not to be mixed, what to ask alone: the rest is how to mix.  The
  * brief screen has room for the first of them. */
-size_t report_say_before(doc_block *verdict, const cli_report *report)
+report_remarks report_say_before(doc_block *verdict, const cli_report *report)
 {
     lines list;
     remarks all = {report, 0};
     bool stop = stop_is_asked(report);
+    bool more = false; /* on the brief screen */
     find_lines(report, &list);
-    for (size_t i = 0; i < list.count; i++)
-        if ((list.items[i].ask || !stop) &&
-            (i == 0 || !report->settings->brief))
-            report_reads_us(doc_say(verdict, DOC_BAD, "%s", list.items[i].text),
-                            "text", report);
-        else
+    for (size_t i = 0; i < list.count; i++) {
+        if (stop && !list.items[i].ask) {
             list.others++;
-    if (list.others)
-        report_visit_notes(report, count_remark, &all);
-    return all.count;
+            continue;
+        }
+        doc_record *row = doc_say(verdict, DOC_BAD, "%s", list.items[i].text);
+        report_reads_us(row, "text", report);
+        if (i > 0)
+            doc_show_row(row, DOC_SCREEN | DOC_CLIENT | DOC_DATA);
+        more |= i > 0;
+    }
+    report_visit_notes(report, count_remark, &all);
+    return (report_remarks){list.others ? all.count : 0,
+                            list.others || more ? all.count : 0};
 }
 
 static void add_reason(void *context, const sw_note *note)

@@ -88,7 +88,10 @@ void report_title(doc_record *record, const cli_report *report);
 void report_before(doc_record *record, const cli_report *report);
 /* The same warnings in a result; returns how many its notes have, 0 where all
  * are said. */
-size_t report_say_before(doc_block *verdict, const cli_report *report);
+typedef struct report_remarks {
+    size_t full, brief; /* of the brief screen */
+} report_remarks;
+report_remarks report_say_before(doc_block *verdict, const cli_report *report);
 /* What keeps the pH, or what makes room for it, from being met. */
 void report_say_reasons(doc_block *verdict, const cli_report *report);
 /* All of these and the reasons, after what is there. */

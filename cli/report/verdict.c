@@ -46,7 +46,7 @@ static const char *claim_of(const cli_report *report)
     const sw_solution *solution = report->solution;
     bool steps = report_in_steps(report);
     if (!solution)
-        return report->settings->brief ? "" : " by this recipe in this water";
+        return " by this recipe in this water";
     if (solution->outcome != SW_OPTIMAL || report_cut_short(report) ||
         sw_objective_facts_of(solution->objective)->kind == SW_OF_AMOUNTS)
         return "";
@@ -62,24 +62,15 @@ static const char *claim_of(const cli_report *report)
                : "; no recipe within the limits comes closer as a whole";
 }
 
-static void say_then(doc_block *block, doc_tone tone, const char *words,
-                     size_t remarks, const char *where, unsigned places)
-{
-    report_sentence more = {""};
-    if (remarks)
-        more = report_words(" " SAY_VERDICT_REMARKS, remarks,
-                            remarks == 1 ? "" : "s", where);
-    doc_show_row(doc_say(block, tone, "%s%s", words, more.text), places);
-}
-
-/* Whoever reads the result alone is sent on to the remarks. */
-static void say_met(doc_block *block, const cli_report *report, size_t remarks)
+/* "12 of 14 targets are met. 2 remarks: see Notes." */
+static void say_count(doc_block *block, const cli_report *report,
+                      const char *claim, report_sentence remarks,
+                      unsigned places)
 {
     size_t met;
     size_t all;
     report_sentence words;
     bool spoilt = report_spoils(report);
-    bool brief = report->settings->brief;
     sw_count_met(report->assessment, &met, &all);
     doc_tone tone =
         met == all && !report_is_dangerous(report) ? DOC_PLAIN : DOC_BAD;
@@ -91,12 +82,28 @@ static void say_met(doc_block *block, const cli_report *report, size_t remarks)
                              all, all == 1 ? "target is" : "targets are");
     else
         words = report_words(SAY_VERDICT_MET, spoilt ? "Counted so: " : "", met,
-                             all, claim_of(report));
-    if (brief)
-        say_then(block, tone, words.text, remarks, "without --brief",
-                 DOC_BRIEF);
-    say_then(block, tone, words.text, remarks, "see Notes",
-             (brief ? 0u : DOC_BRIEF) | DOC_SCREEN | DOC_CLIENT | DOC_DATA);
+                             all, claim);
+    doc_show_row(doc_say(block, tone, "%s%s", words.text, remarks.text),
+                 places);
+}
+
+static report_sentence remarks_words(size_t count, const char *where)
+{
+    if (!count)
+        return (report_sentence){""};
+    return report_words(" " SAY_VERDICT_REMARKS, count, count == 1 ? "" : "s",
+                        where);
+}
+
+/* Whoever reads the result alone is sent on to the remarks. */
+static void say_met(doc_block *block, const cli_report *report,
+                    report_remarks remarks)
+{
+    say_count(block, report, report->solution ? claim_of(report) : "",
+              remarks_words(remarks.brief, "without --brief"), DOC_BRIEF);
+    say_count(block, report, claim_of(report),
+              remarks_words(remarks.full, "see Notes"),
+              DOC_SCREEN | DOC_CLIENT | DOC_DATA);
 }
 
 /* "Short: K, Fe." */

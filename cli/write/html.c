@@ -471,7 +471,9 @@ static void put_records(html_page *page, const doc_block *block)
         break;
     case DOC_TEXTS:
         for (const doc_record *r = block->records; r; r = r->next)
-            put_paragraph(page->out, doc_read(r, &r->cells[0], &room), r->tone);
+            if (doc_sees_record(page->view, r))
+                put_paragraph(page->out, doc_read(r, &r->cells[0], &room),
+                              r->tone);
     }
 }
 

@@ -4,6 +4,7 @@ import os
 import pty
 import re
 import subprocess
+import tempfile
 import unittest
 
 from runner import (BASIL, COMMAND, PLAIN, SOURCE, WELL, columns, run,
@@ -129,6 +130,19 @@ class Screen(unittest.TestCase):
         self.assertIn(f"{count} remarks: without --brief.",
                       " ".join(brief.split()))
         self.assertNotIn("see Notes", brief)
+
+    def test_a_sheet_is_the_same_beside_a_brief_screen(self):
+        well = ("sample,pH,Ca [mg/L],Fe [mg/L]\nhard,7.6,94,0.32\n")
+        pages = []
+        with written(well) as water, tempfile.TemporaryDirectory() as folder:
+            page = os.path.join(folder, "page.html")
+            for more in ([], ["--brief"]):
+                run("check", "--water", water.name, *BASIL[2:], "--recipe",
+                    "examples/recipe.csv", "--sheet", page, *more)
+                with open(page, encoding="utf-8") as file:
+                    pages.append(file.read())
+        self.assertIn("see Notes", pages[0])
+        self.assertEqual(*pages)
 
     def test_only_what_is_asked_for_is_shown(self):
         text = run("formulate", *BASIL, "--only", "measures,proof").stdout
