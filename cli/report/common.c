@@ -197,15 +197,19 @@ static void put_met(doc_block *block, const sw_guideline_row *rows,
 static void say_unjudged(doc_block *block, const sw_guideline_row *rows,
                          size_t count)
 {
+    bool any_met = false;
     char list[512] = "";
     for (size_t i = 0; i < count; i++) {
         bool first = is_unjudged(&rows[i]);
+        any_met = any_met || is_news(rows, count, i);
         for (size_t k = 0; k < i && first; k++)
             first = !is_unjudged(&rows[k]) || !is_same(&rows[k], &rows[i]);
         if (first)
             text_join(list, sizeof list, ", ", "%s (%s)", rows[i].name,
                       rows[i].use);
     }
+    if (*list && !any_met)
+        doc_title(block, "Limits not judged");
     if (*list)
         doc_after(block, SAY_LIMITS_UNJUDGED, list);
 }

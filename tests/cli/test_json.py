@@ -272,8 +272,8 @@ class Json(unittest.TestCase):
             choice = self.valid(json.loads(done.stdout))["choice"]
             self.assertEqual(choice.get("use"), use)
             self.assertNotIn("least_harmful", choice)
-            self.assertIn("Not judged, as the alkalinity is not known or the "
-                          "report cannot be true: open, false.",
+            self.assertIn("Not judged, as the alkalinity or the pH is not known "
+                          "or the report cannot be true: open, false.",
                           choice["verdict"])
             self.assertEqual(done.returncode, 0 if use else 1)
 

@@ -186,23 +186,22 @@ class Sheet(unittest.TestCase):
         ca = "Ca=60mg/L, Mg=12mg/L, Na=15mg/L, Cl=20mg/L, SO4=60mg/L"
         hard = ("Ca=110mg/L, Mg=18mg/L, Na=25mg/L, Cl=30mg/L, SO4=40mg/L, "
                 "alkalinity=300mg/L CaCO3, pH=7.5")
-        for water, target, words in (
-                (ca + ", alkalinity=180mg/L CaCO3", "examples/basil.csv",
-                 "pH is not known, 7.5 was assumed, and the acid rests on it"),
-                (hard, "yamazaki-lettuce", " Over: Ca 110 "
-                 "of at most 44.1 mg/L, ")):
-            _, text = sheet("formulate", "--water", water, "--target", target,
-                            *BASIL[4:])
-            head = html.unescape(text.split("<h1>")[1].split("Wear ")[0])
-            self.assertIn(words, head, water)
-            self.assertIn("sk who made the recipe", head)
-        _, text = sheet("formulate", "--water", ca + ", pH=7.4", "--target",
-                        "examples/basil.csv", *BASIL[4:])
-        head = html.unescape(text.split("<h1>")[1])
-        self.assertTrue(head.startswith("Not a mixing sheet"))
-        self.assertIn("Do not mix this yet: the water's alkalinity is not "
-                      "known", head)
-        self.assertNotIn("nitric acid", text)
+        _, text = sheet("formulate", "--water", hard, "--target",
+                        "yamazaki-lettuce", *BASIL[4:])
+        head = html.unescape(text.split("<h1>")[1].split("Wear ")[0])
+        self.assertIn(" Over: Ca 110 of at most 44.1 mg/L, ", head)
+        self.assertIn("sk who made the recipe", head)
+        for more, words in (
+                ("alkalinity=180mg/L CaCO3",
+                 "Measure the water's pH before you mix"),
+                ("pH=7.4", "Do not mix this yet: the water's alkalinity is "
+                 "not known")):
+            _, text = sheet("formulate", "--water", f"{ca}, {more}", "--target",
+                            "examples/basil.csv", *BASIL[4:])
+            head = html.unescape(text.split("<h1>")[1])
+            self.assertTrue(head.startswith("Not a mixing sheet"))
+            self.assertIn(words, head)
+            self.assertNotIn("nitric acid", text)
         head = self.text.split("<h1>")[1].split("Wear ")[0]
         self.assertNotIn("who made the recipe", head)
         self.assertIn("Rises to about 7.6 on standing: measure again the next "
