@@ -46,8 +46,12 @@ static void say_which(doc_block *verdict, const cli_ph_alone *alone)
 {
     const sw_ph_need *need = alone->options->need;
     if (alone->inputs->target->count == 1 && need[SW_CARBONATE_KEPT].asked &&
-        (need[SW_CARBONATE_KEPT].needed || need[SW_CARBONATE_AIRED].needed))
-        doc_say(verdict, DOC_PLAIN, SAY_PH_TWO_ANSWERS);
+        (need[SW_CARBONATE_KEPT].needed || need[SW_CARBONATE_AIRED].needed)) {
+        doc_show_row(doc_say(verdict, DOC_PLAIN, SAY_PH_TWO_ANSWERS),
+                     ~(unsigned)DOC_BRIEF);
+        doc_show_row(doc_say(verdict, DOC_PLAIN, SAY_PH_TWO_ANSWERS_SHORT),
+                     DOC_BRIEF);
+    }
 }
 
 static void put_verdict(doc_record *report, const cli_ph_alone *alone)
@@ -74,6 +78,61 @@ static void put_verdict(doc_record *report, const cli_ph_alone *alone)
         }
     if (o->catalogue)
         doc_say(verdict, DOC_PLAIN, SAY_PH_BUILT_IN);
+}
+
+/* ---- The brief screen -----------------------------------------------------
+ */
+
+/* Of a product as its liquid or by weight. */
+static double per_1000_l(const sw_ph_option *option, int tank)
+{
+    const sw_ph_amount *amount = &option->amount[tank];
+    bool liquid = !isnan(option->product->density_g_per_ml);
+    return 1000.0 * (liquid ? amount->ml_per_l : amount->g_per_l);
+}
+
+static const char *unit_of(const sw_ph_option *option)
+{
+    return isnan(option->product->density_g_per_ml) ? "g" : "mL";
+}
+
+/* Whether it is of the answer: what nothing is needed of is of none. */
+static bool is_told(const sw_ph_options *o, const sw_ph_option *option,
+                    int tank)
+{
+    return o->need[tank].asked && o->need[tank].needed &&
+           !isnan(option->amount[tank].g_per_l);
+}
+
+static void put_short_row(doc_block *block, const sw_ph_options *o,
+                          const sw_ph_option *option)
+{
+    const sw_hazards *hazards = &option->product->hazards;
+    doc_record *row = doc_row(block);
+    doc_text(row, "product", option->product->name);
+    doc_text(row, "unit", unit_of(option));
+    for (int t = 0; t < SW_PH_TANKS; t++)
+        if (is_told(o, option, t))
+            doc_number(row, keys[t], per_1000_l(option, t));
+    if (hazards->count)
+        doc_print(row, "hazard", "%s %s",
+                  sw_signal_text(hazards->items[0].signal),
+                  hazards->items[0].code);
+}
+
+/* A line a product, and of what can hurt the gear alone. */
+static void put_short(doc_record *report, const cli_ph_alone *alone)
+{
+    const sw_ph_options *o = alone->options;
+    doc_block *block = doc_add(report, "short");
+    if (alone->cautions.count)
+        doc_before(block, "%s", alone->cautions.items[0].text);
+    for (size_t i = 0; i < o->count; i++)
+        if (is_told(o, &o->items[i], SW_CARBONATE_KEPT) ||
+            is_told(o, &o->items[i], SW_CARBONATE_AIRED))
+            put_short_row(block, o, &o->items[i]);
+    if (o->count)
+        doc_after(block, SAY_PH_SHORT_MORE);
 }
 
 /* ---- The tanks ---------------------------------------------------------- */
@@ -137,12 +196,12 @@ static void put_option(doc_block *block, const cli_ph_alone *alone,
                        const sw_ph_option *option, int tank)
 {
     const sw_ph_amount *amount = &option->amount[tank];
-    bool liquid = !isnan(option->product->density_g_per_ml);
-    double per_l = liquid ? amount->ml_per_l : amount->g_per_l;
+    double amount_1000 = per_1000_l(option, tank);
+    double per_l = amount_1000 / 1000;
     doc_record *row = doc_row(block);
     doc_text(row, "product", option->product->name);
-    doc_text(row, "unit", liquid ? "mL" : "g");
-    DOC_NUMBERS(row, {"per_1000_l", 1000.0 * per_l},
+    doc_text(row, "unit", unit_of(option));
+    DOC_NUMBERS(row, {"per_1000_l", amount_1000},
                 {"per_100_gal", 100.0 * figure_l_per_gal * per_l},
                 {"for_volume", alone->volume_l * per_l},
                 {"ph_mixed", amount->ph_mixed}, {"ph_aired", amount->ph_aired});
@@ -225,7 +284,7 @@ static void put_safety(doc_record *report, const cli_ph_alone *alone)
 {
     doc_block *safety = doc_add(report, "safety");
     doc_title(safety, "Safety");
-    report_notes(safety, &alone->cautions, 0);
+    report_notes(safety, &alone->cautions, ~(unsigned)DOC_BRIEF);
 }
 
 static void put_waters(doc_record *report, const cli_inputs *inputs)
@@ -253,6 +312,7 @@ doc_record *report_ph_alone(const cli_ph_alone *alone)
     put_waters(report, inputs);
     doc_text(report, "target", inputs->target->name);
     if (alone->options) {
+        put_short(report, alone);
         put_safety(report, alone);
         put_tank(report, alone, SW_CARBONATE_KEPT);
         put_tank(report, alone, SW_CARBONATE_AIRED);

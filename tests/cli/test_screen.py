@@ -1,5 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The screen: 80 columns, any locale, colour only where it is wanted."""
+import json
 import os
 import pty
 import re
@@ -130,6 +131,20 @@ class Screen(unittest.TestCase):
         self.assertIn(f"{count} remarks: without --brief.",
                       " ".join(brief.split()))
         self.assertNotIn("see Notes", brief)
+
+    def test_a_ph_alone_is_brief_with_its_amounts(self):
+        with written("parameter,target\npH,5.8\n") as target:
+            given = ["formulate", *WELL, "--target", target.name]
+            brief = run(*given, "--brief").stdout
+            data = json.loads(run(*given, "--format", "json").stdout)
+        self.assertLessEqual(len(brief.splitlines()), 34, brief)
+        self.assertEqual(brief.count("Wear goggles"), 1, brief)
+        self.assertIn("Danger H314", brief)
+        for option in data["closed"]["options"]:
+            self.assertIn(option["product"], brief)
+        amount = data["closed"]["options"][-1]["per_1000_l"]
+        self.assertIn(f"{amount:.3g}", brief)
+        self.assertNotIn("short", data)
 
     def test_a_sheet_is_the_same_beside_a_brief_screen(self):
         well = ("sample,pH,Ca [mg/L],Fe [mg/L]\nhard,7.6,94,0.32\n")
