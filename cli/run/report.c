@@ -301,7 +301,8 @@ void report_visit_input_notes(const cli_report *report,
 {
     const cli_inputs *inputs = report->inputs;
     for (size_t i = 0; i < inputs->waters.count; i++)
-        visit_all(&inputs->waters.items[i].notes, visit, context);
+        if (!inputs->fractions || inputs->fractions[i] > 0.0 || report->renewal)
+            visit_all(&inputs->waters.items[i].notes, visit, context);
     visit_all(&inputs->target->notes, visit, context);
     visit_all(&inputs->shelf->notes, visit, context);
 }

@@ -129,6 +129,19 @@ class Waters(unittest.TestCase):
                         "--brief").stdout
         self.assertLessEqual(len(brief.splitlines()), 26, brief)
 
+    def test_a_water_of_no_share_is_not_spoken_of(self):
+        waters = ("sample,Ca [mg/L],Mg [mg/L],Na [mg/L],Cl [mg/L],pH,"
+                  "NO3-N [mg/L],S [mg/L],alkalinity [mg/L CaCO3]\n"
+                  "idle,80,10,20,60,7.4,2,9,\nused,80,10,20,60,7.4,2,9,170\n")
+        with written(waters) as file:
+            given = ["formulate", "--water", file.name + ":idle", "--water",
+                     file.name + ":used", *COMMON, "--share"]
+            one, both = (run(*given, share).stdout.split("\n\n")[0]
+                         for share in ("0,100", "50,50"))
+        for words, text in ((False, one), (True, both)):
+            self.assertEqual("not known" in text or "lacks" in text, words,
+                             text)
+
     def test_a_conductivity_at_other_degrees_is_told_as_such(self):
         for head, cold in (("EC (18 °C) [uS/cm]", True),
                            ("EC at 18 °C [uS/cm]", True),
