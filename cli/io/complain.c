@@ -142,14 +142,25 @@ exit_code complain_memory(void)
     return EXIT_INTERNAL;
 }
 
+/* The note without the name of the file that stands before it. */
+static void strip_file(const char *file, char *text)
+{
+    char beside[300];
+    size_t length = strlen(file);
+    (void)snprintf(beside, sizeof beside, " (%s)", file);
+    char *at = strstr(text, beside);
+    if (at)
+        memmove(at, at + strlen(beside), strlen(at + strlen(beside)) + 1);
+    if (!strncmp(text, file, length) && !strncmp(text + length, ": ", 2))
+        memmove(text, text + length + 2, strlen(text + length + 2) + 1);
+}
+
 void complain_notes(const char *file, const sw_notes *notes)
 {
-    size_t length = strlen(file);
     for (size_t i = 0; i < notes->count; i++) {
-        const sw_note *note = &notes->items[i];
-        bool named = strncmp(note->text, file, length) == 0 &&
-                     strncmp(note->text + length, ": ", 2) == 0;
-        put_line(file, note->severity == SW_INFO ? "note" : "warning",
-                 named ? note->text + length + 2 : note->text);
+        sw_note note = notes->items[i];
+        strip_file(file, note.text);
+        put_line(file, note.severity == SW_INFO ? "note" : "warning",
+                 note.text);
     }
 }

@@ -142,6 +142,14 @@ class Waters(unittest.TestCase):
             self.assertEqual("not known" in text or "lacks" in text, words,
                              text)
 
+    def test_alkalinity_that_is_not_reported_is_not_taken_as_none(self):
+        with written("sample,Ca [mg/L],pH\nidle,80,7.4\n") as file:
+            done = run("formulate", "--water", file.name, *COMMON)
+        self.assertNotIn("is taken as 0", " ".join(done.stdout.split()))
+        self.assertIn("neither the acid", " ".join(done.stdout.split()))
+        for line in done.stderr.splitlines():
+            self.assertEqual(line.count(file.name), 1, line)
+
     def test_a_conductivity_at_other_degrees_is_told_as_such(self):
         for head, cold in (("EC (18 °C) [uS/cm]", True),
                            ("EC at 18 °C [uS/cm]", True),
