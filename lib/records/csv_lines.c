@@ -33,7 +33,16 @@ static const signature signatures[] = {
     {"\xD0\xCF\x11\xE0", 4, "a spreadsheet of the old binary kind"},
     {"%PDF", 4, "a PDF"},
     {"\x1F\x8B", 2, "a gzip archive"},
+    {"<!", 2, "a web page"},
+    {"<?", 2, "XML"},
+    {"<htm", 4, "a web page"},
 };
+
+static bool is_json(const char *text, size_t length)
+{
+    return length > 0 && (*text == '{' || (*text == '[' && length > 1 &&
+                                           strchr(" \t\r\n\"{[]", text[1])));
+}
 
 static sw_status check_signature(const sw_lines *lines, sw_error *error)
 {
@@ -44,13 +53,27 @@ static sw_status check_signature(const sw_lines *lines, sw_error *error)
             !memcmp(lines->start, s->bytes, s->length))
             return sw_fail_at(error, &place, SW_BAD_ENCODING, s->what);
     }
+    if (is_json(lines->start + lines->taken,
+                lines->start_length - lines->taken))
+        return sw_fail_at(error, &place, SW_BAD_ENCODING, "JSON");
     return SW_OK;
 }
 
-static sw_status fail_encoding(unsigned char byte, const sw_place *place,
-                               sw_error *error)
+static bool is_wide(const sw_lines *lines)
 {
-    return sw_fail_at(error, place, SW_BAD_BYTE, byte);
+    return lines->encoding == SW_UTF_16_LE || lines->encoding == SW_UTF_16_BE;
+}
+
+/* What stands at `text` is no UTF-8: a byte or, of UTF-16, half a pair of
+ * surrogates. */
+static sw_status fail_encoding(const sw_lines *lines, const char *text,
+                               const sw_place *place, sw_error *error)
+{
+    const unsigned char *b = (const unsigned char *)text;
+    if (is_wide(lines))
+        return sw_fail_at(error, place, SW_BAD_SURROGATE,
+                          0xD000U | (b[1] & 0x3FU) << 6 | (b[2] & 0x3FU));
+    return sw_fail_at(error, place, SW_BAD_BYTE, b[0]);
 }
 
 static bool is_control(unsigned long code)
@@ -81,7 +104,10 @@ static sw_status check_text(const sw_lines *lines, size_t start, bool whole,
         if (count == 0 && !whole && length - i < 4)
             return SW_OK;
         if (count == 0)
-            return fail_encoding((unsigned char)text[i], &place, error);
+            return fail_encoding(lines, text + i, &place, error);
+        if (code >= 0x80 && is_control(code) &&
+            lines->encoding == SW_WINDOWS_1252) /* has nothing there */
+            return sw_fail_at(error, &place, SW_BAD_BYTE, (unsigned)code);
         if (is_control(code))
             return fail_control(code, &place, error);
     }
@@ -136,15 +162,11 @@ static int next_byte(sw_lines *s)
     return getc(s->stream);
 }
 
-static bool is_wide(const sw_lines *lines)
-{
-    return lines->encoding == SW_UTF_16_LE || lines->encoding == SW_UTF_16_BE;
-}
-
 static long next_unit(sw_lines *s)
 {
     int first = next_byte(s);
     int second = first == EOF ? EOF : next_byte(s);
+    s->torn |= first != EOF && second == EOF;
     if (second == EOF)
         return EOF;
     return s->encoding == SW_UTF_16_LE ? second << 8 | first
@@ -223,6 +245,12 @@ static sw_status widen(sw_lines *lines, size_t start, sw_error *error)
 
 /* ---- Lines -------------------------------------------------------------- */
 
+static sw_status fail_torn(const sw_lines *lines, sw_error *error)
+{
+    const sw_place place = {lines->name, lines->last, 0};
+    return sw_fail_at(error, &place, SW_BAD_TORN);
+}
+
 /* Appends a line as it is read, with its end. */
 static sw_status read_line(sw_lines *lines, sw_error *error)
 {
@@ -240,6 +268,8 @@ static sw_status read_line(sw_lines *lines, sw_error *error)
     }
     if (ferror(lines->stream))
         return fail_read(lines, errno, error);
+    if (lines->torn)
+        return fail_torn(lines, error);
     if (code == '\r' && (lines->held = next_code(lines)) == '\n')
         append(lines, next_code(lines));
     return SW_OK;

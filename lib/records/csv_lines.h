@@ -32,6 +32,7 @@ typedef struct sw_lines {
     sw_status broken; /* why no line follows those ahead, with `fault` */
     sw_error fault;
     bool beyond_ascii; /* what is no ASCII was met */
+    bool torn;         /* UTF-16 that ends within a character */
 } sw_lines;
 
 /*

@@ -264,6 +264,8 @@ START_TEST(malformed_text_is_refused_where_it_goes_wrong)
          2, 4},                     /* control, C1 */
         {"PK\x03\x04xxxx\n", 1, 1}, /* zip */
         {"%PDF-1.4\n", 1, 1},
+        {"{\"pH\":7}\n", 1, 1}, /* JSON */
+        {"<!DOCTYPE html>\n", 1, 1},
     };
     reading r = open_text(cases[_i].text);
     expect_failure(&r, SW_ERR_SYNTAX, cases[_i].line, cases[_i].column);

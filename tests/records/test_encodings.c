@@ -112,7 +112,20 @@ START_TEST(half_a_pair_is_no_character)
                 read_bytes(bytes, from == size ? size + 2 : size, &error));
             ck_assert_int_eq(error.status, SW_ERR_SYNTAX);
             ck_assert_uint_gt(error.line, 0);
+            ck_assert_ptr_nonnull(
+                strstr(error.message, h ? "0xDF31" : "0xD83C"));
         }
+}
+END_TEST
+
+START_TEST(a_file_cut_within_a_character_is_refused)
+{
+    char bytes[MOST_BYTES];
+    sw_error error = {0};
+    size_t size = save((encoding)_i, bytes);
+    ck_assert_ptr_null(read_bytes(bytes, size - 1, &error));
+    ck_assert_int_eq(error.status, SW_ERR_SYNTAX);
+    ck_assert_ptr_nonnull(strstr(error.message, "within a character"));
 }
 END_TEST
 
@@ -124,6 +137,8 @@ int main(void)
                         ENCODINGS);
     tcase_add_loop_test(tcase, half_a_pair_is_no_character, LOW_FIRST,
                         ENCODINGS);
+    tcase_add_loop_test(tcase, a_file_cut_within_a_character_is_refused,
+                        LOW_FIRST, ENCODINGS);
     suite_add_tcase(suite, tcase);
     return run_suite(suite);
 }
