@@ -99,11 +99,18 @@ static size_t footnote_of(const char *text, const char **rest)
 static size_t explained_in(const sw_sheet *sheet, size_t row)
 {
     static const sw_word others[] = {SW_WORD_UNMEASURED, SW_WORD_UNCLEAR,
-                                     SW_WORD_FOREIGN, SW_WORD_APART};
+                                     SW_WORD_FOREIGN, SW_WORD_APART,
+                                     SW_WORD_LIMIT};
+    char unit[80] = "";
     const char *rest = "";
     size_t number = footnote_of(sw_sheet_first(sheet, row)->text, &rest);
     if (!number || sw_sheet_filled(sheet, row) != 1 || *rest != ' ' ||
-        strchr(rest, '<') || sw_lab_hints_below(rest))
+        strchr(rest, '<') || sw_lab_hints_below(rest) ||
+        sw_word_is(rest + 1, SW_WORD_BELOW) ||
+        sw_word_is(rest + 1, SW_WORD_CHECK))
+        return 0;
+    sw_lab_find_unit(rest, unit);
+    if (*unit)
         return 0;
     for (size_t i = 0; i < sizeof others / sizeof *others; i++)
         if (sw_word_within(rest, others[i]))

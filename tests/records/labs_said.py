@@ -81,7 +81,11 @@ HEADINGS = [
      "refused 3 4"),
     ("a number in brackets that leaves another value",
      "Analyte,Result,Unit\nIron,0.12 (1),mg/L\nBoron,0.1 (2),mg/L\n"
-     "(1) below detection limit,,\n(2) rejected,,\n", "refused 2 3"),
+     "Zinc,0.1 (3),mg/L\nCopper,0.1 (4),mg/L\nManganese (5),120,mg/L\n"
+     "Calcium,48 (6),mg/L\n"
+     "(1) below detection limit,,\n(2) rejected,,\n(3) n.d.,,\n"
+     "(4) blank,,\n(5) in ug/L,,\n(6) limit of detection,,\n",
+     "refused 2 3 4 5 6 7"),
     ("a number in brackets explained as a basis",
      "Analyte,Result,Unit\nCalcium (1),250,mg/L\n(1) as CaCO3,,\n",
      "refused 3"),
