@@ -40,8 +40,9 @@ static const signature signatures[] = {
 
 static bool is_json(const char *text, size_t length)
 {
-    return length > 0 && (*text == '{' || (*text == '[' && length > 1 &&
-                                           strchr(" \t\r\n\"{[]", text[1])));
+    bool list = length > 1 && *text == '[' && text[1] &&
+                strchr(" \t\r\n\"{[]", text[1]);
+    return list || (length > 0 && *text == '{');
 }
 
 static sw_status check_signature(const sw_lines *lines, sw_error *error)
