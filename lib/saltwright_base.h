@@ -75,7 +75,7 @@ enum {
     SW_ABOUT_METER = 1 << 17,    /* what a meter read */
     SW_ABOUT_CAUTION = 1 << 18,  /* usual care with a product */
     SW_ABOUT_GEAR = 1 << 19,     /* what is worn */
-    SW_ABOUT_REPORT = 1 << 21,   /* a water's, which cannot be true */
+    SW_ABOUT_REPORT = 1 << 21,   /* a water's, by which it is SW_UNKNOWN_WATER */
     SW_ABOUT_FILE = 1 << 20      /* of a file of waters, not of one of them */
 };
 typedef struct sw_note {
@@ -114,8 +114,8 @@ typedef enum sw_component {
     SW_WATER_FE,
     SW_CHELATE_CHARGE,                  /* meq of anion of metal chelates */
     SW_UNDECLARED, /* meq of anions that labels leave out; below 0 cations */
-    SW_UNKNOWN_WATER, /* litres of water whose alkalinity nobody knows: no acid
-                         or base is sized with any of it */
+    SW_UNKNOWN_WATER, /* litres of water that is not to be mixed yet: nothing
+                         tells its alkalinity, or its report cannot be true */
     SW_UNKNOWN_CO2,   /* and of such as has one whose pH nobody knows: none is
                          for a tank that keeps its CO2 */
     SW_CARRIED_COUNT
@@ -145,7 +145,8 @@ SW_API void sw_content_add(sw_content *to, double factor,
  * NULL for the fractions, each whole. */
 SW_API void sw_content_add_waters(sw_content *to, const sw_content *waters,
                                   const double *fractions, size_t count);
-/* Whether it has no water of which nobody knows the alkalinity. */
+/* Whether it has no SW_UNKNOWN_WATER: any figure of a report that cannot be
+ * true may be the wrong one. */
 SW_API bool sw_alkalinity_is_known(const sw_content *per_l);
 /* And none of which nobody knows the CO2, with which a pH as mixed goes. */
 SW_API bool sw_co2_is_known(const sw_content *per_l);

@@ -79,10 +79,12 @@ typedef struct sw_chemistry {
 } sw_chemistry;
 /* Inorganic carbon of a water from its pH and alkalinity, into a copy of its
  * contents.  What had to be assumed (pH, alkalinity not reported) is written
- * into *notes; where nothing tells the alkalinity, all of it is
- * SW_UNKNOWN_WATER, and so in whatever is mixed of it; where nothing tells the
- * pH beside an alkalinity of more than 0.5 meq/L, SW_UNKNOWN_CO2.  Of a solution, alkalinity that is not reported follows from the
- * pH with the air's CO2, and all iron is held by a chelator, since bare iron
+ * into *notes.  Where nothing tells the alkalinity, or the report cannot be true
+ * (an EC far from its ions, a pH that no such alkalinity has), a note is about
+ * SW_ABOUT_REPORT and all of it is SW_UNKNOWN_WATER, in whatever is mixed of it;
+ * where nothing tells the pH beside an alkalinity of more than 0.5 meq/L,
+ * SW_UNKNOWN_CO2.  Of a solution, alkalinity that is not reported follows from
+ * the pH with the air's CO2, and all iron is held by a chelator, since bare iron
  * would not have stayed dissolved.  SW_ERR_VALUE as sw_equilibrate; _NUMERIC,
  * _MEMORY. */
 SW_API sw_status sw_water_complete(const sw_water *water,

@@ -65,8 +65,8 @@ SW_API sw_problem sw_problem_default(void);
     X(SW_OPTIMAL, "optimal")                                                   \
     X(SW_LIMIT, "limit")                                                       \
     X(SW_CONFLICT, "conflict")                                                 \
-    X(SW_UNDETERMINED, "undetermined") /* all amounts rest on an alkalinity,   \
-                                          or a CO2, that nobody knows */
+    X(SW_UNDETERMINED, "undetermined") /* some of it is SW_UNKNOWN_WATER, or   \
+                                          rests on SW_UNKNOWN_CO2 */
 typedef enum sw_outcome {
 #define SW_OUTCOME_ENUM(code, text) code,
     SW_OUTCOME_LIST(SW_OUTCOME_ENUM)
@@ -181,8 +181,8 @@ SW_API void sw_solver_free(sw_solver *solver);
 /* SW_ERR_MISSING: a target of zero without a max, "cheapest" without a price,
  * nothing to solve for.  SW_ERR_VALUE: fractions that do not sum to 1, min
  * above max, a number that is not finite, a pH limit outside 2.1 to 11.9.
- * SW_ERR_MEMORY.  What the solver could not finish is an outcome, and so is a
- * water of unknown alkalinity (SW_UNKNOWN_WATER), or of unknown CO2 where the
+ * SW_ERR_MEMORY.  What the solver could not finish is an outcome, and so is
+ * SW_UNKNOWN_WATER in a water that may have a share, or SW_UNKNOWN_CO2 where the
  * pH as mixed, or acid or base of the shelf, has a part in it.  A limit that
  * only acid poured below the end of a pH, or base above it, would keep is in
  * conflict with that end, be it given or ours. */

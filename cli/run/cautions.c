@@ -308,7 +308,7 @@ static void note_reason(void *context, const sw_note *note)
 bool stop_is_asked(const cli_report *report)
 {
     bool asked = false;
-    if (report->assessment)
+    if (report->assessment || report_is_undetermined(report))
         stop_visit_reasons(report, note_reason, &asked);
     return asked;
 }

@@ -296,6 +296,11 @@ bool report_is_dangerous(const cli_report *report)
     return report_count_severity(report, SW_DANGER) > 0;
 }
 
+bool report_is_undetermined(const cli_report *report)
+{
+    return report->solution && report->solution->outcome == SW_UNDETERMINED;
+}
+
 void report_visit_input_notes(const cli_report *report,
                               report_note_visitor *visit, void *context)
 {

@@ -135,6 +135,8 @@ typedef void report_note_visitor(void *context, const sw_note *note);
 /* Whether one of danger is among them, the cautions that every product of its
  * kind has left out. */
 bool report_is_dangerous(const cli_report *report);
+/* Whether nothing is told but what to find out about a water first. */
+bool report_is_undetermined(const cli_report *report);
 /* Those of one severity, the cautions left out; and how many they are. */
 void report_visit_severity(const cli_report *report, sw_severity severity,
                            report_note_visitor *visit, void *context);

@@ -218,67 +218,12 @@ static void advise_charge(const sw_mix *mix, sw_assessment *a)
                      percent);
 }
 
-/* ---- The reports of its waters ------------------------------------------- */
-
-static bool is_far(const sw_check_row *row)
-{
-    return row->finding == SW_DISAGREES;
-}
-
-/* Of a nearly pure water little can be missing, whatever it is times. */
-static bool is_far_in_ec(const sw_check_row *ec)
-{
-    return is_far(ec) &&
-           fabs(ec->reported - ec->calculated) > SW_PURE_MS_PER_CM;
-}
-
-static void advise_report(const sw_mix *mix, const sw_water *water,
-                          sw_assessment *a)
-{
-    sw_evidence found;
-    char given[SW_FIGURE_BYTES], ions[SW_FIGURE_BYTES];
-    bool named = mix->report_count > 1 && water->sample;
-    const char *name = named ? water->sample : "";
-    if (!sw_notes_found(&a->notes,
-                        sw_evidence_glance(water, &mix->conditions, &found, 0)))
-        return;
-    const sw_check_row *ec = &found.rows[SW_CHECK_EC];
-    const sw_check_row *ph = &found.rows[SW_CHECK_PH];
-    bool impossible = is_far(ph) && ph->value < ph->low;
-    if (is_far_in_ec(ec) && !impossible)
-        sw_notes_add(&a->notes, SW_SAY_EC_CONTRADICTS,
-                     sw_figure(ec->reported, given), named ? ", " : "", name,
-                     sw_figure(ec->calculated, ions));
-    if (impossible)
-        sw_notes_add(&a->notes, SW_SAY_PH_IMPOSSIBLE, water->ph,
-                     SW_MG_CACO3_PER_MEQ * water->per_l.amount[SW_ALKALINITY],
-                     named ? ", " : "", name);
-    sw_evidence_free(&found);
-}
-
-static bool has_impossible_ph(const sw_assessment *a)
-{
-    for (size_t i = 0; i < a->notes.count; i++)
-        if (a->notes.items[i].about & SW_ABOUT_REPORT &&
-            a->notes.items[i].severity == SW_DANGER)
-            return true;
-    return false;
-}
-
-bool sw_advise_reports(const sw_mix *mix, sw_assessment *a)
-{
-    for (size_t k = 0; k < mix->report_count; k++)
-        if (mix->shares[k] > 0.0 && !mix->reports[k]->is_solution)
-            advise_report(mix, mix->reports[k], a);
-    return has_impossible_ph(a);
-}
-
 static void advise_extreme_ph(const sw_mix *mix, sw_assessment *a)
 {
     double ph = a->mixed.ph;
     const sw_target_row *row = sw_target_ph(mix->target);
     char next[128] = "";
-    if (has_impossible_ph(a) ||
+    if (!sw_alkalinity_is_known(&a->finished) ||
         !sw_feed_harms(SW_TARGET_PH, SW_COMPONENT_COUNT, ph))
         return;
     if (!row)

@@ -13,10 +13,6 @@
  */
 void sw_advise(const sw_mix *mix, sw_assessment *assessment);
 
-/* The same of the reports of its waters: an EC far from their ions, a pH that
- * no such alkalinity has; of that (true) no acid or base is to be sized. */
-bool sw_advise_reports(const sw_mix *mix, sw_assessment *assessment);
-
 /* What no crop should get, and trace elements and salt past what feeds usually
  * hold; nothing of an unguarded mix. */
 void sw_advise_harm(const sw_mix *mix, sw_assessment *assessment);

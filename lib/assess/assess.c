@@ -290,8 +290,7 @@ static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
         status = sw_label_gaps_judge(mix, a, error);
     if (status != SW_OK)
         return status;
-    if (!sw_advise_reports(mix, a))
-        sw_advise_ph(mix, a);
+    sw_advise_ph(mix, a);
     sw_advise(mix, a);
     return sw_notes_status(&a->notes, error);
 }

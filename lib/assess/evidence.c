@@ -479,7 +479,7 @@ static sw_status calculate_chemistry(frame *f)
 {
     sw_evidence *e = f->out;
     sw_status status =
-        sw_water_complete(f->water, f->conditions, &e->per_l, &e->notes, NULL);
+        sw_water_carbon(f->water, f->conditions, &e->per_l, &e->notes, NULL);
     if (status == SW_OK)
         status = sw_equilibrate(&e->per_l, f->conditions, SW_CARBONATE_KEPT,
                                 &e->chemistry, NULL);
@@ -502,7 +502,7 @@ static sw_status look_below_detection(frame *f)
         return SW_OK;
     raised.per_l = f->seen;
     sw_status status =
-        sw_water_complete(&raised, f->conditions, &f->most, &notes, NULL);
+        sw_water_carbon(&raised, f->conditions, &f->most, &notes, NULL);
     if (status == SW_OK)
         status = sw_equilibrate_briefly(&f->most, f->conditions,
                                         SW_CARBONATE_KEPT, &chemistry, NULL);
@@ -564,7 +564,7 @@ sw_status sw_evidence_glance(const sw_water *water,
 {
     sw_conditions own = *conditions; /* its start is of another solution */
     frame f = {.water = water, .conditions = &own, .out = evidence};
-    bool rich_in_co2 = water->ph < carbonic_pk;
+    bool rich_in_co2 = !water->is_solution && water->ph < carbonic_pk;
     own.start = NULL;
     memset(evidence, 0, sizeof *evidence);
     if (isnan(water->ec_ms_per_cm) && !rich_in_co2)

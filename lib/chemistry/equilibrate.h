@@ -8,6 +8,11 @@
 /* SW_ERR_VALUE: temperature outside 5 to 40 degC, CO2 outside 0 to 1 atm. */
 sw_status sw_conditions_check(const sw_conditions *conditions, sw_error *error);
 
+/* sw_water_complete without its judgement of the report.  Same errors. */
+sw_status sw_water_carbon(const sw_water *water,
+                          const sw_conditions *conditions, sw_content *per_l,
+                          sw_notes *notes, sw_error *error);
+
 /* No more than what another may start from.  Same errors. */
 sw_status sw_equilibrium_ph(const sw_content *per_l,
                             const sw_conditions *conditions,

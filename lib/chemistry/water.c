@@ -101,10 +101,10 @@ typedef struct completion {
     sw_notes *notes;
 } completion;
 
-static sw_status note(completion *c, sw_severity severity, const char *code,
+static sw_status note(completion *c, unsigned kind, const char *code,
                       const char *text)
 {
-    return sw_notes_add(c->notes, severity, code, "%s: %s", c->name, text);
+    return sw_notes_add(c->notes, kind, code, "%s: %s", c->name, text);
 }
 
 /* The water's own temperature where it is one the constants cover. */
@@ -192,7 +192,6 @@ static sw_status complete_unbuffered(completion *c, sw_error *error)
         return status;
     if (harmless)
         return note(c, SW_SAY_WATER_UNREAD);
-    c->per_l->amount[SW_UNKNOWN_WATER] = 1;
     return c->water->is_solution ? note(c, SW_SAY_SOLUTION_UNKNOWN)
                                  : note(c, SW_SAY_WATER_UNKNOWN);
 }
@@ -291,10 +290,8 @@ static sw_status note_reported(completion *c)
 static sw_status note_unreported(completion *c)
 {
     double most = most_alkalinity(c->water);
-    if (!is_nearly_pure(c) || !(most <= least_meq_per_l)) {
-        c->per_l->amount[SW_UNKNOWN_WATER] = 1;
+    if (!is_nearly_pure(c) || !(most <= least_meq_per_l))
         return note(c, SW_SAY_WATER_NO_ALKALINITY);
-    }
     return sw_notes_add(c->notes, SW_SAY_WATER_LITTLE_ALKALINITY, c->name, most,
                         SW_MG_CACO3_PER_MEQ * most);
 }
@@ -348,11 +345,10 @@ static bool follows_from_ph(const sw_water *water)
            (!water->alkalinity_reported || is_hidden(water));
 }
 
-sw_status sw_water_complete(const sw_water *water,
-                            const sw_conditions *conditions, sw_content *per_l,
-                            sw_notes *notes, sw_error *error)
+sw_status sw_water_carbon(const sw_water *water,
+                          const sw_conditions *conditions, sw_content *per_l,
+                          sw_notes *notes, sw_error *error)
 {
-    SW_REQUIRE(error, water, conditions, per_l, notes);
     sw_constants room;
     completion c = {.water = water, .per_l = per_l, .notes = notes};
     *per_l = water->per_l;

@@ -187,17 +187,12 @@ static sw_status find_acid(const sw_candidate *candidate, sw_ranking *ranking,
                : status;
 }
 
-/* Whether its water can be judged at all: the alkalinity is known, and no note
- * has it that the report cannot be true. */
+/* Whether its water can be judged at all. */
 static bool has_report(const sw_candidate *candidate)
 {
     const sw_assessment *a = candidate->assessment;
-    if (!a)
-        return candidate->solution->outcome != SW_UNDETERMINED;
-    for (size_t i = 0; i < a->notes.count; i++)
-        if (a->notes.items[i].about & SW_ABOUT_REPORT)
-            return false;
-    return sw_alkalinity_is_known(&a->finished);
+    return a ? sw_alkalinity_is_known(&a->finished)
+             : candidate->solution->outcome != SW_UNDETERMINED;
 }
 
 sw_status sw_candidate_measure(const sw_candidate *candidate,

@@ -4,6 +4,7 @@ import csv
 import json
 import os
 import unittest
+from pathlib import Path
 
 from jsonschema import Draft202012Validator
 
@@ -216,6 +217,53 @@ class Json(unittest.TestCase):
                           "100,0", *BASIL[2:])
         self.assertEqual(report["outcome"], "optimal")
         self.assertNotIn("Do not mix", report["verdict"][0])
+
+    def test_no_amount_rests_on_a_report_that_cannot_be_true(self):
+        """An EC far from the ions, in whatever enters the mix, is refused as an
+        alkalinity that nobody knows."""
+        ions = "7.1,%s,260,110,24,60,4,40,90,70\n"
+        head = ("sample,pH,EC [mS/cm],alkalinity [mg/L CaCO3],Ca [mg/L],"
+                "Mg [mg/L],Na [mg/L],K [mg/L],NO3 [mg/L],SO4 [mg/L],"
+                "Cl [mg/L]\n")
+        with written(head + "true," + ions % "0.96" + "false," +
+                     ions % "0.31") as w, \
+                written("parameter,target,min,max\npH,5.8,5.5,6.2\n") as ph, \
+                written("parameter,target\nN,150\n") as salts, \
+                written(Path("examples/return.csv").read_text().replace(
+                    "late,6.6,2.5,", "late,6.6,0.6,")) as tank:
+            true, false = (f"{w.name}:{name}" for name in ("true", "false"))
+            shelf = BASIL[4:]
+            for given in (
+                    ["formulate", "--water", false, *BASIL[2:]],
+                    ["formulate", "--water", false, "--target", salts.name,
+                     *shelf],
+                    ["formulate", "--water", true, "--water", false,
+                     *BASIL[2:]],
+                    ["stock", "--water", true, "--make-up", false, "--tank",
+                     "100L", "--factor", "100", *BASIL[2:]],
+                    ["renew", "--solution", "examples/return.csv:late",
+                     "--holds", "500L", "--water", false, *BASIL[2:]],
+                    ["renew", "--solution", tank.name + ":late", "--holds", "500L",
+                     "--water", true, *BASIL[2:]]):
+                with self.subTest(given):
+                    report = self.valid(run_json(*given))
+                    self.assertEqual(report["outcome"], "undetermined")
+                    self.assertRegex(report["verdict"][0],
+                                     "Do not mix this yet: the EC .*, (false|late)")
+                    self.assertTrue({"recipe", "components", "measures",
+                                     "finished", "stock"}.isdisjoint(report))
+                    self.assertEqual(run(*given).returncode, 1)
+            report = run_json("formulate", "--water", false, "--target", ph.name)
+            self.assertIn("Do not mix this yet", report["verdict"][0])
+            self.assertTrue({"closed", "open"}.isdisjoint(report))
+            rows = run_json("batch", "--water", w.name, *BASIL[2:])
+            self.assertEqual([row["outcome"] for row in rows["runs"]],
+                             ["optimal", "undetermined"])
+            amounts = [run("batch", "--water", water, *BASIL[2:]).stdout.split(
+                "How far the amounts range")[1] for water in (w.name, true)]
+            self.assertEqual(*amounts)
+            choice = run_json("compare", "--water", w.name, *BASIL[2:])
+            self.assertIn("Use true", " ".join(choice["verdict"]))
 
     def test_the_pH_of_a_given_recipe_is_open_without_an_alkalinity(self):
         with written("parameter,target,min,max\nK,190,,\npH,5.8,5,7.5\n") as t, \

@@ -220,7 +220,8 @@ class Sheet(unittest.TestCase):
                 (ions + carbonate + ", hardness=250mg/L CaCO3",
                  "contradicts itself on hardness", lacks),
                 ("Ca=30mg/L, Mg=5mg/L" + carbonate, "", ask),
-                ("EC=0.6mS/cm, hardness=250mg/L CaCO3" + carbonate, lacks, stop),
+                ("EC=0.6mS/cm, hardness=250mg/L CaCO3" + carbonate,
+                 stop + ": the EC reported", ask),
                 (ions.replace("Cl=20", "Cl=400").replace("Na=20", "Na=260")
                  + carbonate, "brings much sodium or chloride", lacks),
                 (ions + ", pH=7.5", stop, lacks),

@@ -91,8 +91,8 @@ class Waters(unittest.TestCase):
                     self.assertIn(missing, head)
                     self.assertNotIn("east: ", head)
                     if command == "recipes":
-                        self.assertIn("the alkalinity or the pH of north, west is not "
-                                      "known. Give it, or leave", head)
+                        self.assertIn("settle that for north, west, or leave "
+                                      "these waters out", head)
                         continue
                     self.assertIn("north, west: " + missing, head)
                     self.assertIn("south: The water report contradicts itself "
@@ -123,7 +123,7 @@ class Waters(unittest.TestCase):
                                  name in said, (name, row["warnings"]))
             head = run("formulate", "--water", file.name + ":false",
                        *COMMON).stdout.split("\n\n")[0]
-            self.assertIn("is far from what its", " ".join(head.split()))
+            self.assertIn("is far from what the", " ".join(head.split()))
             self.assertNotIn("improbable", head)
             brief = run("formulate", "--water", file.name + ":odd", *COMMON,
                         "--brief").stdout
@@ -189,9 +189,10 @@ class Waters(unittest.TestCase):
     def test_a_report_that_cannot_be_true_opens_with_that(self):
         ions = "Mg=5mg/L, Na=5mg/L, Cl=10mg/L, SO4=50mg/L, "
         salt = "Ca=50mg/L, pH=7, alkalinity=100mg/L CaCO3, EC=%smS/cm"
-        far = re.compile(r"The water's EC \((\S+) mS/cm\) is far from what its "
-                         r"reported ions give \(0\.\d+ mS/cm\): something is "
-                         r"missing or wrong, do not mix this yet\.")
+        far = re.compile(r"Do not mix this yet: the EC reported \((\S+) mS/cm,"
+                         r" as told\) is far from what the reported ions give "
+                         r"\(0\.\d+ mS/cm\), so something is missing or wrong\. "
+                         r"Have the analysis repeated; or, where only the EC ")
         for more, ec, said in (("", "5", True), (ions, "5", True),
                                ("", "0.4", False), (ions, "0.33", False),
                                (ions, "0.1", True)):

@@ -548,10 +548,9 @@ END_TEST
 /* However good it looks: its figures rest on what nobody knows. */
 START_TEST(what_cannot_be_judged_is_never_chosen)
 {
-    sw_note doubt = {.severity = SW_WARNING, .about = SW_ABOUT_REPORT};
     sw_field field;
     open_field(&field);
-    field.assessment[0].notes = (sw_notes){&doubt, 1};
+    field.assessment[0].finished.amount[SW_UNKNOWN_WATER] = 1;
     expect(&field, 2, 1, "report cannot be true: well.");
     field.assessment[1].finished.amount[SW_UNKNOWN_WATER] = 0.5;
     field.solution[2].outcome = SW_UNDETERMINED;

@@ -47,6 +47,7 @@ static trial set_up(const sw_acid_demand_row *row)
     sw_water w = {.sample = "table",
                   .ph = row->initial_ph,
                   .temperature_c = 25,
+                  .ec_ms_per_cm = NAN,
                   .alkalinity_reported = true};
     double *a = w.per_l.amount;
     a[SW_CA] = row->ca * 40.078;

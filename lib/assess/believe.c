@@ -1,0 +1,82 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Whether a water, or a kept solution, may be mixed at all: nobody knows what
+ * acid it needs where its alkalinity is told by nothing, nor where its report
+ * cannot be true, since any of its figures may be the wrong one.  Method:
+ * reference/methods.md, Formulate.
+ */
+#include <math.h>
+
+#include "assess/evidence.h"
+#include "chemistry/equilibrate.h"
+#include "quantity/components.h"
+#include "quantity/notes.h"
+#include "quantity/status.h"
+#include "records/water.h"
+#include "table_words.h"
+
+static bool is_far(const sw_check_row *row)
+{
+    return row->finding == SW_DISAGREES;
+}
+
+/* Of a nearly pure water little can be missing, whatever it is times. */
+static bool is_far_in_ec(const sw_check_row *ec)
+{
+    return is_far(ec) &&
+           fabs(ec->reported - ec->calculated) > SW_PURE_MS_PER_CM;
+}
+
+/* Of what cannot be true one note, of the worse. */
+static void doubt(const sw_water *water, const sw_evidence *found,
+                  sw_notes *notes)
+{
+    char given[SW_FIGURE_BYTES], ions[SW_FIGURE_BYTES];
+    const char *name = water->sample ? water->sample : "the water";
+    const sw_check_row *ec = &found->rows[SW_CHECK_EC];
+    const sw_check_row *ph = &found->rows[SW_CHECK_PH];
+    if (is_far(ph) && ph->value < ph->low)
+        sw_notes_add(notes, SW_SAY_PH_IMPOSSIBLE, water->ph,
+                     SW_MG_CACO3_PER_MEQ * water->per_l.amount[SW_ALKALINITY],
+                     name);
+    else if (is_far_in_ec(ec))
+        sw_notes_add(notes, SW_SAY_EC_CONTRADICTS,
+                     sw_figure(ec->reported, given), name,
+                     sw_figure(ec->calculated, ions));
+}
+
+static void look_for_doubt(const sw_water *water,
+                           const sw_conditions *conditions, sw_notes *notes)
+{
+    sw_evidence found;
+    if (!sw_notes_found(notes,
+                        sw_evidence_glance(water, conditions, &found, 0)))
+        return;
+    doubt(water, &found, notes);
+    sw_evidence_free(&found);
+}
+
+/* By a note from that one on. */
+static bool is_doubted(const sw_notes *notes, size_t from)
+{
+    for (size_t i = from; i < notes->count; i++)
+        if (notes->items[i].about & SW_ABOUT_REPORT)
+            return true;
+    return false;
+}
+
+sw_status sw_water_complete(const sw_water *water,
+                            const sw_conditions *conditions, sw_content *per_l,
+                            sw_notes *notes, sw_error *error)
+{
+    SW_REQUIRE(error, water, conditions, per_l, notes);
+    size_t before = notes->count;
+    sw_status status = sw_water_carbon(water, conditions, per_l, notes, error);
+    if (status != SW_OK)
+        return status;
+    if (!is_doubted(notes, before))
+        look_for_doubt(water, conditions, notes);
+    if (is_doubted(notes, before))
+        per_l->amount[SW_UNKNOWN_WATER] = 1;
+    return sw_notes_status(notes, error);
+}
