@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "run/cautions.h"
 #include "run/report.h"
 #include "report/blocks.h"
 #include "io/figure.h"
@@ -54,10 +55,21 @@ static void say_which(doc_block *verdict, const cli_ph_alone *alone)
     }
 }
 
+static void say_stop(doc_block *verdict, const sw_notes *dangers)
+{
+    if (!dangers->count)
+        return;
+    doc_say(verdict, DOC_BAD, "STOP. Danger: %s", stop_words);
+    for (size_t i = 0; i < dangers->count; i++)
+        doc_say(verdict, DOC_BAD, "%s", dangers->items[i].text);
+    doc_say(verdict, DOC_PLAIN, SAY_PH_OF_NO_USE);
+}
+
 static void put_verdict(doc_record *report, const cli_ph_alone *alone)
 {
     const sw_ph_options *o = alone->options;
     doc_block *verdict = doc_add(report, "verdict");
+    say_stop(verdict, &alone->dangers);
     report_say_before_water(verdict, alone->inputs);
     if (!o) {
         bool known = true;
@@ -317,6 +329,8 @@ doc_record *report_ph_alone(const cli_ph_alone *alone)
         put_tank(report, alone, SW_CARBONATE_KEPT);
         put_tank(report, alone, SW_CARBONATE_AIRED);
     }
-    report_notes(doc_add(report, "notes"), &inputs->assumptions, 0);
+    doc_block *notes = doc_add(report, "notes");
+    report_notes(notes, &alone->dangers, DOC_DATA);
+    report_notes(notes, &inputs->assumptions, 0);
     return report;
 }

@@ -53,6 +53,32 @@ static void find_cautions(cli_ph_alone *out)
         cautions_find(&handled, &out->cautions);
 }
 
+/* Appends what no acid or base makes good. */
+static void keep_dangers(const sw_notes *found, sw_notes *dangers)
+{
+    for (size_t i = 0; i < found->count; i++) {
+        const sw_note *note = &found->items[i];
+        if (note->severity < SW_DANGER || note->about & SW_ABOUT_PH)
+            continue;
+        dangers->items =
+            memory_grow(dangers->items, dangers->count + 1, sizeof *note);
+        dangers->items[dangers->count++] = *note;
+    }
+}
+
+/* Of the water with what the shelf fixes in it. */
+static sw_status find_dangers(sw_mix mix, sw_notes *dangers, sw_error *error)
+{
+    sw_assessment *found;
+    mix.brief = true;
+    sw_status status = sw_assess(&mix, &found, error);
+    if (status != SW_OK)
+        return status;
+    keep_dangers(&found->notes, dangers);
+    sw_assessment_free(found);
+    return SW_OK;
+}
+
 static exit_code find(const cli_settings *settings, const sw_content *water,
                       const sw_shelf *shelf, cli_ph_alone *out)
 {
@@ -63,7 +89,9 @@ static exit_code find(const cli_settings *settings, const sw_content *water,
         recipe.g_per_l[j] = amount_fixed(&shelf->products[j]);
     sw_mix mix = inputs_mix(out->inputs, settings, water, &recipe);
     mix.shelf = shelf;
-    sw_status status = sw_ph_options_find(&mix, &out->options, &error);
+    sw_status status = find_dangers(mix, &out->dangers, &error);
+    if (status == SW_OK && !out->dangers.count)
+        status = sw_ph_options_find(&mix, &out->options, &error);
     free(recipe.g_per_l);
     if (status != SW_OK)
         return complain_error(&error);
@@ -93,6 +121,7 @@ exit_code ph_alone_run(const cli_options *options, const cli_settings *settings,
 void ph_alone_free(cli_ph_alone *out)
 {
     sw_ph_options_free(out->options);
+    sw_notes_free(&out->dangers);
     sw_notes_free(&out->cautions);
 }
 

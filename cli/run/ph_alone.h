@@ -13,7 +13,8 @@ typedef struct cli_ph_alone {
     const cli_inputs *inputs;
     double volume_l; /* asked for; NaN: none */
     sw_unit_system system;
-    sw_ph_options *options; /* NULL: the water's alkalinity is not known */
+    sw_ph_options *options; /* NULL: the water is not to be mixed yet, or: */
+    sw_notes dangers;       /* whatever its pH, no crop should get it */
     sw_notes cautions;      /* of all that are named */
 } cli_ph_alone;
 
@@ -24,7 +25,7 @@ exit_code ph_alone_run(const cli_options *options, const cli_settings *settings,
 void ph_alone_free(cli_ph_alone *out);
 
 /* EXIT_UNMET where some tank needs what nothing brings about, or what nobody
- * can size. */
+ * can size, or where there are no options. */
 exit_code ph_alone_exit_code(const cli_ph_alone *alone);
 
 #endif

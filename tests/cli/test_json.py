@@ -141,6 +141,24 @@ class Json(unittest.TestCase):
                     self.assertNotRegex(done.stdout,
                                         "meq/L|per_1000|per 1000 L")
 
+    def test_no_acid_is_told_for_a_water_that_no_crop_should_get(self):
+        salt = "Ca=160mg/L,Mg=70mg/L,Na=%smg/L,Cl=%smg/L,pH=7.4,alkalinity=4meq/L"
+        with written("parameter,target,min,max\npH,5.8,5.5,6.2\n") as target:
+            for water, stops in ((salt % (420, 800), True),
+                                 (salt % (40, 80), False)):
+                given = ["formulate", "--water", water, "--target",
+                         target.name]
+                report = self.valid(run_json(*given))
+                self.assertEqual(report["verdict"][0].startswith(
+                    "STOP. Danger: "), stops)
+                self.assertEqual("closed" in report, not stops)
+                self.assertEqual(stops, any(
+                    "800 mg/L of Cl" in note["text"] for note in
+                    report["notes"] if note["severity"] == "danger"))
+                done = run(*given)
+                self.assertEqual(done.returncode, int(stops))
+                self.assertEqual("meq/L" in done.stdout, not stops)
+
     def test_no_note_sizes_a_base_while_the_alkalinity_is_not_known(self):
         """With an alkalinity of 0 that is told, every command does."""
         sizes = {"base-needed", "no-base", "base-short", "ph-option"}
