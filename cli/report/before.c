@@ -238,21 +238,20 @@ void report_add_doubts(const cli_report *report, char *text, size_t size)
 /* ---- Of several runs ----------------------------------------------------- */
 
 /* Which runs a line is of, where it is not of all: "well, town: ". */
-static void say_line(doc_block *verdict, const cli_several *several,
-                     const lines *of, const char *text)
+static doc_record *say_line(doc_block *verdict, const char *const *names,
+                            const lines *of, size_t count, const char *text)
 {
-    char names[1024] = "";
-    size_t count = 0;
-    for (size_t k = 0; k < several->count; k++) {
+    char list[1024] = "";
+    size_t having = 0;
+    for (size_t k = 0; k < count; k++) {
         if (!has_line(&of[k], text))
             continue;
-        text_join(names, sizeof names, ", ", "%s", several->names[k]);
-        count++;
+        text_join(list, sizeof list, ", ", "%s", names[k]);
+        having++;
     }
-    bool all = count == several->count;
-    report_reads_us(doc_say(verdict, DOC_BAD, "%s%s%s", all ? "" : names,
-                            all ? "" : ": ", text),
-                    "text", several->reports[0]);
+    bool all = having == count;
+    return doc_say(verdict, DOC_BAD, "%s%s%s", all ? "" : list, all ? "" : ": ",
+                   text);
 }
 
 /* Whether no run before `run` has it. */
@@ -266,6 +265,7 @@ static bool is_first(const lines *of, size_t run, const char *text)
 
 void report_say_before_several(doc_block *verdict, const cli_several *several)
 {
+    const char *const *names = (const char *const *)several->names;
     lines *of = memory_array(several->count, sizeof *of);
     for (size_t k = 0; k < several->count; k++)
         if (several->blend && k + 1 == several->count)
@@ -275,6 +275,23 @@ void report_say_before_several(doc_block *verdict, const cli_several *several)
     for (size_t k = 0; k < several->count; k++)
         for (size_t i = 0; i < of[k].count; i++)
             if (is_first(of, k, of[k].items[i].text))
-                say_line(verdict, several, of, of[k].items[i].text);
+                report_reads_us(say_line(verdict, names, of, several->count,
+                                         of[k].items[i].text),
+                                "text", several->reports[0]);
+    free(of);
+}
+
+void report_say_doubts(doc_block *verdict, const char *const *names,
+                       const sw_notes *notes, size_t count)
+{
+    lines *of = memory_array(count, sizeof *of);
+    for (size_t k = 0; k < count; k++)
+        for (size_t i = 0; i < notes[k].count; i++)
+            if (notes[k].items[i].about & SW_ABOUT_REPORT)
+                add_input(&of[k], &notes[k].items[i]);
+    for (size_t k = 0; k < count; k++)
+        for (size_t i = 0; i < of[k].count; i++)
+            if (is_first(of, k, of[k].items[i].text))
+                say_line(verdict, names, of, count, of[k].items[i].text);
     free(of);
 }

@@ -199,14 +199,31 @@ static void say_stop(doc_block *verdict, const cli_many *many)
 
 static void say_undetermined(doc_block *verdict, const cli_many *many)
 {
-    char list[LIST_BYTES] = "";
+    char list[LIST_BYTES] = "", bare[LIST_BYTES] = "";
     const cli_inputs *shared = &many->shared;
-    for (size_t k = 0; k < shared->waters.count; k++)
-        if (!sw_co2_is_known(&shared->contents[k]))
-            add_text(list, *list ? ", " : "",
-                     shared->waters.items[k].water->sample);
-    report_say_before_water(verdict, shared);
+    size_t count = shared->waters.count, open = 0;
+    const char **names = memory_array(count, sizeof *names);
+    sw_notes *doubts = memory_array(count, sizeof *doubts);
+    for (size_t k = 0; k < count; k++) {
+        size_t from = k ? many->noted[k - 1] : 0;
+        const char *name = shared->waters.items[k].water->sample;
+        if (sw_co2_is_known(&shared->contents[k]))
+            continue;
+        add_text(list, *list ? ", " : "", name);
+        if (sw_alkalinity_is_known(&shared->contents[k])) {
+            add_text(bare, *bare ? ", " : "", name);
+            continue;
+        }
+        names[open] = name;
+        doubts[open++] = (sw_notes){shared->assumptions.items + from,
+                                    many->noted[k] - from};
+    }
+    report_say_doubts(verdict, names, doubts, open);
+    if (*bare)
+        doc_say(verdict, DOC_BAD, "%s: %s", bare, SAY_PH_UNKNOWN);
     doc_say(verdict, DOC_BAD, SAY_MANY_UNDETERMINED, list);
+    free(names);
+    free(doubts);
 }
 
 static void say_result(doc_record *report, const cli_many *many)

@@ -366,9 +366,19 @@ void report_side_contents(doc_record *record, const cli_several *several)
     put_measures(record, several);
 }
 
+static bool has_recipe(const cli_several *several)
+{
+    for (size_t i = 0; i < several->count; i++)
+        if (several->reports[i]->recipe)
+            return true;
+    return false;
+}
+
 void report_side(doc_record *record, const cli_several *several)
 {
     cli_handled handled = several_handled(several);
+    if (!has_recipe(several))
+        return;
     put_amounts(record, several);
     report_handling(record, &handled);
     report_side_contents(record, several);

@@ -5,6 +5,7 @@
 
 #include "report/blocks.h"
 #include "report/words.h"
+#include "sentences_text.h"
 
 enum { RESULT_BYTES = 4096 };
 
@@ -55,6 +56,8 @@ static void put_result(doc_block *block, const cli_several *several, size_t run)
         "no recipe: saltwright formulate --stage says more";
     char words[512];
     doc_text(row, "name", several->names[run]);
+    if (report_is_undetermined(report))
+        snprintf(text, sizeof text, SAY_NO_RECIPE_UNDETERMINED);
     if (report->assessment) {
         report_result_words(report, text, sizeof text);
         words_strength(report->inputs, words, sizeof words);

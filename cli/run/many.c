@@ -172,10 +172,13 @@ static exit_code complete_all(cli_many *many)
     cli_inputs *shared = &many->shared;
     shared->contents =
         memory_array(shared->waters.count, sizeof *shared->contents);
-    for (size_t k = 0; k < shared->waters.count && code == EXIT_DONE; k++)
+    many->noted = memory_array(shared->waters.count, sizeof *many->noted);
+    for (size_t k = 0; k < shared->waters.count && code == EXIT_DONE; k++) {
         code = source_complete(&shared->waters.items[k],
                                &many->several.settings->conditions,
                                &shared->contents[k], &shared->assumptions);
+        many->noted[k] = shared->assumptions.count;
+    }
     return code;
 }
 
@@ -256,6 +259,7 @@ void many_free(cli_many *many)
     sw_many_free(many->many);
     sw_many_free(many->one);
     inputs_free(&many->shared);
+    free(many->noted);
 }
 
 /* ---- What is missed ------------------------------------------------------ */

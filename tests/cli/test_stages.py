@@ -21,6 +21,15 @@ class Stages(unittest.TestCase):
         test_json.Json.valid(self, run_json(*COMMON))
         test_json.Json.valid(self, run_json(*COMMON, "--to-ec", "1.6"))
 
+
+    def test_stages_that_are_not_to_be_mixed_have_no_table(self):
+        water = "Ca=80mg/L,Mg=10mg/L,Na=20mg/L,Cl=60mg/L,pH=7.4"
+        done = run("formulate", "--water", water, *COMMON[3:])
+        self.assertEqual(done.returncode, 1)
+        self.assertIn("Do not mix this yet", done.stdout)
+        self.assertIn("not to be mixed yet, so no amounts", done.stdout)
+        for table in ("Measure out", "Finished solutions", "Wear "):
+            self.assertNotIn(table, done.stdout)
     def test_each_run_is_that_of_the_stage_alone(self):
         report = run_json(*COMMON)
         self.assertEqual([s["name"] for s in report["stages"]], NAMES)

@@ -91,6 +91,7 @@ class Waters(unittest.TestCase):
                     self.assertIn(missing, head)
                     self.assertNotIn("east: ", head)
                     if command == "recipes":
+                        self.assertNotIn("hardness", head)
                         self.assertIn("settle that for north, west, or leave "
                                       "these waters out", head)
                         continue
