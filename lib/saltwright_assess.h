@@ -42,7 +42,8 @@ typedef struct sw_component_row {
     double low_mg_per_l, high_mg_per_l; /* verdict's: limits, or target -+10 % */
     double residual_mg_per_l;
     sw_verdict verdict;
-    char reason[160]; /* "water alone brings 212 mg/L", or "" */
+    char reason[160]; /* "water alone brings 212 mg/L", or ""; of a solution that
+                         is kept, "what is kept and the water bring ..." */
 } sw_component_row;
 /* What is judged against its target: a component, a ratio, the pH (a target's
  * accepted range: -+0.5) or the EC. */

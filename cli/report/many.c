@@ -215,8 +215,8 @@ static void say_undetermined(doc_block *verdict, const cli_many *many)
             continue;
         }
         names[open] = name;
-        doubts[open++] = (sw_notes){shared->assumptions.items + from,
-                                    many->noted[k] - from};
+        doubts[open++] =
+            (sw_notes){shared->assumptions.items + from, many->noted[k] - from};
     }
     report_say_doubts(verdict, names, doubts, open);
     if (*bare)

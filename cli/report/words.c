@@ -94,14 +94,25 @@ static void join_kinds(const cli_report *report, list_of *list_kind,
     }
 }
 
-/* What of the target the water alone is over. */
-static void join_over_by_water(const sw_assessment *assessment, char *names,
+/* Of what is in a tank already, the fresh water's own. */
+static double fresh_mg_per_l(const cli_report *report,
+                             const sw_component_row *row)
+{
+    return report->renewal ? report->inputs->contents[1].amount[row->component]
+                           : row->water_mg_per_l;
+}
+
+/* What of the target is over by the water alone, or, `kept`, by what a renewal
+ * keeps of the old solution in a water that is not. */
+static void join_over_by_water(const cli_report *report, bool kept, char *names,
                                size_t size)
 {
     names[0] = '\0';
     for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
-        const sw_component_row *row = &assessment->rows[i];
-        if (row->verdict == SW_OVER && row->water_mg_per_l > row->high_mg_per_l)
+        const sw_component_row *row = &report->assessment->rows[i];
+        bool fresh = fresh_mg_per_l(report, row) > row->high_mg_per_l;
+        if (row->verdict == SW_OVER &&
+            row->water_mg_per_l > row->high_mg_per_l && fresh != kept)
             text_join(names, size, ", ", "%s",
                       sw_component_name(row->component));
     }
@@ -111,9 +122,12 @@ void words_missed(const cli_report *report, char *words, size_t size)
 {
     char names[256];
     join_kinds(report, words_of_missed, " ", ".", words, size);
-    join_over_by_water(report->assessment, names, sizeof names);
+    join_over_by_water(report, false, names, sizeof names);
     if (*names)
         text_join(words, size, " ", SAY_BEFORE_OVER_BY_WATER, names);
+    join_over_by_water(report, true, names, sizeof names);
+    if (*names)
+        text_join(words, size, " ", SAY_BEFORE_OVER_BY_KEPT, names);
 }
 
 void words_unmet(const cli_report *report, char *words, size_t size)

@@ -87,15 +87,25 @@ static double finite_or_nan(double bound)
     return isinf(bound) ? NAN : bound;
 }
 
+static bool keeps_solution(const sw_mix *mix)
+{
+    for (size_t k = 0; k < mix->report_count; k++)
+        if (mix->shares[k] > 0.0 && mix->reports[k]->is_solution)
+            return true;
+    return false;
+}
+
 /* Says why where the water alone, or a lack of any source, decides it. */
-static void give_reason(const sw_band *band, const sw_content *finished,
-                        sw_component_row *row)
+static void give_reason(const sw_mix *mix, const sw_band *band,
+                        const sw_content *finished, sw_component_row *row)
 {
     char water[SW_FIGURE_BYTES];
     double counted = finished->amount[row->component];
     if (row->verdict == SW_OVER &&
         sw_band_judge(band, row->water_mg_per_l) == SW_OVER)
-        snprintf(row->reason, sizeof row->reason, "water alone brings %s mg/L",
+        snprintf(row->reason, sizeof row->reason, "%s %s mg/L",
+                 keeps_solution(mix) ? "what is kept and the water bring"
+                                     : "water alone brings",
                  sw_figure(row->water_mg_per_l, water));
     else if (row->verdict == SW_SHORT && row->added_mg_per_l < nothing_mg_per_l)
         snprintf(row->reason, sizeof row->reason,
@@ -118,7 +128,8 @@ static void give_reason(const sw_band *band, const sw_content *finished,
                  sw_figure(row->finished_mg_per_l - counted, water));
 }
 
-static void judge_component(const sw_target_row *target, sw_assessment *a)
+static void judge_component(const sw_mix *mix, const sw_target_row *target,
+                            sw_assessment *a)
 {
     sw_component_row *row = &a->rows[target->component];
     if (target->assumed)
@@ -132,7 +143,7 @@ static void judge_component(const sw_target_row *target, sw_assessment *a)
     row->residual_mg_per_l =
         a->finished.amount[target->component] - target->target;
     row->verdict = sw_judge_content(target, &a->finished);
-    give_reason(&band, &a->finished, row);
+    give_reason(mix, &band, &a->finished, row);
     a->all_met = a->all_met && row->verdict == SW_MET;
 }
 
@@ -159,16 +170,16 @@ static void judge_measure(const sw_target_row *target, sw_assessment *a)
         a->all_met = false;
 }
 
-static sw_status judge(const sw_target *target, sw_assessment *a,
-                       sw_error *error)
+static sw_status judge(const sw_mix *mix, sw_assessment *a, sw_error *error)
 {
+    const sw_target *target = mix->target;
     a->measures = calloc(target->count + 1, sizeof *a->measures);
     if (!a->measures)
         return sw_fail_memory(error);
     a->all_met = true;
     for (size_t i = 0; i < target->count; i++)
         if (target->rows[i].kind == SW_TARGET_COMPONENT)
-            judge_component(&target->rows[i], a);
+            judge_component(mix, &target->rows[i], a);
         else
             judge_measure(&target->rows[i], a);
     return SW_OK;
@@ -283,7 +294,7 @@ static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
     sw_ec_bound(&a->water, &a->finished, &a->mixed);
     sw_ec_bound(&a->water, &a->finished, &a->aired);
     leave_unknown(a);
-    status = judge(mix->target, a, error);
+    status = judge(mix, a, error);
     if (status == SW_OK)
         status = hold_against_guidelines(a, error);
     if (status == SW_OK)

@@ -6,6 +6,7 @@ import tempfile
 import unittest
 
 from runner import run, run_json, written
+from test_sheet import sheet
 
 COMPONENTS = ("NO3-N", "NH4-N", "P", "K", "Ca", "Mg", "S", "Cl", "Na")
 PRODUCTS = ("calcium nitrate tetrahydrate", "potassium nitrate",
@@ -30,6 +31,27 @@ class Renewals(unittest.TestCase):
         with open(path, "w", encoding="utf-8") as file:
             file.write("\n".join(lines) + "\n")
         return path
+
+    def test_what_is_kept_is_not_called_the_water(self):
+        """Draining lowers what the old solution brings, and not what the fresh
+        water does."""
+        tank = ("Ca=230mg/L,Mg=60mg/L,K=160mg/L,Na=85mg/L,NO3-N=170mg/L,"
+                "NH4-N=2mg/L,P=35mg/L,SO4-S=110mg/L,Cl=110mg/L,pH=6.1")
+        kept = "What is kept of the old solution brings more %s than that: "
+        fresh = "The water alone brings more %s than that: "
+        for water, row, said, other in (
+                ("town", "S,60,,", kept % "S", fresh[:20]),
+                ("well", "Ca,60,54,66", fresh % "Ca", kept[:20])):
+            with written(f"parameter,target,min,max\nN,150,,\n{row}\n") as t:
+                given = ["renew", "--solution", tank, "--holds", "800L",
+                         "--volume", "1000L", "--water", f"examples/{water}.csv",
+                         "--target", t.name, "--shelf",
+                         "examples/straights.csv"]
+                done, page = sheet(*given)
+            with self.subTest(water):
+                self.assertIn(said, page)
+                self.assertNotIn(other, page)
+                self.assertNotIn("water alone brings", done.stdout)
 
     def water(self, name, most):
         draw = self.draw
