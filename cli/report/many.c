@@ -206,15 +206,12 @@ static void say_undetermined(doc_block *verdict, const cli_many *many)
     sw_notes *doubts = memory_array(count, sizeof *doubts);
     for (size_t k = 0; k < count; k++) {
         size_t from = k ? many->noted[k - 1] : 0;
-        const char *name = shared->waters.items[k].water->sample;
+        names[open] = shared->waters.items[k].water->sample;
         if (sw_co2_is_known(&shared->contents[k]))
             continue;
-        add_text(list, *list ? ", " : "", name);
-        if (sw_alkalinity_is_known(&shared->contents[k])) {
-            add_text(bare, *bare ? ", " : "", name);
-            continue;
-        }
-        names[open] = name;
+        add_text(list, *list ? ", " : "", names[open]);
+        if (sw_alkalinity_is_known(&shared->contents[k]))
+            add_text(bare, *bare ? ", " : "", names[open]);
         doubts[open++] =
             (sw_notes){shared->assumptions.items + from, many->noted[k] - from};
     }

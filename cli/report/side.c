@@ -377,7 +377,7 @@ static bool has_recipe(const cli_several *several)
 void report_side(doc_record *record, const cli_several *several)
 {
     cli_handled handled = several_handled(several);
-    if (!has_recipe(several))
+    if (!several->choice && !has_recipe(several))
         return;
     put_amounts(record, several);
     report_handling(record, &handled);
