@@ -72,7 +72,7 @@ static void put_verdict(doc_record *report, const cli_ph_alone *alone)
     say_stop(verdict, &alone->dangers);
     report_say_before_water(verdict, alone->inputs);
     if (!o) {
-        bool known = true;
+        bool known = !alone->dangers.count;
         for (size_t k = 0; k < alone->inputs->waters.count; k++)
             known =
                 known && sw_alkalinity_is_known(&alone->inputs->contents[k]);

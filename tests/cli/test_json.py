@@ -152,6 +152,7 @@ class Json(unittest.TestCase):
                 self.assertEqual(report["verdict"][0].startswith(
                     "STOP. Danger: "), stops)
                 self.assertEqual("closed" in report, not stops)
+                self.assertNotIn("Measure", " ".join(report["verdict"]))
                 self.assertEqual(stops, any(
                     "800 mg/L of Cl" in note["text"] for note in
                     report["notes"] if note["severity"] == "danger"))
