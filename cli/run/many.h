@@ -8,9 +8,9 @@
 typedef struct cli_many {
     cli_inputs shared; /* its contents are completed */
     size_t *noted; /* of each water, up to where the assumptions are its own */
-    bool fewest;       /* asked for; else one recipe for all */
-    sw_many *many;     /* what is shown */
-    sw_many *one;      /* one recipe for all, where more are fewest; or NULL */
+    bool fewest;   /* asked for; else one recipe for all */
+    sw_many *many; /* what is shown */
+    sw_many *one;  /* one recipe for all, where more are fewest; or NULL */
     /* A run of each water: its amounts as printed, and what they give; none
      * where some water has no recipe. */
     cli_several several;
