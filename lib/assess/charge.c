@@ -8,6 +8,7 @@
 #include "chemistry/equilibrate.h"
 #include "quantity/components.h"
 #include "quantity/text.h"
+#include "quantity/units.h"
 
 #include <math.h>
 #include <string.h>

@@ -13,6 +13,7 @@
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
+#include "quantity/units.h"
 #include "records/water.h"
 #include "table_checks.h"
 #include "table_words.h"

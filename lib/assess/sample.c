@@ -11,6 +11,7 @@
 #include "assess/verdict.h"
 #include "quantity/components.h"
 #include "quantity/status.h"
+#include "quantity/units.h"
 #include "table_words.h"
 #include "table_refusals.h"
 

@@ -32,9 +32,6 @@ sw_status sw_read_meters(const sw_content *per_l, size_t count,
                          const sw_conditions *conditions, double *ec_ms_per_cm,
                          double *ph, sw_error *error);
 
-/* What was found per litre, and what is below detection at its limit. */
-sw_content sw_water_most(const sw_water *water);
-
 /* meq/L of cations and of anions as analysed; alkalinity counts as anion. */
 void sw_charges_of(const sw_content *per_l, double *cations_meq_per_l,
                    double *anions_meq_per_l);

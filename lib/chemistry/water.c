@@ -12,10 +12,10 @@
 #include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "quantity/units.h"
 #include "table_words.h"
 
-static const double ASSUMED_PH = 7.5;
-static const double TITRATION_END_PH = 4.5;
+static const double ASSUMED_PH = 7.5, TITRATION_END_PH = 4.5;
 /* What may be dissolved in a water of SW_PURE_MS_PER_CM: TDS of 0.65 times its
  * uS/cm, ions of one charge. */
 static const double pure_mg_per_l = 65, pure_meq_per_l = 1,
@@ -70,9 +70,7 @@ static bool follow_alkalinity(const sw_speciation *s, double *carbon)
 static sw_status match_alkalinity(sw_speciation *s, double *carbon,
                                   sw_error *error)
 {
-    double without;
-    double with;
-    double high = 1e-6 + fabs(s->totals.alkalinity_eq_per_kg);
+    double without, with, high = 1e-6 + fabs(s->totals.alkalinity_eq_per_kg);
     *carbon = 0;
     if (s->totals.alkalinity_eq_per_kg > 0 && follow_alkalinity(s, carbon))
         return SW_OK;
@@ -113,11 +111,10 @@ static sw_status choose_temperature(completion *c, double *temperature_c)
     double t = c->water->temperature_c;
     if (isnan(t))
         return SW_OK;
-    if (t >= 5 && t <= 40) {
-        *temperature_c = t;
-        return SW_OK;
-    }
-    return note(c, SW_SAY_WATER_TEMPERATURE);
+    if (t < 5 || t > 40)
+        return note(c, SW_SAY_WATER_TEMPERATURE);
+    *temperature_c = t;
+    return SW_OK;
 }
 
 /* Carbon from the air's CO2; the alkalinity follows where the pH is given. */
@@ -135,30 +132,14 @@ static sw_status complete_from_air(completion *c, sw_error *error)
 }
 
 /* Alkalinity that nobody measured, from the pH and the air's CO2. */
-static sw_status complete_from_ph(completion *c, const char *code,
-                                  const char *text, sw_error *error)
+static sw_status complete_from_ph(completion *c, unsigned kind,
+                                  const char *code, const char *text,
+                                  sw_error *error)
 {
     c->s.ph_given = true;
     c->s.ph = c->ph;
     sw_status status = complete_from_air(c, error);
-    return status == SW_OK ? note(c, SW_INFO, code, text) : status;
-}
-
-static sw_status complete_acid(completion *c, sw_error *error)
-{
-    return complete_from_ph(c, "acid-water",
-                            "below pH 4.5 a titration finds no alkalinity; the "
-                            "acid is calculated from the pH, with the air's "
-                            "CO2.",
-                            error);
-}
-
-static sw_status complete_unreported(completion *c, sw_error *error)
-{
-    return complete_from_ph(c, "alkalinity-from-ph",
-                            "no alkalinity reported; it follows from the pH "
-                            "with the air's CO2.",
-                            error);
+    return status == SW_OK ? note(c, kind, code, text) : status;
 }
 
 static bool tells_cations(const sw_water *water)
@@ -212,46 +193,25 @@ static sw_status complete_from_alkalinity(completion *c, sw_error *error)
                                    : note(c, SW_SAY_WATER_PH_ALKALINITY);
 }
 
-/* Of some components, in meq/L. */
-static double charges_of(const sw_water *water, const sw_component *of,
-                         size_t count)
+/* meq/L; alkalinity, which is asked for, does not count. */
+static void sum_charges(const sw_water *water, double *cations, double *anions)
 {
-    double sum = 0;
-    for (size_t i = 0; i < count; i++)
-        sum += water->per_l.amount[of[i]] * sw_meq_per_mg(of[i]);
-    return sum;
+    sw_charges_of(&water->per_l, cations, anions);
+    *anions -= water->per_l.amount[SW_ALKALINITY];
 }
-
-static const sw_component cations[] = {SW_CA, SW_MG, SW_NA, SW_K},
-                          anions[] = {SW_S, SW_CL, SW_NO3_N};
 
 /* By the balance of charges: no more alkalinity than its anions leave of its
  * cations, or of what it conducts; INFINITY where neither is told. */
 static double most_alkalinity(const sw_water *water)
 {
-    double most = INFINITY;
-    if (tells_cations(water))
-        most = charges_of(water, cations, 4);
+    double cations, anions;
+    sum_charges(water, &cations, &anions);
+    double most = tells_cations(water) ? cations : INFINITY;
     if (water->tds_mg_per_l >= 0)
         most = fmin(most, alkalinity_meq_per_mg * water->tds_mg_per_l);
     if (water->ec_ms_per_cm >= 0)
         most = fmin(most, alkalinity_meq_per_ms * water->ec_ms_per_cm);
-    return fmax(0, most - charges_of(water, anions, 3));
-}
-
-sw_content sw_water_most(const sw_water *water)
-{
-    sw_content most = water->per_l;
-    for (size_t i = 0; i < water->reading_count; i++) {
-        const sw_reading *r = &water->readings[i];
-        bool component = r->kind == SW_READS_COMPONENT;
-        int place = component ? (int)r->component : (int)SW_ALKALINITY;
-        bool hidden = component ? water->below_detection[place]
-                                : r->kind == SW_READS_ALKALINITY;
-        if (hidden && r->below_detection)
-            most.amount[place] = fmax(most.amount[place], r->amount);
-    }
-    return most;
+    return fmax(0, most - anions);
 }
 
 /* Up to too high a limit of detection there may be any alkalinity. */
@@ -265,14 +225,14 @@ static bool is_hidden(const sw_water *water)
 /* A report of none that the pH, or the ions, deny. */
 static bool is_denied(const sw_water *water)
 {
-    double of_cations = charges_of(water, cations, 4);
-    double unmatched = of_cations - charges_of(water, anions, 3);
+    double cations, anions;
+    sum_charges(water, &cations, &anions);
     return water->per_l.amount[SW_ALKALINITY] == 0 &&
            (water->ph > neutral_ph
                 ? most_alkalinity(water) > least_meq_per_l
                 : water->reported[SW_S] && water->reported[SW_CL] &&
-                      unmatched >
-                          fmax(least_meq_per_l, unmatched_share * of_cations));
+                      cations - anions >
+                          fmax(least_meq_per_l, unmatched_share * cations));
 }
 
 static sw_status note_reported(completion *c)
@@ -311,7 +271,7 @@ static sw_status note_assumptions(completion *c)
 static sw_status complete(completion *c, sw_error *error)
 {
     if (c->ph < TITRATION_END_PH)
-        return complete_acid(c, error);
+        return complete_from_ph(c, SW_SAY_WATER_ACID, error);
     if (isnan(c->ph) && c->s.totals.alkalinity_eq_per_kg == 0)
         return complete_unbuffered(c, error);
     sw_status status = note_assumptions(c);
@@ -359,8 +319,9 @@ sw_status sw_water_carbon(const sw_water *water,
         per_l->amount[SW_FE] = 0;
     sw_status status = begin(&c, &room, conditions, error);
     if (status == SW_OK)
-        status = follows_from_ph(water) ? complete_unreported(&c, error)
-                                        : complete(&c, error);
+        status = follows_from_ph(water)
+                     ? complete_from_ph(&c, SW_SAY_WATER_FROM_PH, error)
+                     : complete(&c, error);
     /* a note that finds no memory fills no error */
     return status == SW_ERR_MEMORY ? sw_fail_memory(error) : status;
 }

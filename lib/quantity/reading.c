@@ -162,3 +162,18 @@ sw_status sw_reading_convert(const sw_parameter *parameter, double value,
     *out = converted(&p, value, &parsed);
     return isnan(*out) ? unfitting(&p, unit, error) : SW_OK;
 }
+
+sw_content sw_water_most(const sw_water *water)
+{
+    sw_content most = water->per_l;
+    for (size_t i = 0; i < water->reading_count; i++) {
+        const sw_reading *r = &water->readings[i];
+        bool component = r->kind == SW_READS_COMPONENT;
+        int place = component ? (int)r->component : (int)SW_ALKALINITY;
+        bool hidden = component ? water->below_detection[place]
+                                : r->kind == SW_READS_ALKALINITY;
+        if (hidden && r->below_detection)
+            most.amount[place] = fmax(most.amount[place], r->amount);
+    }
+    return most;
+}

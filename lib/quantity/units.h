@@ -135,4 +135,7 @@ sw_status sw_price_convert(double price, const char *price_unit, double pack_g,
 sw_status sw_number_parse(const char *text, bool decimal_comma, double *value,
                           sw_error *error);
 
+/* What was found per litre, and what is below detection at its limit. */
+sw_content sw_water_most(const sw_water *water);
+
 #endif
