@@ -124,11 +124,15 @@ class Advice(unittest.TestCase):
     def count(self, kind):
         self.tally[kind] = self.tally.get(kind, 0) + 1
 
-    def again(self, seed, edit):
-        """The same files with one edit, run again."""
+    def again(self, seed, edit, *options):
+        """The same files with one edit, run again.  Every run writes its own,
+        as each stands in the place of the one before."""
         files = Files(seed, self.folder)
         purified = edit(files)
-        return run_json("formulate", *files.arguments(purified))
+        return run_json("formulate", *files.arguments(purified), *options)
+
+    def unedited(self, seed, *options):
+        return self.again(seed, lambda _: None, *options)
 
     def resolves(self, seed, kind, edit):
         report = self.again(seed, edit)
@@ -231,10 +235,13 @@ class Advice(unittest.TestCase):
                     apart, 1.01 * SPARE * was["finished_mg_per_l"] + 1e-9,
                     (seed, was["component"]))
 
-    def obey_trade(self, seed, report):
+    def obey_trade(self, seed):
         """With the products of a point alone the misfit is the point's."""
+        shelf = set(Files(seed, self.folder).shelf)
+        report = self.unedited(seed, "--trade-off", "products")
         for point in report["trade_off"]["by_products"]:
             used = set(point["g_per_l"])
+            self.assertLessEqual(used, shelf, (seed, point))
             if not used:  # an empty shelf is none
                 continue
             after = self.again(seed, lambda f, u=used: [
@@ -246,8 +253,7 @@ class Advice(unittest.TestCase):
                                    msg=(seed, point))
 
     def obey(self, seed):
-        arguments = Files(seed, self.folder).arguments()
-        report = run_json("formulate", *arguments, "--why")
+        report = self.unedited(seed, "--why")
         if "conflict" in report:
             self.obey_conflict(seed, report["conflict"])
         elif "why" in report:
@@ -256,8 +262,12 @@ class Advice(unittest.TestCase):
             self.obey_limits(seed, report, before)
             self.obey_products(seed, report["why"], report)
         if seed % 4 == 0 and "conflict" not in report:
-            self.obey_trade(seed, run_json("formulate", *arguments,
-                                           "--trade-off", "products"))
+            self.obey_trade(seed)
+
+    def test_a_trade_off_is_of_the_shelf_on_which_nothing_was_bought(self):
+        self.obey(6116)  # whose last advice is to buy a product
+        self.assertEqual(set(self.tally), {"a product bought for the fit",
+                                           "fewer products"})
 
     def test_all_advice_does_what_it_promises(self):
         seed = FIRST
