@@ -116,7 +116,7 @@ void report_recipe(doc_record *record, const cli_report *report)
               figure_volume(report->settings->volume_l,
                             report->settings->volume_system)
                   .text);
-    if (stop_is_asked(report) || tanks)
+    if (stop_withholds(report) || tanks)
         doc_show_block(block, DOC_DATA);
     for (size_t i = 0; i < report->recipe->count; i++) {
         if (!report_uses(report, i))

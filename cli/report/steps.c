@@ -249,11 +249,11 @@ void report_steps(doc_record *record, const cli_report *report)
 {
     if (!report->steps || !report->steps->count)
         return;
-    if (!stop_is_asked(report))
+    if (!stop_withholds(report))
         doc_say(doc_add(record, "gear"), DOC_BAD, "%s",
                 report_gear(report).text);
     doc_block *block = doc_add(record, "steps");
-    if (stop_is_asked(report))
+    if (stop_withholds(report))
         doc_show_block(block, DOC_DATA);
     else if (!report->stock)
         doc_show_block(block, DOC_WORKER | DOC_DATA);

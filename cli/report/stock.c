@@ -12,8 +12,8 @@
 /* Nobody is to weigh or buy for tanks that must not be used. */
 static unsigned places_of(const cli_report *report, unsigned usual)
 {
-    return report_lacks_tanks(report) || stop_is_asked(report) ? DOC_DATA
-                                                               : usual;
+    return report_lacks_tanks(report) || stop_withholds(report) ? DOC_DATA
+                                                                : usual;
 }
 
 static const char *const facts[] = {"make_up", "feed_l", "days_per_fill",

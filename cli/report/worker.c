@@ -165,7 +165,7 @@ static void put_readings(doc_record *record, const cli_report *report)
 
 static bool has_page(const cli_report *report)
 {
-    return report->spread && report->steps && !stop_is_asked(report);
+    return report->spread && report->steps && !stop_withholds(report);
 }
 
 void report_title(doc_record *record, const cli_report *report)

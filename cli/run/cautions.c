@@ -313,6 +313,13 @@ bool stop_is_asked(const cli_report *report)
     return asked;
 }
 
+bool stop_withholds(const cli_report *report)
+{
+    const sw_assessment *found = report->assessment;
+    return stop_is_asked(report) ||
+           (found && !sw_alkalinity_is_known(&found->finished));
+}
+
 bool stop_hides(const cli_report *report, const sw_note *note)
 {
     bool cures = !report->solution && note->about & SW_ABOUT_CURE;

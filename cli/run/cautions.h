@@ -31,6 +31,8 @@ extern const char stop_no_remedy[];
 /* Whether a note of danger is of the recipe; one on what a meter showed is of
  * the mix there is, not of its recipe. */
 bool stop_is_asked(const cli_report *report);
+/* Or it is of a water that is not to be mixed yet: no page tells how to mix. */
+bool stop_withholds(const cli_report *report);
 /* Whether a page with STOP leaves a note out: its reasons are said there, and
  * an amount to add is no cure for a recipe that somebody made up. */
 bool stop_hides(const cli_report *report, const sw_note *note);

@@ -265,7 +265,7 @@ static exit_code find_sure(cli_run *run)
 static exit_code find_spread(cli_run *run)
 {
     sw_tolerances off;
-    if (!run->steps || stop_is_asked(&run->report))
+    if (!run->steps || stop_withholds(&run->report))
         return EXIT_DONE;
     run->report.spread = &run->spread;
     if (!run->report.sure)

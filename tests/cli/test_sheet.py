@@ -202,6 +202,13 @@ class Sheet(unittest.TestCase):
             self.assertTrue(head.startswith("Not a mixing sheet"))
             self.assertIn(words, head)
             self.assertNotIn("nitric acid", text)
+        with written("product,amount,unit\npotassium nitrate,0.5,g/L\n") as own:
+            done, text = sheet("check", "--water", ca + ", pH=7.4", "--target",
+                               "examples/basil.csv", "--recipe", own.name,
+                               *BASIL[4:])
+        self.assertIn("Not a mixing sheet", text)
+        self.assertNotIn("Calibrate the scale", text)
+        self.assertNotIn("Recipe for", done.stdout)
         head = self.text.split("<h1>")[1].split("Wear ")[0]
         self.assertNotIn("who made the recipe", head)
         self.assertIn("Rises to about 7.6 on standing: measure again the next "
