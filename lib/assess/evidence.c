@@ -2,8 +2,7 @@
 /*
  * A lab report against itself: charge, conductivity, dissolved solids,
  * hardness, pH and carbonate.  Each check gives a row for people and a
- * standardised discrepancy for the score.  Methods: reference/methods.md,
- * Assess.
+ * standardised discrepancy for the score: reference/methods.md, Assess.
  */
 #include "assess/evidence.h"
 
