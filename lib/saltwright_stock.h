@@ -135,7 +135,8 @@ typedef struct sw_head {
     sw_content brings; /* mg */
     sw_chemistry alone; /* CO2 kept, no saturation; its EC with bounds */
 } sw_head;
-/* Of a tank in use; the water of `mix` is the source.  SW_ERR_NUMERIC. */
+/* Of a tank in use, else SW_ERR_VALUE; the water of `mix` is the source.
+ * SW_ERR_NUMERIC. */
 SW_API sw_status sw_stock_head(const sw_mix *mix, const sw_stock *stock,
                                const sw_stock_setup *setup, sw_tank tank,
                                sw_head *head, sw_error *error);

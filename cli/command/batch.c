@@ -318,6 +318,8 @@ static exit_code take_purified(const cli_options *options, batch_run *batch)
     if (code == EXIT_DONE)
         code = source_complete(&sources.items[0], &batch->settings->conditions,
                                &batch->purified, &notes);
+    if (code == EXIT_DONE && !sw_alkalinity_is_known(&batch->purified))
+        complain_notes(file_shown_name(sources.items[0].file), &notes);
     sw_notes_free(&notes);
     sources_free(&sources);
     return code;

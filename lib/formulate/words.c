@@ -45,8 +45,8 @@ SW_TEXTS(sw_levers_text, sw_levers,
          [SW_LEVERS_ALL] = SW_SAY_LEVERS_ALL)
 
 /* Of each origin a word, and the rule as it stands behind a limit. */
-#define ORIGIN_TEXT(code, text, rule) [code] = text,
-#define ORIGIN_RULE(code, text, rule) [code] = rule,
+#define ORIGIN_TEXT(code, text, rule) [code] = (text),
+#define ORIGIN_RULE(code, text, rule) [code] = (rule),
 SW_TEXTS(sw_origin_text, sw_origin, NULL, SW_ORIGIN_LIST(ORIGIN_TEXT))
 SW_TEXTS(sw_origin_rule, sw_origin, "", SW_ORIGIN_LIST(ORIGIN_RULE))
 SW_TEXTS(

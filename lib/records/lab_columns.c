@@ -122,8 +122,11 @@ static void leave_column(sw_lab_wide *t, size_t column)
     } else if (*cell->text && column_filled(t, column) &&
                !sw_lab_is_other_ec(cell->text) &&
                sw_parameter_is_near(split.name)) {
-        (void)sw_parameter_find(split.name, &none, &error);
-        sw_lab_blame(t->lab, SW_WHOLE_FILE, cell, &error);
+        if (sw_parameter_find(split.name, &none, &error))
+            sw_lab_blame(t->lab, SW_WHOLE_FILE, cell, &error);
+        else /* its unit is none */
+            sw_lab_defect(t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_COLUMN_NEAR,
+                          cell->text, split.name);
     } else if (!t->lab->archive && holds_numbers(t, column) &&
                (sw_lab_holds_name(cell->text, held) ||
                 ends_in_name(&split, held))) {

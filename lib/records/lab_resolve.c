@@ -151,8 +151,11 @@ static void leave_unknown(sw_lab *lab, const sw_lab_cells *cells,
             sw_lab_unread(lab, cells->name->text);
         return;
     }
-    (void)sw_parameter_find(name, &none, &error);
-    sw_lab_blame(lab, cells->sample, cells->name, &error);
+    if (sw_parameter_find(name, &none, &error))
+        sw_lab_blame(lab, cells->sample, cells->name, &error);
+    else
+        sw_lab_defect(lab, cells->sample, cells->name, SW_BAD_LAB_ROW_NEAR,
+                      cells->name->text, name);
 }
 
 /* Whether two units in one row are the same. */

@@ -156,6 +156,8 @@ sw_status sw_stock_head(const sw_mix *mix, const sw_stock *stock,
                         sw_head *head, sw_error *error)
 {
     SW_REQUIRE(error, sw_whole_mix(mix), stock, setup, head);
+    if ((unsigned)tank >= SW_TANKS || !(stock->tanks[tank].volume_l > 0))
+        return sw_fail(error, SW_BAD_TANK_UNUSED);
     sw_content water = {{0}};
     double part = 1.0 / stock->tanks[tank].ratio;
     *head = (sw_head){.tank = tank, .ratio = stock->tanks[tank].ratio};

@@ -90,6 +90,10 @@ START_TEST(eighty_percent_neutralised_is_about_ph_5_8)
     sw_water w = {.sample = "well",
                   .ph = 7.6,
                   .temperature_c = 25,
+                  .ec_ms_per_cm = NAN,
+                  .tds_mg_per_l = NAN,
+                  .hardness_meq_per_l = NAN,
+                  .ca_hardness_meq_per_l = NAN,
                   .alkalinity_reported = true};
     w.per_l.amount[SW_CA] = 60;
     w.per_l.amount[SW_ALKALINITY] = 3;

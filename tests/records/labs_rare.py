@@ -135,6 +135,8 @@ FOUND = [
 ]
 
 HEADS = [
+    ("a unit longer than any", "pH,Ca [" + 140 * "\u00ff" + "mg/L]\n7.2,48\n",
+     "refused 1"),
     ("more words for one thing than are kept",
      "Parameter,Symbol,Formula,Abbreviation,Full name,Description,Value,Unit\n"
      "Calcium,Ca,Ca,Ca,Calcium,lime,50,mg/L\n", "Ca 50"),
