@@ -95,12 +95,14 @@ export const sessions = [
   {name: 'readings without equal signs, amounts too', keys: {water: 'Ca: 80 mg/L\nalkalinity 200 mg/L CaCO3, pH 7.4'},
     blanks: {crop: 'yamazaki-lettuce', given: 'calcium nitrate 15.5-0-0 0.9 g/L\npotassium nitrate 0.5 g/L'},
     command: 'check', says: 'Mix in this order'},
-  {name: 'readings without a unit, in a unit of their own', keys: {water: 'Ca = 2,5; alkalinity = 2,1; Nitrat = 0,3'},
+  {name: 'readings without a unit, in a unit of their own', keys: {water: 'pH = 7,4; Ca = 2,5; alkalinity = 2,1; Nitrat = 0,3'},
     blanks: {units: 'mmol/L; alkalinity meq/L', crop: 'yamazaki-lettuce'}, command: 'formulate', says: 'Mix in this order'},
-  {name: 'a report in UTF-16', bytes: {water: [['utf16.csv', Buffer.from('\ufeffparameter\tvalue\tunit\r\nCa\t80\tmg/L\r\nHCO3\t210\tmg/L\r\n', 'utf16le')]]},
+  {name: 'a report without a pH', keys: {water: 'Ca = 80 mg/L; alkalinity = 200 mg/L CaCO3'}, blanks: {crop: 'steiner'},
+    command: 'formulate', says: 'pH before you mix'},
+  {name: 'a report in UTF-16', bytes: {water: [['utf16.csv', Buffer.from('\ufeffparameter\tvalue\tunit\r\npH\t7.4\t\r\nCa\t80\tmg/L\r\nHCO3\t210\tmg/L\r\n', 'utf16le')]]},
     blanks: {crop: 'steiner'}, command: 'formulate', says: 'Mix in this order'},
   {name: 'a report in Windows-1252', bytes: {water: [['pr\u00fcfung.csv', Buffer.from('Parameter;Wert;Einheit\r\n' +
-    'Leitf\u00e4higkeit;650;\u00b5S/cm\r\nCalcium;84,1;mg/l\r\nHydrogencarbonat;244;mg/l\r\n', 'latin1')]]},
+    'Leitf\u00e4higkeit;650;\u00b5S/cm\r\npH;7,4;\r\nCalcium;84,1;mg/l\r\nHydrogencarbonat;244;mg/l\r\n', 'latin1')]]},
   blanks: {crop: 'steiner'}, command: 'formulate', says: 'Mix in this order'},
   {name: 'one station of an archive', texts: {water: [['archive.csv', 'station,date,parameter,value,unit\n' +
     ['N-1', 'N-2'].map((n, i) => `${n},2020-05-01,Ca,${40 * (i + 1)},mg/L\n${n},2020-05-01,HCO3,${110 * (i + 1)},mg/L\n`).join('')]]},

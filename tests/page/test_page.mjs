@@ -396,7 +396,7 @@ async function askedAgain() {
 /* A file with a fault is changed as text, and the way to a blank opens what folds it. */
 async function mended() {
   await fresh();
-  await drop('water', [['Probe.csv', Buffer.from('Parameter;Wert;Einheit\nNitrat;22,5;mg/L\nCalcium;84,1;mg/L\n').toString('base64')]]);
+  await drop('water', [['Probe.csv', Buffer.from('Parameter;Wert;Einheit\npH;7,4;\nHydrogencarbonat;244;mg/L\nNitrat;22,5;mg/L\nCalcium;84,1;mg/L\n').toString('base64')]]);
   await set('[name="crop"]', 'yamazaki-lettuce');
   await settled();
   await page.click('[aria-label="change its text: Probe.csv"]');
