@@ -128,7 +128,7 @@ static void fail_water(batch_lot *lot, const sw_water *water, size_t before)
 /* What reading it found, where reading its lot warned of anything. */
 static exit_code take_notes(const batch_lot *lot, cli_source *source)
 {
-    sw_error error;
+    sw_error error = {0};
     const sw_waters *waters = lot->part->waters;
     bool warns = !waters;
     for (size_t i = 0; waters && i < waters->notes.count && !warns; i++)

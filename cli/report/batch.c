@@ -119,16 +119,22 @@ static void put_missed(doc_record *row, const sw_assessment *assessment)
     doc_text(row, "reason", text);
 }
 
+/* Why nothing is told, where a row that is told has its remark too. */
+static void put_reason(doc_record *row, const char *reason)
+{
+    doc_text(row, "reason", reason);
+    doc_text(row, "remark", reason);
+}
+
 /* The limits that no recipe keeps together. */
 static void put_conflict(doc_record *row, const sw_solution *solution)
 {
     char text[2048] = "";
     for (size_t i = 0; i < solution->limit_count; i++)
-        text_join(text, sizeof text, "; ", "%s", solution->limits[i].name);
-    if (!*text)
-        return;
-    doc_print(row, "reason", "no recipe keeps: %s", text);
-    doc_text(row, "remark", doc_text_of(row, "reason"));
+        text_join(text, sizeof text, "; ", "%s%s",
+                  i ? "" : "no recipe keeps: ", solution->limits[i].name);
+    if (*text)
+        put_reason(row, text);
 }
 
 static void put_judged(doc_record *row, const cli_report *report)
@@ -173,10 +179,9 @@ void report_batch_row(report_batch *batch, const cli_report *report,
                         ? DOC_PLAIN
                         : DOC_BAD);
     doc_number(row, "purified_share", purified);
-    if (report->solution->outcome == SW_UNDETERMINED) {
+    if (report_is_undetermined(report)) {
         report_add_doubts(report, doubts, sizeof doubts);
-        doc_text(row, "reason", doubts);
-        doc_text(row, "remark", doubts);
+        put_reason(row, doubts);
         put_warnings(doc_add(row, "warnings"), report);
     }
     if (!report->assessment) {
@@ -197,8 +202,7 @@ void report_batch_failed(report_batch *batch, const char *sample,
     doc_text(row, "sample", sample);
     doc_text(row, "outcome", "failed");
     doc_text(row, "result", "failed");
-    doc_text(row, "reason", reason);
-    doc_text(row, "remark", reason);
+    put_reason(row, reason);
     doc_colour(row, DOC_BAD);
 }
 

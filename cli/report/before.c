@@ -76,22 +76,11 @@ static void add_line(lines *list, const char *text, bool ask)
         list->others++;
 }
 
-/* Why a pH, or what was to make room for it, is missed. */
-static bool is_reason(const sw_note *note)
-{
-    static const char *const codes[] = {"no-acid", "no-base", "acid-short",
-                                        "base-short"};
-    for (size_t i = 0; i < sizeof codes / sizeof *codes; i++)
-        if (strcmp(codes[i], note->code) == 0)
-            return true;
-    return false;
-}
-
 static void add_warning(void *context, const sw_note *note)
 {
     lines *list = context;
     size_t i = 0;
-    if (is_reason(note))
+    if (note->about & SW_ABOUT_LACK)
         return;
     while (i < KNOWN && strcmp(known[i].code, note->code) != 0)
         i++;
@@ -201,7 +190,7 @@ report_remarks report_say_before(doc_block *verdict, const cli_report *report)
 
 static void add_reason(void *context, const sw_note *note)
 {
-    if (is_reason(note))
+    if (note->about & SW_ABOUT_LACK)
         add_line(context, note->text, false);
 }
 

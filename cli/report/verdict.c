@@ -152,7 +152,7 @@ void report_verdict(doc_record *record, const cli_report *report)
     }
     doc_title(block, "No recipe");
     report_say_before(block, report);
-    if (report->solution->outcome == SW_UNDETERMINED)
+    if (report_is_undetermined(report))
         return;
     doc_say(block, DOC_BAD, "%s",
             report->solution->outcome == SW_CONFLICT

@@ -45,12 +45,12 @@ static void doubt(const sw_water *water, const sw_evidence *found,
                      sw_figure(ec->calculated, ions));
 }
 
-static void look_for_doubt(const sw_water *water,
+static void look_for_doubt(const sw_water *water, const sw_content *completed,
                            const sw_conditions *conditions, sw_notes *notes)
 {
     sw_evidence found;
-    if (!sw_notes_found(notes,
-                        sw_evidence_glance(water, conditions, &found, 0)))
+    if (!sw_notes_found(notes, sw_evidence_glance(water, completed, conditions,
+                                                  &found, NULL)))
         return;
     doubt(water, &found, notes);
     sw_evidence_free(&found);
@@ -75,7 +75,7 @@ sw_status sw_water_complete(const sw_water *water,
     if (status != SW_OK)
         return status;
     if (!is_doubted(notes, before))
-        look_for_doubt(water, conditions, notes);
+        look_for_doubt(water, per_l, conditions, notes);
     if (is_doubted(notes, before))
         per_l->amount[SW_UNKNOWN_WATER] = 1;
     return sw_notes_status(notes, error);

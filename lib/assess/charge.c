@@ -17,10 +17,6 @@
 static const double ion_uncertainty = 0.04;
 static const double rest_uncertainty_meq_per_l = 0.05;
 
-/* Titration end point of alkalinity: below it a water has none (Standard
- * Methods 2320 B). */
-static const double ph_without_alkalinity = 4.5;
-
 static const sw_component of_water[] = {SW_CA, SW_MG, SW_NA, SW_CL, SW_S};
 static const sw_component of_solution[] = {SW_NO3_N, SW_P,  SW_K,
                                            SW_CA,    SW_MG, SW_S};
@@ -55,7 +51,7 @@ static void look_for_waters(const sw_water *water, sw_charge *charge)
 {
     for (size_t i = 0; i < sizeof of_water / sizeof *of_water; i++)
         look_for(water, of_water[i], charge);
-    if (!water->alkalinity_reported && !(water->ph < ph_without_alkalinity))
+    if (!water->alkalinity_reported && !(water->ph < SW_TITRATION_END_PH))
         note_missing(charge, "alkalinity", SW_ALKALINITY);
 }
 
@@ -98,7 +94,7 @@ void sw_charge_add_up(const sw_water *water, sw_charge *charge)
             &variance);
     }
     add(charge, -c[SW_ALKALINITY], &variance);
-    if (water->ph < ph_without_alkalinity && !(c[SW_ALKALINITY] < 0.0))
+    if (water->ph < SW_TITRATION_END_PH && !(c[SW_ALKALINITY] < 0.0))
         charge->cations_meq_per_l += 1000.0 * pow(10.0, -water->ph);
     charge->uncertainty_meq_per_l = sqrt(variance);
     add_hidden(water, charge);

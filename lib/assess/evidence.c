@@ -30,9 +30,7 @@ static const double hardness_floor_meq_per_l = 0.05;
  * practice, no source). */
 static const double most_unreported = 2.0;
 /* Less alkalinity below the end point of its titration is its error. */
-static const double acid_alkalinity_meq_per_l = 0.5, titration_end_ph = 4.5;
-/* First of carbonic acid: up to here a water's pH is one of much CO2. */
-static const double carbonic_pk = 6.35;
+static const double acid_alkalinity_meq_per_l = 0.5;
 
 /* Half-width of a 90 % interval over its standard deviation. */
 static const double half_of_90_percent = 1.645;
@@ -43,6 +41,7 @@ typedef struct bounds {
 
 typedef struct frame {
     const sw_water *water;
+    const sw_content *completed; /* or NULL */
     const sw_conditions *conditions;
     sw_charge charge;
     sw_evidence *out;
@@ -373,7 +372,7 @@ static void no_equilibrium(sw_check_row *row)
 /* Completed by its pH alone, it has lost the alkalinity reported. */
 static bool is_acid_with_alkalinity(const sw_water *water)
 {
-    return !water->is_solution && water->ph < titration_end_ph &&
+    return !water->is_solution && water->ph < SW_TITRATION_END_PH &&
            water->per_l.amount[SW_ALKALINITY] > acid_alkalinity_meq_per_l;
 }
 
@@ -451,14 +450,6 @@ static void drop_stray(const sw_water *water, sw_evidence *evidence)
     }
 }
 
-static void add_up_score(const sw_water *water, sw_evidence *evidence)
-{
-    drop_stray(water, evidence);
-    evidence->score = 0.0;
-    for (int i = 0; i < SW_CHECK_COUNT; i++)
-        evidence->score += evidence->z[i] * evidence->z[i];
-}
-
 static sw_chemistry unknown_chemistry(void)
 {
     return (sw_chemistry){.ph = NAN,
@@ -478,8 +469,12 @@ static sw_chemistry unknown_chemistry(void)
 static sw_status calculate_chemistry(frame *f)
 {
     sw_evidence *e = f->out;
-    sw_status status =
-        sw_water_carbon(f->water, f->conditions, &e->per_l, &e->notes, NULL);
+    sw_status status = SW_OK;
+    if (f->completed)
+        e->per_l = *f->completed;
+    else
+        status = sw_water_carbon(f->water, f->conditions, &e->per_l, &e->notes,
+                                 NULL);
     if (status == SW_OK)
         status = sw_equilibrate(&e->per_l, f->conditions, SW_CARBONATE_KEPT,
                                 &e->chemistry, NULL);
@@ -554,17 +549,21 @@ sw_status sw_evidence_weigh(const sw_water *water,
     check_hardness(&f);
     check_ph(&f);
     check_calcite(&f);
-    add_up_score(water, evidence);
+    drop_stray(water, evidence);
+    sw_evidence_add_up(evidence);
     return SW_OK;
 }
 
-sw_status sw_evidence_glance(const sw_water *water,
+sw_status sw_evidence_glance(const sw_water *water, const sw_content *completed,
                              const sw_conditions *conditions,
                              sw_evidence *evidence, sw_error *error)
 {
     sw_conditions own = *conditions; /* its start is of another solution */
-    frame f = {.water = water, .conditions = &own, .out = evidence};
-    bool rich_in_co2 = !water->is_solution && water->ph < carbonic_pk;
+    frame f = {.water = water,
+               .completed = completed,
+               .conditions = &own,
+               .out = evidence};
+    bool rich_in_co2 = !water->is_solution && water->ph < SW_CARBONIC_PK;
     own.start = NULL;
     memset(evidence, 0, sizeof *evidence);
     if (isnan(water->ec_ms_per_cm) && !rich_in_co2)
@@ -576,11 +575,6 @@ sw_status sw_evidence_glance(const sw_water *water,
     if (rich_in_co2)
         check_ph(&f);
     return SW_OK;
-}
-
-void sw_evidence_free(sw_evidence *evidence)
-{
-    sw_notes_free(&evidence->notes);
 }
 
 double sw_evidence_least_score(const sw_water *water)
@@ -595,6 +589,7 @@ double sw_evidence_least_score(const sw_water *water)
         check_charge(&f); /* else the pH has to tell the alkalinity first */
     check_tds_ions(&f);
     check_hardness(&f);
-    add_up_score(water, &evidence);
+    drop_stray(water, &evidence);
+    sw_evidence_add_up(&evidence);
     return evidence.score;
 }

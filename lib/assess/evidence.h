@@ -36,11 +36,13 @@ sw_status sw_evidence_weigh(const sw_water *water,
                             const sw_conditions *conditions,
                             sw_evidence *evidence, sw_error *error);
 
-/* Of them the EC alone and, of a water of much CO2, the pH: what a recipe
- * rests on.  As above. */
-sw_status sw_evidence_glance(const sw_water *water,
+/* Of a water already completed, of them the EC alone and, where it has much
+ * CO2, the pH: what a recipe rests on.  As above. */
+sw_status sw_evidence_glance(const sw_water *water, const sw_content *completed,
                              const sw_conditions *conditions,
                              sw_evidence *evidence, sw_error *error);
+/* The score of what the checks have found. */
+void sw_evidence_add_up(sw_evidence *evidence);
 void sw_evidence_free(sw_evidence *evidence);
 
 const char *sw_check_text(sw_check check); /* static */

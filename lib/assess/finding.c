@@ -9,6 +9,18 @@
 SW_TEXTS(sw_finding_text, sw_finding, "unknown", "not checked", "agrees",
          "doubtful", "disagrees")
 
+void sw_evidence_add_up(sw_evidence *evidence)
+{
+    evidence->score = 0.0;
+    for (int i = 0; i < SW_CHECK_COUNT; i++)
+        evidence->score += evidence->z[i] * evidence->z[i];
+}
+
+void sw_evidence_free(sw_evidence *evidence)
+{
+    sw_notes_free(&evidence->notes);
+}
+
 /* A fault of these beside a misread ion is a fault of its own. */
 static bool may_be_excused(int check)
 {

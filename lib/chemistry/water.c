@@ -15,7 +15,7 @@
 #include "quantity/units.h"
 #include "table_words.h"
 
-static const double ASSUMED_PH = 7.5, TITRATION_END_PH = 4.5;
+static const double ASSUMED_PH = 7.5;
 /* What may be dissolved in a water of SW_PURE_MS_PER_CM: TDS of 0.65 times its
  * uS/cm, ions of one charge. */
 static const double pure_mg_per_l = 65, pure_meq_per_l = 1,
@@ -27,7 +27,6 @@ static const double alkalinity_meq_per_ms = 1e3 / (50.1 + 44.5);
 static const double alkalinity_meq_per_mg = 2 / 84.31;
 /* Less acid than that is no acid: what sw_choose counts for nothing. */
 static const double least_meq_per_l = 0.5;
-static const double FIRST_CARBONIC_PK = 6.35; /* to start from */
 /* Up to here a water that is told to have no alkalinity may have none. */
 static const double neutral_ph = 7;
 /* Of the cations, what other ions that are not told may balance (common
@@ -53,7 +52,7 @@ static bool follow_alkalinity(const sw_speciation *s, double *carbon)
     sw_speciation found = *s;
     found.carbon_open = true;
     found.ln_co2 = log(s->totals.alkalinity_eq_per_kg) +
-                   SW_LN10 * (FIRST_CARBONIC_PK - s->ph);
+                   SW_LN10 * (SW_CARBONIC_PK - s->ph);
     found.ln_water = sw_ln_water_of(&found.totals);
     sw_lanes_ask(&lanes, &found);
     lanes.closing = SW_CARBON_FOLLOWS;
@@ -270,7 +269,7 @@ static sw_status note_assumptions(completion *c)
 
 static sw_status complete(completion *c, sw_error *error)
 {
-    if (c->ph < TITRATION_END_PH)
+    if (c->ph < SW_TITRATION_END_PH)
         return complete_from_ph(c, SW_SAY_WATER_ACID, error);
     if (isnan(c->ph) && c->s.totals.alkalinity_eq_per_kg == 0)
         return complete_unbuffered(c, error);

@@ -42,11 +42,11 @@ static sw_status say_missed(const sw_attempt *a, const sw_ph_aim *aim,
     if (!isnan(aim->row->target))
         wanted = aim->row->target;
     if (acid ? !a->setting.has_acid : !a->setting.has_base)
-        return sw_notes_add(notes, SW_WARNING | SW_ABOUT_CURE,
+        return sw_notes_add(notes, SW_WARNING | SW_ABOUT_CURE | SW_ABOUT_LACK,
                             acid ? "no-acid" : "no-base", SW_SAY_NO_AGENT, name,
                             ph, what, wanted);
     say_stop(a, stop, sizeof stop);
-    return sw_notes_add(notes, SW_WARNING | SW_ABOUT_CURE,
+    return sw_notes_add(notes, SW_WARNING | SW_ABOUT_CURE | SW_ABOUT_LACK,
                         acid ? "acid-short" : "base-short", SW_SAY_AGENT_SHORT,
                         name, ph, wanted, what, stop);
 }
@@ -99,7 +99,7 @@ sw_status sw_say_ph(sw_attempt *a, const sw_ph_aim *aim, double ph)
                  is_held(a, aim, end, SW_GIVEN))
             /* kept by what moves the pH beside its work as a nutrient */
             status = sw_notes_add(
-                &a->model.notes, SW_WARNING | SW_ABOUT_CURE,
+                &a->model.notes, SW_WARNING | SW_ABOUT_CURE | SW_ABOUT_LACK,
                 acid ? "no-acid" : "no-base", SW_SAY_NO_AGENT_KEPT,
                 acid ? aim->high : aim->low, acid ? "acid" : "base");
     }

@@ -135,6 +135,11 @@ sw_status sw_price_convert(double price, const char *price_unit, double pack_g,
 sw_status sw_number_parse(const char *text, bool decimal_comma, double *value,
                           sw_error *error);
 
+/* Below it a titration finds no alkalinity (Standard Methods 2320 B); the first
+ * pK of carbonic acid at 25 degC. */
+#define SW_TITRATION_END_PH 4.5
+#define SW_CARBONIC_PK 6.35
+
 /* What was found per litre, and what is below detection at its limit. */
 sw_content sw_water_most(const sw_water *water);
 

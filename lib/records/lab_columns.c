@@ -124,7 +124,7 @@ static void leave_column(sw_lab_wide *t, size_t column)
                sw_parameter_is_near(split.name)) {
         if (sw_parameter_find(split.name, &none, &error))
             sw_lab_blame(t->lab, SW_WHOLE_FILE, cell, &error);
-        else /* its unit is none */
+        else /* cut short it is one, with no unit behind it */
             sw_lab_defect(t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_COLUMN_NEAR,
                           cell->text, split.name);
     } else if (!t->lab->archive && holds_numbers(t, column) &&

@@ -151,11 +151,8 @@ static void leave_unknown(sw_lab *lab, const sw_lab_cells *cells,
             sw_lab_unread(lab, cells->name->text);
         return;
     }
-    if (sw_parameter_find(name, &none, &error))
-        sw_lab_blame(lab, cells->sample, cells->name, &error);
-    else
-        sw_lab_defect(lab, cells->sample, cells->name, SW_BAD_LAB_ROW_NEAR,
-                      cells->name->text, name);
+    (void)sw_parameter_find(name, &none, &error);
+    sw_lab_blame(lab, cells->sample, cells->name, &error);
 }
 
 /* Whether two units in one row are the same. */
