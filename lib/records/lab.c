@@ -71,6 +71,20 @@ void sw_lab_blame_name(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
                         sizeof defect->choices);
 }
 
+void sw_lab_blame_near(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
+                       const char *name)
+{
+    sw_error error;
+    sw_parameter found;
+    if (sw_parameter_find(name, &found, &error))
+        sw_lab_blame(lab, sample, cell, &error);
+    else if (sample == SW_WHOLE_FILE) /* the name is known, what is by it not */
+        sw_lab_defect(lab, sample, cell, SW_BAD_LAB_COLUMN_NEAR, cell->text,
+                      name);
+    else
+        sw_lab_defect(lab, sample, cell, SW_BAD_LAB_ROW_NEAR, cell->text, name);
+}
+
 void sw_lab_defect(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
                    sw_status status, const char *format, ...)
 {

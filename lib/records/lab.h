@@ -120,6 +120,10 @@ void sw_lab_blame(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
 /* That of a name or its unit, with what may settle it. */
 void sw_lab_blame_name(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
                        const sw_lab_name *name);
+/* The same of a name that is none, or a name of ours that its cell does not
+ * stand for. */
+void sw_lab_blame_near(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
+                       const char *name);
 /* What a cell is taken as; and of what was written there, or of a whole file
  * (cell NULL). */
 void sw_lab_remark(sw_lab *lab, size_t sample, const sw_csv_cell *cell,

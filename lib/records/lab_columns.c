@@ -108,8 +108,6 @@ static void cut_unit(sw_lab_split *split)
 /* A head that names no parameter. */
 static void leave_column(sw_lab_wide *t, size_t column)
 {
-    sw_error error;
-    sw_parameter none;
     sw_lab_split split;
     char held[80];
     const sw_csv_cell *cell = sw_sheet_cell(t->sheet, t->header, column);
@@ -122,11 +120,7 @@ static void leave_column(sw_lab_wide *t, size_t column)
     } else if (*cell->text && column_filled(t, column) &&
                !sw_lab_is_other_ec(cell->text) &&
                sw_parameter_is_near(split.name)) {
-        if (sw_parameter_find(split.name, &none, &error))
-            sw_lab_blame(t->lab, SW_WHOLE_FILE, cell, &error);
-        else /* cut short it is one, with no unit behind it */
-            sw_lab_defect(t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_COLUMN_NEAR,
-                          cell->text, split.name);
+        sw_lab_blame_near(t->lab, SW_WHOLE_FILE, cell, split.name);
     } else if (!t->lab->archive && holds_numbers(t, column) &&
                (sw_lab_holds_name(cell->text, held) ||
                 ends_in_name(&split, held))) {

@@ -134,8 +134,6 @@ static bool contradicts(const sw_lab_name *name, const sw_lab_name *other)
 static void leave_unknown(sw_lab *lab, const sw_lab_cells *cells,
                           const char *name)
 {
-    sw_error error;
-    sw_parameter none;
     char held[80];
     bool numbered = strpbrk(text_of(cells->value), "0123456789");
     if (!lab->archive && numbered && sw_lab_holds_name(name, held)) {
@@ -151,8 +149,7 @@ static void leave_unknown(sw_lab *lab, const sw_lab_cells *cells,
             sw_lab_unread(lab, cells->name->text);
         return;
     }
-    (void)sw_parameter_find(name, &none, &error);
-    sw_lab_blame(lab, cells->sample, cells->name, &error);
+    sw_lab_blame_near(lab, cells->sample, cells->name, name);
 }
 
 /* Whether two units in one row are the same. */
