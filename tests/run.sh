@@ -182,11 +182,11 @@ stage_fuzz() {
         [ $name != pipeline ] || cp -n tests/fuzz/corpus/* "$corpus"
         [ $name != records ] ||
             cp -n tests/bad/*.csv tests/fuzz/records/* "$corpus"
-        LLVM_PROFILE_FILE=/dev/null "$build/clang/tests/fuzz/fuzz_$name" \
-            -max_total_time=$((share * seconds)) -max_len=1024 \
-            -rss_limit_mb=1024 -print_final_stats=1 -close_fd_mask=1 \
-            -artifact_prefix="$build/fuzz/found-$name-" \
-            "$corpus" 2>"$build/fuzz/$name.log" || status=1
+        LLVM_PROFILE_FILE=/dev/null tests/fuzz/run.sh "$build/fuzz/found-$name" \
+            "$build/clang/tests/fuzz/fuzz_$name" -close_fd_mask=1 \
+            -max_total_time=$((share * seconds)) "$corpus" \
+            >"$build/fuzz/$name.log" 2>&1 ||
+            { tail -n 100 "$build/fuzz/$name.log"; status=1; }
         sed -n "s/^stat::number_of_executed_units/fuzz_$name/p" \
             "$build/fuzz/$name.log"
     done
