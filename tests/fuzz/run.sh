@@ -6,8 +6,8 @@
 folder=$1
 shift
 rm -rf "$folder" && mkdir -p "$folder" || exit 2
-"$@" -verbosity=0 -max_len=1024 -rss_limit_mb=1024 -print_final_stats=1 \
-    -artifact_prefix="$folder/" && exit
+"$@" -verbosity=0 -print_funcs=0 -print_final_stats=1 -max_len=1024 \
+    -rss_limit_mb=1024 -artifact_prefix="$folder/" && exit
 status=$?
 for input in "$folder"/*; do
     echo "== ${input##*/}, in base 64:"
