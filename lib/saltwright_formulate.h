@@ -49,16 +49,18 @@ typedef struct sw_problem {
                      least; else there is no recipe */
     bool bands_unsaid; /* no note on accepted ranges that served as limits */
     bool no_ceilings; /* what the target does not name may rise without end */
-    /* Components within this share of their targets count as equal: among the
-     * recipes that do, of every verdict kept, the one of the fewest products,
-     * then the cheapest, is the solution (SW_CLOSEST); 0: nothing is equal. */
+    /* The solution is not the closest recipe but, of those that count as equal
+     * to it, the one of the fewest products, then the cheapest (SW_CLOSEST). */
+    bool fewest;
+    /* Equal: every verdict is kept and components are within this share of
+     * their targets of the closest; 0: they are the same, to six digits. */
     double equal_share;
     double most_cost_per_m3; /* needs prices; 0: any */
     const double *water_price_per_m3; /* of free waters; NULL: cost nothing */
 } sw_problem;
 /* The closest recipe to one water, with what is usual: 25 degC, ceilings on
  * what the target does not name, limits that give way where they cannot hold,
- * 2 % equal.  Set waters, target and shelf. */
+ * the fewest products of what is 2 % equal.  Set waters, target and shelf. */
 SW_API sw_problem sw_problem_default(void);
 
 #define SW_OUTCOME_LIST(X)                                                     \
@@ -139,7 +141,7 @@ typedef enum sw_left_out {
 } sw_left_out;
 /* The rule in words: "acid and base never serve together"; "" for in use. */
 SW_API const char *sw_left_out_text(sw_left_out rule);
-/* What problem.equal_share did: the certificate, its limits and prices are of
+/* What problem.fewest did: the certificate, its limits and prices are of
  * the closest recipe; the solution's recipe is equal to it and has fewer
  * products, or costs less. */
 typedef struct sw_fewer {

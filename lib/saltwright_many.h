@@ -67,8 +67,8 @@ typedef struct sw_many {
  * waters' objectives least, SW_EVEN the worst deviation in any, SW_CHEAPEST the
  * sum of costs.  With `nearest` limits give way by the least sum of shares over
  * all waters, those of the pH last; without, there may be
- * no recipe.  Among recipes equal in every water, as equal_share has it, the
- * one with the fewest products is taken.  SW_ERR_VALUE: more than
+ * no recipe.  With `fewest` the one of the fewest products is taken of recipes
+ * equal in every water.  SW_ERR_VALUE: more than
  * SW_MANY_WATERS waters, fractions; else errors as sw_formulate.  Method:
  * reference/methods.md, Decide.
  */

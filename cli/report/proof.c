@@ -93,6 +93,8 @@ report_sentence report_fewest_words(const sw_fewer *fewer,
                  fewer->products, fewer->products == 1 ? "" : "s",
                  shelf_fixes_some(shelf) ? ", what the shelf fixes not counted"
                                          : "");
+    if (!(share > 0.0))
+        return report_words(SAY_SAME_ARE_EQUAL, fewer->ph_apart, own, found);
     return report_words(SAY_COUNT_AS_EQUAL, percent, fewer->ph_apart, percent,
                         own, found);
 }

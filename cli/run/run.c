@@ -40,6 +40,7 @@ sw_problem run_problem_asked(const cli_inputs *inputs,
                              const cli_settings *settings)
 {
     sw_problem problem = run_problem(inputs, settings);
+    problem.fewest = !inputs->bag_alone;
     problem.equal_share = settings->equal_share;
     if (inputs->bag) /* what the water brings is taken off to the gram */
         problem.equal_share =

@@ -172,7 +172,7 @@ static sw_status try_step(const sw_reasons *reasons, sw_priced_limit *priced)
     sw_status status =
         sw_variant_make(reasons->problem, &variant, reasons->error);
     if (status == SW_OK) {
-        variant.problem.equal_share = 0;
+        variant.problem.fewest = false;
         sw_variant_set(&variant, limit, limit->bound + priced->moved);
         status = sw_variant_solve(reasons->solver, &variant, &solved,
                                   reasons->error);

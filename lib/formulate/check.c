@@ -152,5 +152,6 @@ sw_problem sw_problem_default(void)
                         .objective = SW_CLOSEST,
                         .conditions = sw_conditions_default(),
                         .nearest = true,
+                        .fewest = true,
                         .equal_share = 0.02};
 }

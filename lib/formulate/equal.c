@@ -148,7 +148,9 @@ static sw_status add_ph_rows(maker *m, const sw_target_row *row, bool aired,
     sw_seen seen;
     sw_status status =
         sw_model_see(m->model, &m->finished, aired, &seen, error);
-    double ph = seen.at.ph, low = ph - m->apart.ph, high = ph + m->apart.ph;
+    bool same = row && m->apart.share <= SW_SAME_SHARE;
+    double ph = seen.at.ph, by = same ? SW_SAME_SHARE : m->apart.ph;
+    double low = ph - by, high = ph + by;
     if (status == SW_OK && row) {
         sw_band range = sw_band_of(row);
         if (sw_band_judge(&range, ph) == SW_MET) {

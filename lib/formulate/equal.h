@@ -11,7 +11,10 @@ typedef struct sw_equal {
     double *matrix, *low, *high;
 } sw_equal;
 
-/* How far apart what is equal may be. */
+/* Of a target, or a pH: six digits do not tell it. */
+#define SW_SAME_SHARE 1e-6
+
+/* How far apart what is equal may be; at SW_SAME_SHARE, a pH asked for too. */
 typedef struct sw_nearness {
     double share, ph;
     const double *step; /* that a scale has, of each column; NULL: any amount */

@@ -34,6 +34,7 @@ typedef struct work {
     const sw_block *block;
     const sw_model *model; /* of all */
     const double *closest;
+    sw_nearness apart;
     sw_form form; /* with the rows of what is equal */
     sw_sets sets; /* a product is a group: its columns in each water */
     bool *free;   /* products that may be chosen or not */
@@ -117,16 +118,20 @@ static sw_status assess(work *w, size_t i, const double *all,
     return sw_assess(&mix, out, error);
 }
 
-/* Verdicts met before are met, a pH is near, and no danger is new. */
-static bool is_as_good(const sw_assessment *was, const sw_assessment *is)
+/* Verdicts met before are met, a pH is near, to two decimals where it is to be
+ * the same, and no danger is new. */
+static bool is_as_good(const work *w, const sw_assessment *was,
+                       const sw_assessment *is)
 {
     double apart = fabs(was->mixed.ph - is->mixed.ph);
+    double strict = w->apart.share > SW_SAME_SHARE ? 1 : 10;
     for (size_t i = 0; i < sw_row_count(was); i++) {
         sw_row before = sw_row_at(was, i), after = sw_row_at(is, i);
         if (before.verdict == SW_MET && after.verdict != SW_MET)
             return false;
         if (before.kind == SW_TARGET_PH)
-            apart = fmax(apart, fabs(before.finished - after.finished));
+            apart =
+                fmax(apart, strict * fabs(before.finished - after.finished));
     }
     return apart <= ph_apart &&
            sw_notes_dangers(&is->notes) <= sw_notes_dangers(&was->notes);
@@ -142,7 +147,7 @@ static sw_status judge(work *w, const double *y, bool *good, sw_error *error)
         status = assess(w, i, w->closest, &was, error);
         if (status == SW_OK)
             status = assess(w, i, y, &is, error);
-        *good = status == SW_OK && is_as_good(was, is);
+        *good = status == SW_OK && is_as_good(w, was, is);
         sw_assessment_free(was);
         sw_assessment_free(is);
     }
@@ -158,8 +163,8 @@ static bool is_worth_it(work *w, size_t products, const double *y)
                    sw_row_value(w->sets.price, 0, w->form.columns, w->closest);
 }
 
-/* The form of what counts as equal, a pH within `apart`. */
-static sw_status open_equal(work *w, double apart, sw_error *error)
+/* The form of what counts as equal. */
+static sw_status open_equal(work *w, sw_error *error)
 {
     const sw_block *block = w->block;
     sw_status status = SW_OK;
@@ -167,21 +172,17 @@ static sw_status open_equal(work *w, double apart, sw_error *error)
     double *y = sw_take_numbers(w->solver, block->model[0]->form.columns);
     for (size_t i = 0; i < block->count && status == SW_OK; i++) {
         sw_block_part(block, i, w->closest, y);
-        status = sw_equal_to(
-            w->solver, block->model[i], y,
-            (sw_nearness){w->model->problem->equal_share, apart, NULL},
-            &equal[i], error);
+        status = sw_equal_to(w->solver, block->model[i], y, w->apart, &equal[i],
+                             error);
     }
     if (status == SW_OK)
         w->form = sw_equal_form(w->solver, block, equal, w->closest);
     return status;
 }
 
-/* Once, with a pH so far apart at most. */
-static sw_status try_apart(work *w, double apart, double **found, bool *done,
-                           sw_error *error)
+static sw_status try_once(work *w, double **found, bool *done, sw_error *error)
 {
-    sw_status status = open_equal(w, apart, error);
+    sw_status status = open_equal(w, error);
     *done = true;
     if (status != SW_OK)
         return sw_of_trial(status);
@@ -282,6 +283,8 @@ sw_status sw_find_fewest(sw_solver *solver, const sw_block *block,
         .block = block,
         .model = block->all,
         .closest = fit->point.y,
+        .apart = {fmax(block->all->problem->equal_share, SW_SAME_SHARE),
+                  ph_apart, NULL},
         .sets = sw_sets_open(solver,
                              (sw_groups){products, block->count, block->column,
                                          block->model[0]->form.columns},
@@ -291,24 +294,19 @@ sw_status sw_find_fewest(sw_solver *solver, const sw_block *block,
         .out = fewer};
     sw_status status = SW_OK;
     bool done = false;
-    double apart = ph_apart;
     *y = NULL;
     if (fit->outcome != SW_OPTIMAL ||
         block->all->problem->objective != SW_CLOSEST ||
-        !(block->all->problem->equal_share > 0))
+        !block->all->problem->fewest)
         return SW_OK;
     w.sets.free = w.free;
     w.sets.used = w.used;
     w.sets.price = sw_cost_of_columns(solver, w.model);
     *fewer = (sw_fewer){.ph_apart = ph_apart};
     for (int i = 0; i < MOST_TRIES && !done && status == SW_OK; i++) {
-        status = try_apart(&w, apart, y, &done, error);
+        status = try_once(&w, y, &done, error);
         fewer->proved = fewer->proved && i == 0; /* of pH this far apart */
-        apart /= 2;
-    }
-    if (status == SW_ERR_NUMERIC) { /* the closest stands, nothing is proved */
-        *fewer = (sw_fewer){.ph_apart = ph_apart};
-        status = SW_OK;
+        w.apart.ph /= 2;
     }
     if (status != SW_OK || !*y)
         return status;

@@ -7,10 +7,10 @@
 
 /*
  * For the model of all of a block at a `fit`, whose limits are those in force,
- * where it is an optimum of the closest and the problem has an equal_share: a
- * product counts once, in however many waters.  What was found into `fewer` and
- * `notes`, but for the closest recipe; *y is the point taken instead, in memory
- * of the solver, or NULL where the closest stands.  Errors of sw_equal_to and
+ * where it is an optimum of the closest and the problem wants the fewest: a
+ * product counts once, in however many waters.  What was found into `fewer`,
+ * but for the closest recipe; *y is the point taken instead, in memory of the
+ * solver, or NULL where the closest stands.  Errors of sw_equal_to and
  * sw_assess, but that nothing is proved where the numbers do not allow it.
  */
 sw_status sw_find_fewest(sw_solver *solver, const sw_block *block,

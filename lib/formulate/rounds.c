@@ -38,13 +38,8 @@ static void fit_all(sw_rounds *r)
     sw_point point = r->fit.point;
     sw_fit fit = {0};
     sw_fit_model(r->solver, r->block.all, &fit);
-    if (fit.has_point) {
-        memcpy(point.y, fit.point.y, shape.columns * sizeof(double));
-        memcpy(point.row_price, fit.point.row_price,
-               shape.rows * sizeof(double));
-        memcpy(point.column_price, fit.point.column_price,
-               shape.columns * sizeof(double));
-    }
+    if (fit.has_point)
+        sw_point_copy(&shape, &fit.point, &point);
     r->fit = fit;
     r->fit.point = point;
     sw_solver_release(r->solver, mark);

@@ -60,6 +60,15 @@ sw_point sw_point_take(sw_solver *solver, const sw_form *form)
     };
 }
 
+void sw_point_copy(const sw_form *form, const sw_point *from,
+                   const sw_point *to)
+{
+    memcpy(to->y, from->y, form->columns * sizeof(double));
+    memcpy(to->row_price, from->row_price, form->rows * sizeof(double));
+    memcpy(to->column_price, from->column_price,
+           form->columns * sizeof(double));
+}
+
 sw_gradient sw_gradient_take(sw_solver *solver, const sw_form *form)
 {
     return (sw_gradient){

@@ -65,6 +65,8 @@ sw_form sw_form_wider(sw_solver *solver, const sw_form *form, size_t columns,
 
 sw_active sw_active_take(sw_solver *solver, const sw_form *form);
 sw_point sw_point_take(sw_solver *solver, const sw_form *form);
+void sw_point_copy(const sw_form *form, const sw_point *from,
+                   const sw_point *to);
 
 sw_gradient sw_gradient_take(sw_solver *solver, const sw_form *form);
 

@@ -256,8 +256,6 @@ bool sw_rest_on_bounds(sw_solver *solver, const sw_form *form,
     memcpy(point->y, there.y, form->columns * sizeof(double));
     if (release(&walker))
         return false;
-    memcpy(point->row_price, there.row_price, form->rows * sizeof(double));
-    memcpy(point->column_price, there.column_price,
-           form->columns * sizeof(double));
+    sw_point_copy(form, &there, point);
     return true;
 }

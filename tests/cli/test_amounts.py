@@ -320,7 +320,7 @@ class Printed(unittest.TestCase):
 
     FILES = [part for kind in ("water", "target", "shelf")
              for part in (f"--{kind}", f"tests/cli/at_a_limit/{kind}.csv")] + \
-            ["--equal-within", "0"]
+            ["--objective", "even"]
     IN_G = {"mg": 1e-3, "g": 1.0, "kg": 1e3, "oz": G_PER_OZ, "lb": G_PER_LB}
 
     @staticmethod

@@ -57,6 +57,7 @@ static void say_formulated(story *to, const tank *t, sw_problem *problem)
     sw_weighed *weighed;
     const sw_scale scale = {
         .volume_l = 1000, .step_g = 1, .micro_step_g = 0.1, .seconds = 5};
+    problem->fewest = true;
     problem->equal_share = 0.02;
     ck_assert_int_eq(sw_formulate(t->solver, problem, &solution, NULL), SW_OK);
     say_recipe(to, problem->shelf, &solution->recipe, NULL);
@@ -68,6 +69,7 @@ static void say_formulated(story *to, const tank *t, sw_problem *problem)
     say_recipe(to, problem->shelf, &weighed->recipe, weighed);
     sw_weighed_free(weighed);
     sw_solution_free(solution);
+    problem->fewest = false;
     problem->equal_share = 0;
 }
 

@@ -14,6 +14,7 @@ static void open_corner(sw_kit *kit, double off, double share)
     kit_product(kit, "both", SW_K, 200)->per_g.amount[SW_S] = 100;
     kit_product(kit, "sulfur", SW_S, 100);
     kit_product(kit, "potassium", SW_K, 100);
+    kit->problem.fewest = true;
     kit->problem.equal_share = share;
     ck_assert_int_eq(
         sw_formulate(kit->solver, &kit->problem, &kit->solution, &kit->error),
@@ -58,14 +59,67 @@ START_TEST(the_closest_stays_where_one_product_is_too_far_off)
 }
 END_TEST
 
-START_TEST(nothing_is_equal_without_a_share)
+START_TEST(without_a_share_other_contents_are_not_equal)
 {
     sw_kit kit;
     open_corner(&kit, 1e-4, 0);
     ck_assert_uint_eq(count(&kit.solution->recipe), 2);
     ck_assert_uint_eq(kit.solution->fewer.closest.count, 0);
-    ck_assert(!kit.solution->fewer.proved);
+    ck_assert(kit.solution->fewer.proved);
     kit_close(&kit);
+}
+END_TEST
+
+/* The closest is the cheapest of its contents; with `fewest` one product that
+ * has all of them comes first. */
+START_TEST(without_a_share_the_same_contents_take_the_fewest)
+{
+    sw_kit kit;
+    kit_open(&kit);
+    kit_target(&kit, SW_K, 200);
+    kit_target(&kit, SW_S, 100);
+    kit_product(&kit, "both", SW_K, 200)->per_g.amount[SW_S] = 100;
+    kit_product(&kit, "sulfur", SW_S, 100);
+    kit_product(&kit, "potassium", SW_K, 100);
+    for (size_t j = 0; j < 3; j++)
+        kit.product[j].price_per_kg = j ? 1 : 9;
+    kit_optimum(&kit);
+    ck_assert_uint_eq(count(&kit.solution->recipe), 2);
+    ck_assert_double_eq(kit.solution->fewer.ph_apart, 0);
+    kit.problem.fewest = true;
+    kit_optimum(&kit);
+    const sw_fewer *fewer = &kit.solution->fewer;
+    ck_assert(fewer->proved);
+    ck_assert_uint_eq(fewer->products, 1);
+    ck_assert_double_eq_tol(kit_amount(&kit, 0), 1, 1e-9);
+    ck_assert_uint_eq(count(&fewer->closest), 2);
+    ck_assert_double_le(fewer->moved_share, 1e-9);
+    ck_assert_double_le(fewer->objective, 1e-12);
+    kit_close(&kit);
+}
+END_TEST
+
+/* An acid for 0.02 of pH: equal, but not the same where the pH is asked for. */
+START_TEST(without_a_share_a_ph_asked_for_stays)
+{
+    for (int share = 0; share < 2; share++) {
+        sw_kit kit;
+        kit_open(&kit);
+        kit.water[0].amount[SW_ALKALINITY] = 1;
+        kit.water[0].amount[SW_CARBON] = 1.3;
+        kit.water[0].amount[SW_NA] = 22.99;
+        kit_target(&kit, SW_K, 100);
+        kit_salt(&kit, "KCl");
+        kit_salt(&kit, "HCl");
+        kit_optimum(&kit);
+        kit_ph_row(&kit, kit_ph(&kit) - 0.02, NAN, NAN);
+        kit.problem.fewest = true;
+        kit.problem.equal_share = share ? 0.02 : 0;
+        kit_optimum(&kit);
+        ck_assert(kit.solution->fewer.proved);
+        ck_assert_uint_eq(count(&kit.solution->recipe), share ? 1 : 2);
+        kit_close(&kit);
+    }
 }
 END_TEST
 
@@ -93,9 +147,6 @@ START_TEST(the_sum_of_the_recipe_taken_is_its_own)
     ck_assert_double_gt(fewer->objective, 1e-5);
     ck_assert_double_gt(fewer->ph_apart, 0);
     kit_close(&kit);
-    open_corner(&kit, 1e-4, 0);
-    ck_assert_double_eq(kit.solution->fewer.ph_apart, 0);
-    kit_close(&kit);
 }
 END_TEST
 
@@ -110,6 +161,7 @@ START_TEST(a_verdict_is_kept_even_within_the_share)
     kit_product(&kit, "sulfur", SW_S, 100);
     kit.row[0].min = 199.5;
     kit.row[0].max = 200.5;
+    kit.problem.fewest = true;
     kit.problem.equal_share = 0.02;
     ck_assert_int_eq(
         sw_formulate(kit.solver, &kit.problem, &kit.solution, &kit.error),
@@ -132,6 +184,7 @@ START_TEST(what_is_not_named_does_not_rise)
     kit_product(&kit, "sulfur", SW_S, 100);
     kit_product(&kit, "potassium", SW_K, 100);
     kit_row(&kit, SW_CL, 0, NAN, 100)->weight = 1e-3;
+    kit.problem.fewest = true;
     kit.problem.equal_share = 0.02;
     ck_assert_int_eq(
         sw_formulate(kit.solver, &kit.problem, &kit.solution, &kit.error),
@@ -168,6 +221,7 @@ START_TEST(a_ph_that_nobody_asked_for_stays_too)
         kit_target(&kit, SW_K, 39.098 * cases[i].k);
         kit_salt(&kit, "KH2PO4");
         kit_salt(&kit, cases[i].second);
+        kit.problem.fewest = true;
         kit.problem.equal_share = 0.05;
         ck_assert_int_eq(kit_solve(&kit), SW_OK);
         ck_assert(kit.solution->fewer.proved);
@@ -188,6 +242,7 @@ START_TEST(as_many_products_are_chosen_by_price)
     kit_product(&kit, "plain", SW_K, 200)->per_g.amount[SW_S] = 101;
     kit.product[0].price_per_kg = 3;
     kit.product[1].price_per_kg = 1;
+    kit.problem.fewest = true;
     kit.problem.equal_share = 0.02;
     ck_assert_int_eq(
         sw_formulate(kit.solver, &kit.problem, &kit.solution, &kit.error),
@@ -219,6 +274,7 @@ START_TEST(as_many_of_many_are_chosen_by_price)
         product->per_g.amount[SW_MG] = 49.8;
         product->price_per_kg = 1 + (double)j / 10;
     }
+    kit.problem.fewest = true;
     kit.problem.equal_share = 0.02;
     ck_assert_int_eq(kit_solve(&kit), SW_OK);
     ck_assert(kit.solution->fewer.proved);
@@ -234,7 +290,9 @@ int main(void)
     const TTest *const tests[] = {
         one_product_does_where_nothing_moves_by_the_share,
         the_closest_stays_where_one_product_is_too_far_off,
-        nothing_is_equal_without_a_share,
+        without_a_share_other_contents_are_not_equal,
+        without_a_share_the_same_contents_take_the_fewest,
+        without_a_share_a_ph_asked_for_stays,
         the_sum_of_the_recipe_taken_is_its_own,
         a_verdict_is_kept_even_within_the_share,
         what_is_not_named_does_not_rise,

@@ -84,7 +84,8 @@ static answer solve(sw_solver *solver, invention *in, unsigned long seed)
 {
     answer out = {NULL, NULL};
     in->problem.nearest = seed % 4 < 2;
-    in->problem.equal_share = seed % 3 ? 0.02 : 0;
+    in->problem.fewest = seed % 3;
+    in->problem.equal_share = seed % 3 == 1 ? 0.02 : 0;
     ck_assert_int_eq(sw_formulate(solver, &in->problem, &out.solution, NULL),
                      SW_OK);
     if (out.solution->recipe.count)

@@ -27,7 +27,8 @@ static sw_solution *solve(sw_solver *solver, invention *in, unsigned long seed,
     in->problem.water_count = 1;
     in->problem.fractions = NULL;
     in->problem.nearest = seed % 4 < 2;
-    in->problem.equal_share = seed % 3 ? 0.02 : 0;
+    in->problem.fewest = seed % 3;
+    in->problem.equal_share = seed % 3 == 1 ? 0.02 : 0;
     ck_assert_int_eq(sw_formulate(solver, &in->problem, &solution, NULL),
                      SW_OK);
     return solution;

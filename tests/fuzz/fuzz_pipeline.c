@@ -192,7 +192,7 @@ static bool make_scene(source *s, scene *to)
     sw_notes notes = {0};
     sw_error error;
     *to = (scene){.problem = sw_problem_default()};
-    unsigned how = choose(s, 32);
+    unsigned how = choose(s, 64);
     if (!make_water(s, to) || !make_target(s, to) || !make_shelf(s, to))
         return false;
     sw_problem *p = &to->problem;
@@ -206,6 +206,7 @@ static bool make_scene(source *s, scene *to)
     p->shelf = to->shelf;
     p->objective = (sw_objective)(how % 3);
     p->equal_share = how & 4 ? 0.02 : 0;
+    p->fewest = how & 32;
     p->nearest = how & 8;
     p->no_ceilings = how & 16;
     return complete;

@@ -109,6 +109,7 @@ static void open_trial(trial *t, gsl_rng *rng, const sw_scale *scale,
 {
     sw_content finished;
     draw_case(&t->c, rng);
+    t->c.problem.fewest = fewest;
     t->c.problem.equal_share = share;
     if (fewest) {
         sw_solution_free(t->c.solution);

@@ -19,6 +19,7 @@
 
 static invention feed;
 static double share;
+static double within; /* the same: or of 0, to six digits */
 
 /* Products, or what each water has of them, then waters. */
 static struct {
@@ -69,8 +70,8 @@ static void put_named(const sw_target_row *row, const sw_assessment *closest)
     }
     double scale = row->target > 0 ? row->target : fmax(row->max, row->min);
     if (!isnan(row->target) && scale > 0) {
-        low = fmax(low, at - share * scale);
-        high = fmin(high, at + share * scale);
+        low = fmax(low, at - within * scale);
+        high = fmin(high, at + within * scale);
     }
     put_component((int)row->component, fmin(low, at), fmax(high, at));
 }
@@ -96,7 +97,7 @@ static void put_ratio(const sw_target_row *row, const sw_assessment *closest,
     }
 }
 
-/* What no row names may not rise by more than the share of it. */
+/* What no row names may not rise by more than that share of it. */
 static void put_unnamed(const sw_assessment *closest)
 {
     const double *c = closest->finished.amount;
@@ -109,7 +110,7 @@ static void put_unnamed(const sw_assessment *closest)
                         ? c[SW_N]
                         : fmax(c[i], sw_feed_ceiling_mg_per_l((sw_component)i));
         if (!named)
-            put_component(i, -INFINITY, c[i] + share * of);
+            put_component(i, -INFINITY, c[i] + within * of);
     }
 }
 
@@ -205,10 +206,8 @@ static void put_problem(unsigned long seed, const sw_solution *alone,
     sw_assessment *closest = assess_closest(&alone->water, &alone->recipe);
     if (!closest)
         return;
-    /* with nothing equal nothing is claimed of the number */
     printf("problem %lu %d %zu %zu\n", seed, found->fewer.proved,
-           share > 0 ? found->fewer.products : count_used(&found->recipe),
-           count_used(&alone->recipe));
+           found->fewer.products, count_used(&alone->recipe));
     columns = 0;
     for (size_t j = 0; j < feed.shelf.count; j++)
         put_product(j, found->left_out[j] != SW_IN_USE, EVERY,
@@ -254,6 +253,7 @@ static bool find_one(sw_solver *solver, unsigned long seed)
     sw_solution *alone = NULL, *found = NULL;
     bool solved = sw_formulate(solver, &feed.problem, &alone, NULL) == SW_OK &&
                   alone->outcome == SW_OPTIMAL;
+    feed.problem.fewest = true;
     feed.problem.equal_share = share;
     if (solved && sw_formulate(solver, &feed.problem, &found, NULL) == SW_OK)
         put_problem(seed, alone, found);
@@ -275,6 +275,7 @@ static bool find_many(sw_solver *solver, unsigned long seed)
                   alone->waters[0].amounts.count &&
                   sw_formulate(solver, &first, &rules, NULL) == SW_OK &&
                   rules->left_out;
+    feed.problem.fewest = true;
     feed.problem.equal_share = share;
     if (solved && sw_one_recipe(solver, &feed.problem, &found, NULL) == SW_OK)
         put_many(seed, alone, found, rules->left_out);
@@ -291,6 +292,7 @@ int main(int argc, char **argv)
     if ((argc != 4 && !many) || sw_solver_new(&solver, NULL) != SW_OK)
         return 2;
     share = strtod(argv[1], NULL);
+    within = fmax(share, 1e-6);
     unsigned long seed = strtoul(argv[2], NULL, 10);
     long left = strtol(argv[3], NULL, 10);
     for (; left > 0; seed++) {
