@@ -11,6 +11,7 @@
 
 struct given g;
 
+/* In memory: what one process reads of it, no other one does. */
 static FILE *open_text(const char *text)
 {
     FILE *file = fmemopen((void *)text, strlen(text), "r");
@@ -20,11 +21,18 @@ static FILE *open_text(const char *text)
 
 static FILE *open_example(const char *name)
 {
-    char path[1024];
+    char path[1024], text[8192];
     snprintf(path, sizeof path, EXAMPLES "%s", name);
     FILE *file = fopen(path, "r");
     ck_assert_msg(file, "%s", path);
-    return file;
+    size_t size = fread(text, 1, sizeof text, file);
+    ck_assert_msg(size > 0 && feof(file), "%s", path);
+    fclose(file);
+    FILE *copy = fmemopen(NULL, size + 1, "w+"); /* it ends in a zero */
+    ck_assert_ptr_nonnull(copy);
+    ck_assert_uint_eq(fwrite(text, 1, size, copy), size);
+    rewind(copy);
+    return copy;
 }
 
 /* What is read: names of examples, or the text of files. */
@@ -255,4 +263,15 @@ bool is_filled(const sw_error *e, sw_status status)
            is_text(e->message, sizeof e->message) &&
            is_text(e->file, sizeof e->file) && e->line < 100 &&
            e->column < 1000;
+}
+
+const char *wrong_with(sw_status status, bool failed, bool forgets,
+                       const sw_error *error)
+{
+    bool fits = status == (failed ? SW_ERR_MEMORY : SW_OK);
+    if (scarce_left() != 0)
+        return "a leak";
+    if (!fits && !forgets && !scarce_of_numbers())
+        return sw_status_text(status);
+    return status && !is_filled(error, status) ? "no words" : NULL;
 }

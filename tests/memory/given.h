@@ -34,5 +34,10 @@ void free_given(void);
 sw_error unfilled(void);
 /* Whether the error says `status` in words, and names no place or one. */
 bool is_filled(const sw_error *e, sw_status status);
+/* What is wrong with the end of a call that lost memory or numbers, NULL:
+ * nothing.  Some is for advice alone, which goes without; of memory such as a
+ * call `forgets`. */
+const char *wrong_with(sw_status status, bool failed, bool forgets,
+                       const sw_error *error);
 
 #endif

@@ -13,15 +13,20 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/mman.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
-static bool active;
+static bool active, each;
 static scarce chosen;
 static unsigned long to_go;
 static long left;
 
-/* Places seen, by a number each; shared with the tests, which are processes. */
-enum { PLACES = 1 << 16, FRAMES = 24 };
+/* Places seen, by a number each; children, and those of them that were wrong.
+ * Shared with the tests, which are processes. */
+enum { PLACES = 1 << 16, FRAMES = 24, LOST = PLACES, WRONG, SHARED };
 static uint64_t *places;
+static unsigned long lost; /* the allocation that this child goes without */
+static unsigned long wrong_here;
 #ifdef SW_FEW_CASES
 static bool by_calls = true;
 #else
@@ -51,14 +56,16 @@ char *__wrap_strndup(const char *text, size_t most);
 void scarce_begin(unsigned long nth)
 {
     to_go = nth;
+    made = 0;
     left = 0;
     active = true;
+    each = nth == 0;
 }
 
 bool scarce_end(void)
 {
     active = false;
-    return to_go == 0;
+    return each ? lost > 0 : to_go == 0;
 }
 
 long scarce_left(void)
@@ -68,7 +75,7 @@ long scarce_left(void)
 
 void scarce_remember(void)
 {
-    places = mmap(NULL, PLACES * sizeof *places, PROT_READ | PROT_WRITE,
+    places = mmap(NULL, SHARED * sizeof *places, PROT_READ | PROT_WRITE,
                   MAP_SHARED | MAP_ANONYMOUS, -1, 0);
     if (places == MAP_FAILED)
         abort();
@@ -82,8 +89,9 @@ void scarce_by_calls(void)
 void scarce_watch(void)
 {
     scarce_begin(0);
+    each = false;
     watching = true;
-    made = first_count = 0;
+    first_count = 0;
 }
 
 unsigned long scarce_next(unsigned long nth)
@@ -126,6 +134,52 @@ void scarce_choose(scarce what)
     chosen = what;
 }
 
+bool scarce_of_numbers(void)
+{
+    return chosen == SCARCE_NUMBERS;
+}
+
+/* Whether this is a child, and the allocation the one it loses.  A child that
+ * waits for ever ends too. */
+static bool is_child_losing(void)
+{
+    int status = 0;
+    if (lost)
+        return false;
+    pid_t child = fork();
+    if (child == 0) {
+        lost = made;
+        alarm(100);
+        return true;
+    }
+    places[LOST]++;
+    bool wrong = child < 0 || waitpid(child, &status, 0) < 0 || status != 0;
+    wrong_here += wrong;
+    places[WRONG] += wrong;
+    return false;
+}
+
+void scarce_leave(const char *call, const char *wrong)
+{
+    if (!lost)
+        return;
+    if (wrong)
+        fprintf(stderr, "%s, allocation %lu: %s\n", call, lost, wrong);
+    _exit(wrong != NULL);
+}
+
+unsigned long scarce_wrong(void)
+{
+    return wrong_here;
+}
+
+void scarce_tell(void)
+{
+    if (places[LOST])
+        printf("%ju lost, %ju wrong\n", (uintmax_t)places[LOST],
+               (uintmax_t)places[WRONG]);
+}
+
 static bool fails(scarce what)
 {
     if (what != chosen)
@@ -133,7 +187,7 @@ static bool fails(scarce what)
     made++;
     if (active && watching && is_new_place())
         firsts[first_count++] = made;
-    return active && to_go > 0 && --to_go == 0;
+    return active && (each ? is_child_losing() : to_go > 0 && --to_go == 0);
 }
 
 static void *counted(void *block)

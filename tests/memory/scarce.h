@@ -13,10 +13,20 @@
 typedef enum scarce { SCARCE_MEMORY, SCARCE_NUMBERS } scarce;
 void scarce_choose(scarce what);
 
-/* From now on blocks are counted and the `nth` allocation fails, once. */
+bool scarce_of_numbers(void);
+
+/* From now on blocks are counted and the `nth` allocation fails, once; 0: at
+ * each a child goes on without it. */
 void scarce_begin(unsigned long nth);
-/* Until now; returns whether it came to that. */
+/* Until now; returns whether it came to that, here. */
 bool scarce_end(void);
+/* Ends such a child; it says what is wrong with its `call` (NULL: nothing). */
+void scarce_leave(const char *call, const char *wrong);
+/* With how many children of this test something was. */
+unsigned long scarce_wrong(void);
+/* How many there were in all tests, where any were, and with how many it was.
+ */
+void scarce_tell(void);
 /* Before any test, for all of them: places that allocate are remembered. */
 void scarce_remember(void);
 /* From here on the calls that lead to a place are looked at each by itself, as
