@@ -5,6 +5,7 @@
 
 #include "io/command.h"
 #include "io/complain.h"
+#include "io/memory.h"
 #include "io/output.h"
 #include "io/overwrite.h"
 #include "io/progress.h"
@@ -42,35 +43,20 @@ exit_code command_refuse(const char *word)
     return complain_usage(NULL, SAY_COMMAND_UNKNOWN, word);
 }
 
-static exit_code run_settled(cli_options *options)
-{
-    static char doing[40];
-    exit_code code = options_find(options);
-    if (code == EXIT_DONE)
-        code = options_require(options);
-    if (code == EXIT_DONE)
-        code = overwrite_refuse(options);
-    if (code != EXIT_DONE)
-        return code;
-    snprintf(doing, sizeof doing, "saltwright %s", options->command->name);
-    progress_begin(doing);
-    code = options->command->task->run(options);
-    progress_end();
-    return output_settle(code);
-}
-
 static exit_code run_command(const cli_command *command, int argc, char **argv)
 {
-    cli_options options;
-    exit_code code = options_read(command, argc, argv, &options);
-    if (code != EXIT_DONE)
-        return code;
-    if (options_has(&options, OPT_HELP))
-        code = output_settle(usage_shown(command));
-    else
-        code = run_settled(&options);
-    options_free(&options);
-    return code;
+    static char doing[40];
+    cli_options *options = options_read(command, argc, argv);
+    if (options_has(options, OPT_HELP))
+        return output_settle(usage_shown(command));
+    options_find(options);
+    options_require(options);
+    overwrite_refuse(options);
+    snprintf(doing, sizeof doing, "saltwright %s", command->name);
+    progress_begin(doing);
+    exit_code code = command->task->run(options);
+    progress_end();
+    return output_settle(code);
 }
 
 static exit_code dispatch(int argc, char **argv)
@@ -94,5 +80,6 @@ int main(int argc, char **argv)
 {
     output_keep_streams();
     exit_code code = text_use_utf8() ? dispatch(argc, argv) : complain_memory();
+    memory_release();
     return (int)output_close_standard(code);
 }

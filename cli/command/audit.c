@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* saltwright audit: is this lab report believable, and the water fit? */
 #include "io/command.h"
-#include "io/complain.h"
 #include "io/output.h"
 #include "report/blocks.h"
 #include "command/show.h"
@@ -9,21 +8,15 @@
 static exit_code run(const cli_options *options)
 {
     cli_settings settings;
-    cli_audit audit;
-    exit_code code = settings_read(options, &settings);
-    if (code != EXIT_DONE)
-        return code;
-    code = audit_run(options, &settings, &audit);
-    if (code == EXIT_DONE)
-        code = show_report(audit.archive ? report_archive(&audit)
-                                         : report_audit(&audit),
-                           &settings, audit_exit_code(&audit));
+    settings_read(options, &settings);
+    const cli_audit *audit = audit_run(options, &settings);
+    exit_code code = show_report(audit->archive ? report_archive(audit)
+                                                : report_audit(audit),
+                                 &settings, audit_exit_code(audit));
     /* The others are worth having where a sample was left out. */
-    if (code <= EXIT_UNMET && audit_refused(&audit))
-        code =
-            output_settle(EXIT_DONE) == EXIT_DONE ? EXIT_INPUT : EXIT_INTERNAL;
-    audit_free(&audit);
-    return code;
+    if (code > EXIT_UNMET || !audit_refused(audit))
+        return code;
+    return output_settle(EXIT_DONE) == EXIT_DONE ? EXIT_INPUT : EXIT_INTERNAL;
 }
 
 static const option_id required[] = {OPT_COUNT};

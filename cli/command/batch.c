@@ -148,8 +148,10 @@ static bool solve_water(const batch_run *batch, const cli_inputs *inputs,
     size_t before = said_so_far(lot);
     run_begin(&run, "batch", inputs, batch->settings);
     exit_code code = part_is_sound(lot->part, index)
-                         ? run_water(&run, inputs, index, RUN_JUDGED)
+                         ? run_water(&run, inputs, index)
                          : EXIT_INPUT;
+    if (code == EXIT_DONE)
+        code = run_judge(&run, &run.solution->water, true);
     if (code == EXIT_DONE)
         code = find_purified(batch, &run, &purified);
     if (code == EXIT_DONE)
@@ -310,7 +312,7 @@ static void say_assumed(const cli_inputs *shared)
         complain_notes(shelf->name, &(sw_notes){&note, 1});
 }
 
-static exit_code take_purified(const cli_options *options, batch_run *batch)
+static void take_purified(const cli_options *options, batch_run *batch)
 {
     cli_sources sources;
     sw_notes notes = {0};
@@ -322,7 +324,7 @@ static exit_code take_purified(const cli_options *options, batch_run *batch)
         complain_notes(file_shown_name(sources.items[0].file), &notes);
     sw_notes_free(&notes);
     sources_free(&sources);
-    return code;
+    leave_unless_done(code);
 }
 
 static exit_code show_all(batch_run *batch)
@@ -347,24 +349,15 @@ static exit_code show_all(batch_run *batch)
 static exit_code run(const cli_options *options)
 {
     cli_settings settings;
-    cli_inputs shared = {.solver = NULL};
-    batch_run batch = {.settings = &settings, .shared = &shared};
-    exit_code code = settings_read(options, &settings);
-    if (code != EXIT_DONE)
-        return code;
+    batch_run batch = {.settings = &settings};
+    settings_read(options, &settings);
     (void)interrupt_wait(); /* a slow pipe may not have filled a block */
     interrupt_reading(true);
-    code = flow_open(options, &batch.flow);
+    exit_code code = flow_open(options, &batch.flow);
     batch.broken_off = interrupt_end();
-    exit_code aim = inputs_read_aim(options, &settings, &shared);
-    code = code != EXIT_DONE ? code : aim;
-    if (code == EXIT_DONE)
-        code = take_purified(options, &batch);
-    if (code == EXIT_DONE)
-        code = show_all(&batch);
-    flow_close(batch.flow);
-    inputs_free(&shared);
-    return code;
+    batch.shared = inputs_read_aim(options, &settings, code);
+    take_purified(options, &batch);
+    return show_all(&batch);
 }
 
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};

@@ -7,6 +7,7 @@
 
 #include "io/command.h"
 #include "io/complain.h"
+#include "io/memory.h"
 #include "run/inputs.h"
 #include "run/report.h"
 #include "command/show.h"
@@ -24,97 +25,60 @@ static void fix_amounts(cli_inputs *inputs)
     }
 }
 
-static exit_code top_up(cli_inputs *inputs, const cli_settings *settings)
-{
-    cli_run run = {.solution = NULL};
-    fix_amounts(inputs);
-    return show_run(&run, run_formulate(&run, "check", inputs, settings));
-}
-
-static exit_code judge(cli_inputs *inputs, const cli_settings *settings)
+static cli_run *judge(cli_inputs *inputs, const cli_settings *settings)
 {
     sw_content water;
-    cli_run run = {.report = {.recipe = inputs->recipe}};
-    run_begin(&run, "check", inputs, settings);
-    exit_code code = run_blend(inputs, &water);
-    if (code == EXIT_DONE)
-        code = run_scale_recipe(inputs, settings, &water);
-    if (code == EXIT_DONE)
-        code = run_finish(&run, &water, run_depth_of(settings));
-    return show_run(&run, code);
+    cli_run *run = run_new("check", inputs, settings);
+    run->report.recipe = inputs->recipe;
+    run_blend(inputs, &water);
+    run_scale_recipe(inputs, settings, &water);
+    run_finish(run, &water, run_depth_of(settings));
+    return run;
 }
 
-static exit_code judge_tanks(const cli_options *options, cli_settings *settings,
-                             cli_inputs *inputs)
+static cli_run *judge_tanks(const cli_options *options, cli_settings *settings,
+                            cli_inputs *inputs)
 {
-    cli_tanks tanks = {0};
-    cli_run run = {.solution = NULL};
-    exit_code code = tanks_read(options, &tanks);
-    if (code == EXIT_DONE)
-        code =
-            tanks_read_make_up(options, settings, &tanks, &inputs->assumptions);
-    tanks_set_units(options, &tanks, settings);
-    if (code == EXIT_DONE)
-        code = stocks_judge(&run, options, inputs, settings, &tanks);
-    code = show_run(&run, code);
-    sources_free(&tanks.make_up);
-    return code;
+    cli_tanks *tanks = tanks_read(options);
+    tanks_read_make_up(options, settings, tanks, &inputs->assumptions);
+    tanks_set_units(options, tanks, settings);
+    return stocks_judge(options, inputs, settings, tanks);
 }
 
 /* Tanks as mixed go with no other amounts; tanks alone say nothing. */
-static exit_code check_stock_options(const cli_options *options)
+static void check_options(const cli_options *options)
 {
-    static const option_id others[] = {OPT_RECIPE, OPT_DOSE, OPT_TOP_UP,
-                                       OPT_VOLUME, OPT_TO_EC};
+    static const option_id others[] = {OPT_RECIPE, OPT_DOSE,  OPT_TOP_UP,
+                                       OPT_VOLUME, OPT_TO_EC, OPT_COUNT};
     static const option_id only[] = {OPT_TANK,    OPT_FACTOR, OPT_HEAD,
                                      OPT_MAKE_UP, OPT_STORE,  OPT_PER_DAY,
-                                     OPT_FILLS};
+                                     OPT_FILLS,   OPT_COUNT};
+    static const option_id any[] = {OPT_RECIPE, OPT_DOSE, OPT_TOP_UP,
+                                    OPT_STOCKS, OPT_COUNT};
     bool stocks = options_has(options, OPT_STOCKS);
-    for (size_t i = 0; stocks && i < sizeof others / sizeof others[0]; i++)
-        if (options_has(options, others[i]))
-            return complain_usage("check", SAY_NOT_WITH_STOCKS,
-                                  option_spec_of(others[i])->name);
-    for (size_t i = 0; !stocks && i < sizeof only / sizeof only[0]; i++)
-        if (options_has(options, only[i]))
-            return complain_usage("check", SAY_NEEDS_STOCKS,
-                                  option_spec_of(only[i])->name);
+    const char *stray = options_any(options, stocks ? others : only);
+    if (stray)
+        leave(complain_usage(
+            "check", stocks ? SAY_NOT_WITH_STOCKS : SAY_NEEDS_STOCKS, stray));
     if (stocks && !options_has(options, OPT_TANK))
-        return complain_usage("check", SAY_STOCKS_NEED_TANK);
-    return EXIT_DONE;
-}
-
-/* What makes no sense before any file is opened. */
-static exit_code check_options(const cli_options *options)
-{
-    exit_code code = check_stock_options(options);
-    if (code != EXIT_DONE || options_has(options, OPT_STOCKS))
-        return code;
-    bool topping = options_has(options, OPT_TOP_UP);
-    if (!topping && !options_has(options, OPT_RECIPE) &&
-        !options_has(options, OPT_DOSE))
-        return complain_usage("check", SAY_NOTHING_TO_CHECK);
-    return EXIT_DONE;
+        leave(complain_usage("check", SAY_STOCKS_NEED_TANK));
+    if (!options_any(options, any))
+        leave(complain_usage("check", SAY_NOTHING_TO_CHECK));
 }
 
 static exit_code run(const cli_options *options)
 {
     cli_settings settings;
-    cli_inputs inputs;
-    exit_code code = check_options(options);
-    if (code == EXIT_DONE)
-        code = settings_read(options, &settings);
-    if (code != EXIT_DONE)
-        return code;
-    code = inputs_read(options, &settings, &inputs);
-    if (code == EXIT_DONE)
-        code = premix_fit(&inputs, &settings);
-    if (code == EXIT_DONE)
-        code = options_has(options, OPT_STOCKS)
-                   ? judge_tanks(options, &settings, &inputs)
-               : options_has(options, OPT_TOP_UP) ? top_up(&inputs, &settings)
-                                                  : judge(&inputs, &settings);
-    inputs_free(&inputs);
-    return code;
+    check_options(options);
+    settings_read(options, &settings);
+    cli_inputs *inputs = inputs_read(options, &settings);
+    premix_fit(inputs, &settings);
+    if (options_has(options, OPT_STOCKS))
+        return show_run(judge_tanks(options, &settings, inputs));
+    if (!options_has(options, OPT_TOP_UP))
+        return show_run(judge(inputs, &settings));
+    fix_amounts(inputs);
+    return show_run(run_formulate("check", inputs, &settings));
 }
 
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};

@@ -8,16 +8,9 @@
 static exit_code run(const cli_options *options)
 {
     cli_settings settings;
-    cli_compare compare;
-    exit_code code = settings_read(options, &settings);
-    if (code != EXIT_DONE)
-        return code;
-    code = compare_run(options, &settings, &compare);
-    if (code == EXIT_DONE)
-        code = show_several(report_compare(&compare.several), "runs",
-                            &compare.several);
-    compare_free(&compare);
-    return code;
+    settings_read(options, &settings);
+    const cli_several *waters = compare_run(options, &settings);
+    return show_several(report_compare(waters), "runs", waters);
 }
 
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};

@@ -9,53 +9,21 @@
 #include "run/several.h"
 #include "run/settings.h"
 
-static exit_code tell_ph(const cli_options *options, cli_inputs *inputs,
-                         const cli_settings *settings)
-{
-    cli_ph_alone alone;
-    exit_code code = ph_alone_run(options, settings, inputs, &alone);
-    if (code == EXIT_DONE)
-        code = show_report(report_ph_alone(&alone), settings,
-                           ph_alone_exit_code(&alone));
-    ph_alone_free(&alone);
-    return code;
-}
-
-static exit_code each_stage(const cli_options *options,
-                            const cli_inputs *inputs,
-                            const cli_settings *settings)
-{
-    cli_several stages;
-    exit_code code = stages_run(options, inputs, settings, &stages);
-    if (code == EXIT_DONE)
-        code = show_several(report_stages(&stages), "stages", &stages);
-    stages_free(&stages);
-    return code;
-}
-
-static exit_code solve(const cli_options *options, cli_inputs *inputs,
-                       const cli_settings *settings)
-{
-    if (sw_target_is_ph_alone(inputs->target) && !stages_remain(inputs))
-        return tell_ph(options, inputs, settings);
-    if (stages_remain(inputs))
-        return each_stage(options, inputs, settings);
-    cli_run run = {.solution = NULL};
-    return show_run(&run, run_formulate(&run, "formulate", inputs, settings));
-}
-
 static exit_code run(const cli_options *options)
 {
     cli_settings settings;
-    cli_inputs inputs;
-    exit_code code = settings_read(options, &settings);
-    if (code != EXIT_DONE)
-        return code;
-    code = inputs_read(options, &settings, &inputs);
-    if (code == EXIT_DONE)
-        code = solve(options, &inputs, &settings);
-    inputs_free(&inputs);
-    return code;
+    settings_read(options, &settings);
+    cli_inputs *inputs = inputs_read(options, &settings);
+    if (stages_remain(inputs)) {
+        const cli_several *stages = stages_run(options, inputs, &settings);
+        return show_several(report_stages(stages), "stages", stages);
+    }
+    if (sw_target_is_ph_alone(inputs->target)) {
+        const cli_ph_alone *alone = ph_alone_run(options, &settings, inputs);
+        return show_report(report_ph_alone(alone), &settings,
+                           ph_alone_exit_code(alone));
+    }
+    return show_run(run_formulate("formulate", inputs, &settings));
 }
 
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};

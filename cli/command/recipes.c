@@ -7,16 +7,9 @@
 static exit_code run(const cli_options *options)
 {
     cli_settings settings;
-    cli_many many;
-    exit_code code = settings_read(options, &settings);
-    if (code != EXIT_DONE)
-        return code;
-    code = many_run(options, &settings, &many);
-    if (code == EXIT_DONE)
-        code =
-            show_report(report_many(&many), &settings, many_exit_code(&many));
-    many_free(&many);
-    return code;
+    settings_read(options, &settings);
+    const cli_many *many = many_run(options, &settings);
+    return show_report(report_many(many), &settings, many_exit_code(many));
 }
 
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};

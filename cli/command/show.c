@@ -185,16 +185,12 @@ exit_code show_report(doc_record *report, const cli_settings *settings,
     return written;
 }
 
-exit_code show_run(cli_run *run, exit_code code)
+exit_code show_run(const cli_run *run)
 {
     const cli_report *report = &run->report;
-    if (code == EXIT_DONE) {
-        doc_record *record = report_begin_as("report", report->command);
-        report_mixing(record, report);
-        code = show_report(record, report->settings, report_exit_code(report));
-    }
-    run_free(run);
-    return code;
+    doc_record *record = report_begin_as("report", report->command);
+    report_mixing(record, report);
+    return show_report(record, report->settings, report_exit_code(report));
 }
 
 exit_code show_several(doc_record *report, const char *key,

@@ -21,8 +21,7 @@ void show_between(const cli_settings *settings, FILE *out);
 void show_end(const doc_record *report, const cli_settings *settings, bool more,
               FILE *out);
 
-/* Shows a run where `code` is EXIT_DONE, and releases it. */
-exit_code show_run(cli_run *run, exit_code code);
+exit_code show_run(const cli_run *run);
 /* Shows `report` with the runs in its block `key`. */
 exit_code show_several(doc_record *report, const char *key,
                        const cli_several *several);

@@ -98,12 +98,10 @@ static exit_code run(const cli_options *options)
     static char *paths[FILE_COUNT];
     bool kept[FILE_COUNT];
     cli_settings settings;
-    exit_code code = settings_read(options, &settings);
-    if (code != EXIT_DONE)
-        return code;
+    settings_read(options, &settings);
     if (options->operand_count != 1 || !options->operands[0][0])
-        return complain_usage("start", SAY_ONE_FOLDER);
-    code = lay_all(options->operands[0], paths, kept);
+        leave(complain_usage("start", SAY_ONE_FOLDER));
+    exit_code code = lay_all(options->operands[0], paths, kept);
     return code == EXIT_DONE
                ? show_report(report_of(options->operands[0], kept), &settings,
                              EXIT_DONE)

@@ -1,44 +1,21 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* saltwright stock: the recipe as concentrates in tanks. */
 #include "io/command.h"
-#include "io/complain.h"
 #include "run/inputs.h"
 #include "command/show.h"
 #include "run/settings.h"
 #include "run/tanks.h"
 
-static exit_code read_all(const cli_options *options, cli_settings *settings,
-                          cli_inputs *inputs, cli_tanks *tanks)
-{
-    exit_code code = tanks_read(options, tanks);
-    if (code == EXIT_DONE)
-        code = inputs_read(options, settings, inputs);
-    if (code == EXIT_DONE)
-        code =
-            tanks_read_make_up(options, settings, tanks, &inputs->assumptions);
-    return code;
-}
-
 static exit_code run(const cli_options *options)
 {
     cli_settings settings;
-    cli_inputs inputs = {0};
-    cli_tanks tanks = {0};
-    cli_run planned = {.solution = NULL};
-    exit_code code = settings_read(options, &settings);
-    if (code != EXIT_DONE)
-        return code;
-    code = read_all(options, &settings, &inputs, &tanks);
-    if (code == EXIT_DONE)
-        tanks_set_units(options, &tanks, &settings);
-    if (code == EXIT_DONE)
-        code = run_scale_target(&inputs, &settings, &tanks.setup);
-    if (code == EXIT_DONE)
-        code = show_run(&planned,
-                        stocks_plan(&planned, &inputs, &settings, &tanks));
-    inputs_free(&inputs);
-    sources_free(&tanks.make_up);
-    return code;
+    settings_read(options, &settings);
+    cli_tanks *tanks = tanks_read(options);
+    cli_inputs *inputs = inputs_read(options, &settings);
+    tanks_read_make_up(options, &settings, tanks, &inputs->assumptions);
+    tanks_set_units(options, tanks, &settings);
+    run_scale_target(inputs, &settings, &tanks->setup);
+    return show_run(stocks_plan(inputs, &settings, tanks));
 }
 
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_TANK,

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "io/complain.h"
+#include "io/progress.h"
 
 static void *need(void *memory)
 {
@@ -86,4 +87,54 @@ void memory_close(FILE *stream, char *const *text)
 {
     if (fclose(stream) != 0 || !*text)
         exit((int)complain_memory());
+}
+
+/* ---- What lasts as long as the program ---------------------------------- */
+
+typedef struct kept_thing {
+    struct kept_thing *before;
+    void (*release)(void *thing);
+    max_align_t thing[];
+} kept_thing;
+
+static kept_thing *last_kept;
+
+void *memory_kept(size_t size, void (*release)(void *thing))
+{
+    kept_thing *kept = memory_array(1, sizeof *kept + size);
+    kept->before = last_kept;
+    kept->release = release;
+    last_kept = kept;
+    return kept->thing;
+}
+
+void memory_release(void)
+{
+    while (last_kept) {
+        kept_thing *kept = last_kept;
+        last_kept = kept->before;
+        kept->release(kept->thing);
+        free(kept);
+    }
+}
+
+/* Without what is kept where memory runs out: another thread may be using it.
+ */
+_Noreturn void leave(exit_code code)
+{
+    progress_end();
+    memory_release();
+    exit((int)code);
+}
+
+void leave_unless_done(exit_code code)
+{
+    if (code != EXIT_DONE)
+        leave(code);
+}
+
+void expect_ok(sw_status status, const sw_error *error)
+{
+    if (status != SW_OK)
+        leave(complain_error(error));
 }

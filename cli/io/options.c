@@ -79,8 +79,8 @@ static void bare_name(char *name, size_t size, const char *word)
     snprintf(name, size, "%.*s", (int)strcspn(word, "="), word);
 }
 
-/* The beginning of several options; false where it is that of none. */
-static bool refuse_ambiguous(const cli_command *command, const char *name)
+/* The beginning of several options. */
+static void refuse_ambiguous(const cli_command *command, const char *name)
 {
     char list[300] = "";
     size_t length = strlen(name);
@@ -90,11 +90,11 @@ static bool refuse_ambiguous(const cli_command *command, const char *name)
             text_join(list, sizeof list, ", ", "--%s",
                       option_spec_of(*id)->name);
     if (list[0])
-        complain_usage(command->name, SAY_OPTION_UNCLEAR, name, list);
-    return list[0];
+        leave(complain_usage(command->name, SAY_OPTION_UNCLEAR, name, list));
 }
 
-static exit_code refuse_unknown(const cli_command *command, const char *word)
+static _Noreturn void refuse_unknown(const cli_command *command,
+                                     const char *word)
 {
     const char *names[OPT_COUNT];
     size_t count = 0;
@@ -102,56 +102,51 @@ static exit_code refuse_unknown(const cli_command *command, const char *word)
     for (const option_id *id = command->task->options; *id != OPT_COUNT; id++)
         names[count++] = option_spec_of(*id)->name;
     bare_name(name, sizeof name, word);
-    if (refuse_ambiguous(command, name))
-        return EXIT_USAGE;
+    refuse_ambiguous(command, name);
     const char *near = sw_nearest_word(name, names, count);
-    if (near)
-        return complain_usage(command->name, SAY_OPTION_UNKNOWN, word,
-                              command->name, near);
-    return complain_usage(command->name, "%.80s is not an option of %s", word,
-                          command->name);
+    leave(near ? complain_usage(command->name, SAY_OPTION_UNKNOWN, word,
+                                command->name, near)
+               : complain_usage(command->name, "%.80s is not an option of %s",
+                                word, command->name));
 }
 
-static exit_code refuse_empty(const cli_command *command,
-                              const cli_option_spec *spec)
+static _Noreturn void refuse_empty(const cli_command *command,
+                                   const cli_option_spec *spec)
 {
-    return complain_usage(command->name, "--%s needs %s: %s", spec->name,
-                          spec->argument, spec->help);
+    leave(complain_usage(command->name, "--%s needs %s: %s", spec->name,
+                         spec->argument, spec->help));
 }
 
 /* What getopt_long refused, told from what it left in argv. */
-static exit_code refuse(const cli_command *command, int code, char **argv)
+static _Noreturn void refuse(const cli_command *command, int code, char **argv)
 {
-    const char *word = argv[optind - 1];
-    if (code == ':' && optopt >= FIRST_OPTION) {
-        const cli_option_spec *spec =
-            option_spec_of((option_id)(optopt - FIRST_OPTION));
-        return refuse_empty(command, spec);
-    }
-    if (optopt >= FIRST_OPTION)
-        return complain_usage(
-            command->name, "--%s takes no value",
-            option_spec_of((option_id)(optopt - FIRST_OPTION))->name);
+    const cli_option_spec *spec =
+        optopt >= FIRST_OPTION
+            ? option_spec_of((option_id)(optopt - FIRST_OPTION))
+            : NULL;
+    if (spec && code == ':')
+        refuse_empty(command, spec);
+    if (spec)
+        leave(complain_usage(command->name, "--%s takes no value", spec->name));
     if (optopt)
-        return complain_usage(command->name, SAY_OPTION_ONE_LETTER, optopt,
-                              option_spec_of(command->task->options[0])->name);
-    return refuse_unknown(command, word);
+        leave(complain_usage(command->name, SAY_OPTION_ONE_LETTER, optopt,
+                             option_spec_of(command->task->options[0])->name));
+    refuse_unknown(command, argv[optind - 1]);
 }
 
-static exit_code keep(cli_options *out, option_id id, const char *value)
+static void keep(cli_options *out, option_id id, const char *value)
 {
     const cli_option_spec *spec = option_spec_of(id);
     if (!spec->repeats[0] && options_has(out, id))
-        return complain_usage(out->command->name, SAY_OPTION_TWICE, spec->name);
+        leave(complain_usage(out->command->name, SAY_OPTION_TWICE, spec->name));
     if (option_takes_value(id) && value[strspn(value, " \t")] == '\0')
-        return refuse_empty(out->command, spec);
+        refuse_empty(out->command, spec);
     out->given[out->given_count].id = id;
     out->given[out->given_count++].value = value ? value : "";
-    return EXIT_DONE;
 }
 
 /* Standard input can be read once only. */
-static exit_code check_standard_input(const cli_options *options)
+static void check_standard_input(const cli_options *options)
 {
     size_t uses = 0;
     size_t water = 0; /* one file, however many samples */
@@ -163,50 +158,44 @@ static exit_code check_standard_input(const cli_options *options)
             !(id == OPT_WATER && water++))
             uses++;
     }
-    return uses < 2 ? EXIT_DONE
-                    : complain_usage(options->command->name, SAY_INPUT_TWICE);
+    if (uses >= 2)
+        leave(complain_usage(options->command->name, SAY_INPUT_TWICE));
 }
 
-exit_code options_read(const cli_command *command, int argc, char **argv,
-                       cli_options *out)
+static void free_options(void *thing)
+{
+    cli_options *options = thing;
+    free(options->given);
+    free(options->house_shelf);
+}
+
+cli_options *options_read(const cli_command *command, int argc, char **argv)
 {
     struct option table[OPT_COUNT + 2];
-    exit_code code = EXIT_DONE;
     int found = 0;
+    cli_options *out = memory_kept(sizeof *out, free_options);
     list_options(command, table);
-    *out = (cli_options){.command = command};
+    out->command = command;
     out->given = memory_array((size_t)argc + FOUND_INPUTS, sizeof *out->given);
     opterr = 0;
     optind = 1;
-    while (code == EXIT_DONE &&
-           (found = getopt_long(argc, argv, ":h", table, NULL)) != -1) {
+    while ((found = getopt_long(argc, argv, ":h", table, NULL)) != -1) {
         if (found == 'h')
-            code = keep(out, OPT_HELP, NULL);
+            keep(out, OPT_HELP, NULL);
         else if (found < FIRST_OPTION)
-            code = refuse(command, found, argv);
+            refuse(command, found, argv);
         else
-            code = keep(out, (option_id)(found - FIRST_OPTION), optarg);
+            keep(out, (option_id)(found - FIRST_OPTION), optarg);
     }
     out->operands = argv + optind;
     out->operand_count = (size_t)(argc - optind);
-    if (code == EXIT_DONE && out->operand_count && !command->operands[0] &&
+    if (out->operand_count && !command->operands[0] &&
         !options_has(out, OPT_HELP))
-        code = complain_usage(command->name, SAY_OPTIONS_ONLY, out->operands[0],
-                              command->name,
-                              option_spec_of(command->task->options[0])->name);
-    if (code == EXIT_DONE)
-        code = check_standard_input(out);
-    if (code != EXIT_DONE)
-        options_free(out);
-    return code;
-}
-
-void options_free(cli_options *options)
-{
-    free(options->given);
-    free(options->house_shelf);
-    options->given = NULL;
-    options->given_count = 0;
+        leave(complain_usage(command->name, SAY_OPTIONS_ONLY, out->operands[0],
+                             command->name,
+                             option_spec_of(command->task->options[0])->name));
+    check_standard_input(out);
+    return out;
 }
 
 size_t options_count(const cli_options *options, option_id id)
@@ -230,6 +219,13 @@ bool options_has(const cli_options *options, option_id id)
     return options_value(options, id, 0) != NULL;
 }
 
+const char *options_any(const cli_options *options, const option_id *ids)
+{
+    while (*ids != OPT_COUNT && !options_has(options, *ids))
+        ids++;
+    return *ids == OPT_COUNT ? NULL : option_spec_of(*ids)->name;
+}
+
 const char *options_from(const cli_options *options, option_id id)
 {
     for (size_t i = 0; i < options->given_count; i++)
@@ -240,23 +236,22 @@ const char *options_from(const cli_options *options, option_id id)
 
 /* What nobody named must be a file, or not be there at all: of a link that
  * leads nowhere or a folder that is closed it is not known what it holds. */
-static exit_code find(cli_options *options, option_id id, const char *file,
-                      const char *from)
+static void find(cli_options *options, option_id id, const char *file,
+                 const char *from)
 {
     struct stat info;
     if (!command_takes(options->command, id) || options_has(options, id) ||
         (lstat(file, &info) != 0 && (errno == ENOENT || errno == ENOTDIR)))
-        return EXIT_DONE;
+        return;
     if (stat(file, &info) != 0)
-        return complain_file(file, SAY_CANNOT_OPEN_OR, strerror(errno),
-                             option_spec_of(id)->name);
+        leave(complain_file(file, SAY_CANNOT_OPEN_OR, strerror(errno),
+                            option_spec_of(id)->name));
     if (!S_ISREG(info.st_mode))
-        return complain_file(file, SAY_NO_FILE_OR, option_spec_of(id)->name);
+        leave(complain_file(file, SAY_NO_FILE_OR, option_spec_of(id)->name));
     size_t i = options->given_count++;
     options->given[i].id = id;
     options->given[i].value = file;
     options->given[i].from = from;
-    return EXIT_DONE;
 }
 
 /* As the XDG Base Directory Specification 0.8 has it. */
@@ -287,21 +282,18 @@ static bool requires(const cli_command *command, option_id id)
 
 /* A command that can do without a water finds one where no solution stands in
  * its place, and no target. */
-exit_code options_find(cli_options *options)
+void options_find(cli_options *options)
 {
     static const char here[] = "found in this folder";
     bool needed = requires(options->command, OPT_WATER);
-    exit_code code = EXIT_DONE;
     if (needed || !options_has(options, OPT_SOLUTION))
-        code = find(options, OPT_WATER, "water.csv", here);
-    if (code == EXIT_DONE && needed && !options_has(options, OPT_TARGET_OF))
-        code = find(options, OPT_TARGET, "target.csv", here);
-    if (code == EXIT_DONE)
-        code = find(options, OPT_SHELF, "shelf.csv", here);
+        find(options, OPT_WATER, "water.csv", here);
+    if (needed && !options_has(options, OPT_TARGET_OF))
+        find(options, OPT_TARGET, "target.csv", here);
+    find(options, OPT_SHELF, "shelf.csv", here);
     options->house_shelf = house_shelf_name();
-    if (code == EXIT_DONE && options->house_shelf)
-        code = find(options, OPT_SHELF, options->house_shelf, "house shelf");
-    return code;
+    if (options->house_shelf)
+        find(options, OPT_SHELF, options->house_shelf, "house shelf");
 }
 
 static bool is_found(option_id id)
@@ -309,7 +301,7 @@ static bool is_found(option_id id)
     return id == OPT_WATER || id == OPT_TARGET || id == OPT_SHELF;
 }
 
-exit_code options_require(const cli_options *options)
+void options_require(const cli_options *options)
 {
     const cli_command *command = options->command;
     size_t lacking = 0, files = 0;
@@ -327,5 +319,6 @@ exit_code options_require(const cli_options *options)
         lacking++;
         files += is_found(*id);
     }
-    return lacking ? complain_try(command->name, files) : EXIT_DONE;
+    if (lacking)
+        leave(complain_try(command->name, files));
 }

@@ -76,17 +76,19 @@ typedef struct cli_options {
 } cli_options;
 
 /*
- * Reads argv[1] and on for `command`.  On EXIT_DONE release with options_free;
- * anything else has been complained about.
+ * Reads argv[1] and on for `command`; kept.  What is wrong with them is
+ * complained about and ends the program, here and in all that reads options.
  */
-exit_code options_read(const struct cli_command *command, int argc, char **argv,
-                       cli_options *out);
-void options_free(cli_options *options);
+cli_options *options_read(const struct cli_command *command, int argc,
+                          char **argv);
 
 size_t options_count(const cli_options *options, option_id id);
 /* The nth value of an option, NULL when there is none. */
 const char *options_value(const cli_options *options, option_id id, size_t nth);
 bool options_has(const cli_options *options, option_id id);
+/* The name of the first of `ids`, ended by OPT_COUNT, that is given; or NULL.
+ */
+const char *options_any(const cli_options *options, const option_id *ids);
 /* Where the first value of an option was found; NULL where it was given. */
 const char *options_from(const cli_options *options, option_id id);
 
@@ -94,10 +96,9 @@ const char *options_from(const cli_options *options, option_id id);
  * What nobody names: water.csv, target.csv and shelf.csv of the folder the
  * command runs in, then shelf.csv of $XDG_CONFIG_HOME/saltwright.
  */
-exit_code options_find(cli_options *options);
+void options_find(cli_options *options);
 
-/* EXIT_USAGE with a complaint of every option that the command requires and
- * that is absent. */
-exit_code options_require(const cli_options *options);
+/* Complains of every option that the command requires and that is absent. */
+void options_require(const cli_options *options);
 
 #endif

@@ -104,24 +104,22 @@ static char *whole_path(const char *given)
 }
 
 /* Where no file can be written under the name, whatever the run brings. */
-static exit_code refuse_place(const cli_options *options, option_id id,
-                              const char *name)
+static void refuse_place(const cli_options *options, option_id id,
+                         const char *name)
 {
     struct stat info;
     const char *option = option_spec_of(id)->name;
+    bool there = stat(name, &info) == 0;
     if (strcmp(name, "-") == 0 && id == OPT_OUTPUT)
-        return EXIT_DONE;
-    if (stat(name, &info) == 0)
-        return S_ISDIR(info.st_mode)
-                   ? complain_usage(options->command->name,
-                                    SAY_OUTPUT_DIRECTORY, option, name)
-                   : EXIT_DONE;
+        return;
+    if (there && S_ISDIR(info.st_mode))
+        leave(complain_usage(options->command->name, SAY_OUTPUT_DIRECTORY,
+                             option, name));
     char *whole = whole_path(name);
-    bool there = whole != NULL;
+    if (!there && !whole)
+        leave(complain_usage(options->command->name, SAY_OUTPUT_NO_FOLDER,
+                             option, name));
     free(whole);
-    return there ? EXIT_DONE
-                 : complain_usage(options->command->name, SAY_OUTPUT_NO_FOLDER,
-                                  option, name);
 }
 
 static bool is_same_output(const char *one, const char *other)
@@ -137,7 +135,7 @@ static bool is_same_output(const char *one, const char *other)
     return same;
 }
 
-static exit_code refuse_twice(const cli_options *options)
+static void refuse_twice(const cli_options *options)
 {
     for (size_t i = 0; i < options->given_count; i++)
         for (size_t k = 0; k < i; k++)
@@ -145,29 +143,27 @@ static exit_code refuse_twice(const cli_options *options)
                 is_output(options->given[k].id) &&
                 is_same_output(options->given[i].value,
                                options->given[k].value))
-                return complain_usage(
-                    options->command->name, SAY_OUTPUT_SAME,
-                    option_spec_of(options->given[k].id)->name,
-                    option_spec_of(options->given[i].id)->name);
-    return EXIT_DONE;
+                leave(
+                    complain_usage(options->command->name, SAY_OUTPUT_SAME,
+                                   option_spec_of(options->given[k].id)->name,
+                                   option_spec_of(options->given[i].id)->name));
 }
 
-exit_code overwrite_refuse(const cli_options *options)
+void overwrite_refuse(const cli_options *options)
 {
     for (size_t i = 0; i < options->given_count; i++) {
         struct stat file;
         const char *name = options->given[i].value;
         option_id id = options->given[i].id;
-        exit_code code =
-            is_output(id) ? refuse_place(options, id, name) : EXIT_DONE;
-        if (code != EXIT_DONE)
-            return code;
-        if (!is_output(id) || stat(name, &file) != 0 || !S_ISREG(file.st_mode))
+        if (!is_output(id))
+            continue;
+        refuse_place(options, id, name);
+        if (stat(name, &file) != 0 || !S_ISREG(file.st_mode))
             continue;
         const char *reader = reader_of(options, &file);
         if (reader)
-            return complain_usage(options->command->name, SAY_OUTPUT_OVER_INPUT,
-                                  option_spec_of(id)->name, name, reader);
+            leave(complain_usage(options->command->name, SAY_OUTPUT_OVER_INPUT,
+                                 option_spec_of(id)->name, name, reader));
     }
-    return refuse_twice(options);
+    refuse_twice(options);
 }

@@ -5,9 +5,9 @@
 
 #include "io/options.h"
 
-/* EXIT_USAGE with a complaint where an output option names an input file or
- * that of another output, by whatever path or link, a folder, or a file in a
- * folder that is not there. */
-exit_code overwrite_refuse(const cli_options *options);
+/* Ends the program where an output option names an input file or that of
+ * another output, by whatever path or link, a folder, or a file in a folder
+ * that is not there. */
+void overwrite_refuse(const cli_options *options);
 
 #endif

@@ -13,6 +13,7 @@
 
 #include "io/command.h"
 #include "io/complain.h"
+#include "io/memory.h"
 
 const char *number_read(const char *text, double *value)
 {
@@ -103,16 +104,15 @@ bool parse_volume_or_none(const char *text, double *l)
     return strcmp(text, "none") == 0 || parse_volume(text, l);
 }
 
-exit_code quantity_refuse(const cli_options *options, option_id id,
-                          const char *given, const char *expected)
+_Noreturn void quantity_refuse(const cli_options *options, option_id id,
+                               const char *given, const char *expected)
 {
-    return complain_usage(options->command->name, "--%s %.80s: expected %s",
-                          option_spec_of(id)->name, given, expected);
+    leave(complain_usage(options->command->name, "--%s %.80s: expected %s",
+                         option_spec_of(id)->name, given, expected));
 }
 
-exit_code quantities_read(const cli_options *options,
-                          const quantity_option *wanted, size_t count,
-                          void *out)
+void quantities_read(const cli_options *options, const quantity_option *wanted,
+                     size_t count, void *out)
 {
     for (size_t i = 0; i < count; i++) {
         const quantity_option *w = &wanted[i];
@@ -122,8 +122,7 @@ exit_code quantities_read(const cli_options *options,
             continue;
         if (!w->parse(given, &value) || !(value >= w->least) ||
             !(value <= w->most))
-            return quantity_refuse(options, w->id, given, w->expected);
+            quantity_refuse(options, w->id, given, w->expected);
         memcpy((char *)out + w->offset, &value, sizeof value);
     }
-    return EXIT_DONE;
 }

@@ -40,12 +40,11 @@ typedef struct quantity_option {
     size_t offset;        /* of a double */
 } quantity_option;
 
-/* Leaves what is not given as it is.  EXIT_USAGE after a complaint. */
-exit_code quantities_read(const cli_options *options,
-                          const quantity_option *wanted, size_t count,
-                          void *out);
-/* "--volume 3: expected a volume"; EXIT_USAGE. */
-exit_code quantity_refuse(const cli_options *options, option_id id,
-                          const char *given, const char *expected);
+/* Leaves what is not given as it is. */
+void quantities_read(const cli_options *options, const quantity_option *wanted,
+                     size_t count, void *out);
+/* "--volume 3: expected a volume", and ends the program. */
+_Noreturn void quantity_refuse(const cli_options *options, option_id id,
+                               const char *given, const char *expected);
 
 #endif

@@ -200,7 +200,7 @@ static void say_stop(doc_block *verdict, const cli_many *many)
 static void say_undetermined(doc_block *verdict, const cli_many *many)
 {
     char list[LIST_BYTES] = "", bare[LIST_BYTES] = "";
-    const cli_inputs *shared = &many->shared;
+    const cli_inputs *shared = many->shared;
     size_t count = shared->waters.count, open = 0;
     const char **names = memory_array(count, sizeof *names);
     sw_notes *doubts = memory_array(count, sizeof *doubts);
@@ -264,7 +264,7 @@ static report_sentence amount_words(const cli_many *many, size_t water,
     const cli_report *report = many->several.reports[water];
     double g = many->many->waters[water].amounts.g_per_l[product] *
                many->several.settings->volume_l;
-    bool liquid = many->shared.shelf->products[product].density_g_per_ml > 0.0;
+    bool liquid = many->shared->shelf->products[product].density_g_per_ml > 0.0;
     cli_figure metric = printed_amount(report, product, g, (cli_way){0});
     cli_figure us = printed_amount(report, product, g, (cli_way){.us = true});
     bool also = many->several.settings->amounts != AMOUNTS_METRIC &&
@@ -278,7 +278,7 @@ static report_sentence amount_words(const cli_many *many, size_t water,
 static void put_amount(doc_record *row, const cli_many *many, size_t water,
                        size_t product)
 {
-    const sw_product *of = &many->shared.shelf->products[product];
+    const sw_product *of = &many->shared->shelf->products[product];
     double g_per_l = printed_in(many, water, product);
     double g = g_per_l * many->several.settings->volume_l;
     doc_text(row, "product", of->name);
@@ -349,7 +349,7 @@ static void put_water(doc_block *block, const cli_many *many, size_t k)
     free(misses.items);
     doc_record *row = doc_row(block);
     doc_text(row, "sample", sample_of(many, k));
-    doc_text(row, "file", many->shared.waters.items[k].water->file);
+    doc_text(row, "file", many->shared->waters.items[k].water->file);
     doc_text(row, "recipe",
              figure_letter('A', many->many->waters[k].recipe).text);
     doc_print(row, "met_words", "%zu of %zu", met, all);
@@ -381,7 +381,7 @@ static void put_fewest(doc_record *row, const cli_many *many, size_t recipe)
         for (size_t j = 0; j < products && is_served(many, k, recipe); j++)
             taken.g_per_l[j] = fmax(taken.g_per_l[j], printed_in(many, k, j));
     report_fewest(row, &many->many->recipes[recipe].fewer, &taken,
-                  many->shared.shelf, many->several.settings->equal_share);
+                  many->shared->shelf, many->several.settings->equal_share);
     free(taken.g_per_l);
 }
 
@@ -465,7 +465,7 @@ static void say_proof(doc_record *report, const cli_many *many)
             doc_say(block, DOC_BAD, SAY_MANY_SIDES, figure_letter('A', r).text);
         if (common->fewer.ph_apart > 0.0)
             doc_say(block, DOC_PLAIN, "%s",
-                    report_fewest_words(&common->fewer, many->shared.shelf,
+                    report_fewest_words(&common->fewer, many->shared->shelf,
                                         many->several.settings->equal_share)
                         .text);
     }
@@ -582,7 +582,7 @@ doc_record *report_many(const cli_many *many)
         doc_flag(report, "fewest_proved", found->fewest_proved);
     say_result(report, many);
     report_asked(report, &(cli_report){.settings = many->several.settings,
-                                       .inputs = &many->shared});
+                                       .inputs = many->shared});
     if (!many->several.count)
         return report;
     put_recipes(report, many);

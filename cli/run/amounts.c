@@ -12,7 +12,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "io/complain.h"
 #include "io/interrupt.h"
 #include "io/memory.h"
 #include "run/report.h"
@@ -77,13 +76,13 @@ static void add_column(cli_report *report, basis what, cli_way way)
     }
 }
 
-static exit_code round_column(cli_report *report, size_t first)
+static void round_column(cli_report *report, size_t first)
 {
     sw_error error = {0};
     sw_mix mix = report_mix(report);
     size_t count = report->printed.count - first;
     if (count == 0)
-        return EXIT_DONE;
+        return;
     cli_printed_item *items = report->printed.items + first;
     sw_printed *amounts = memory_array(count, sizeof *amounts);
     for (size_t i = 0; i < count; i++)
@@ -93,7 +92,7 @@ static exit_code round_column(cli_report *report, size_t first)
     for (size_t i = 0; i < count; i++)
         items[i].amount = amounts[i];
     free(amounts);
-    return status == SW_OK ? EXIT_DONE : complain_error(&error);
+    expect_ok(status, &error);
 }
 
 /* JSON and CSV are metric whatever the screen shows. */
@@ -103,20 +102,18 @@ static bool is_wanted(const cli_report *report, basis what, cli_way way)
            (what != IN_TANKS || report->stock);
 }
 
-exit_code printed_find(cli_report *report)
+void printed_find(cli_report *report)
 {
     enum { WAYS = 4 };
-    exit_code code = EXIT_DONE;
     for (int what = 0; what < BASES; what++)
-        for (int i = 0; i < WAYS && code == EXIT_DONE; i++) {
+        for (int i = 0; i < WAYS; i++) {
             cli_way way = {.us = i & 1, .by_mass = i & 2};
             size_t first = report->printed.count;
             if (!is_wanted(report, (basis)what, way))
                 continue;
             add_column(report, (basis)what, way);
-            code = round_column(report, first);
+            round_column(report, first);
         }
-    return code;
 }
 
 void printed_free(cli_printed *printed)
@@ -172,8 +169,8 @@ double printed_ml(const cli_report *report, size_t product, double g)
 
 /* ---- In whole steps of the scale ----------------------------------------- */
 
-exit_code scale_weigh(cli_report *report, const sw_problem *problem,
-                      sw_stock **stock)
+void scale_weigh(cli_report *report, const sw_problem *problem,
+                 sw_stock **stock)
 {
     sw_error error = {0};
     sw_status status;
@@ -181,7 +178,7 @@ exit_code scale_weigh(cli_report *report, const sw_problem *problem,
     sw_solver *solver = report->inputs->solver;
     report->weighed = NULL;
     if (!report->settings->in_steps || !report->recipe)
-        return EXIT_DONE;
+        return;
     scale.volume_l = report->settings->volume_l;
     scale.stop = interrupt_wait();
     sw_filling filling = {problem, report->setup, report->solution, stock};
@@ -192,11 +189,9 @@ exit_code scale_weigh(cli_report *report, const sw_problem *problem,
         status = sw_weigh(solver, problem, report->solution, &scale,
                           &report->weighed, &error);
     interrupt_end();
-    if (status != SW_OK)
-        return complain_error(&error);
+    expect_ok(status, &error);
     if (report->weighed->recipe.count)
         report->recipe = &report->weighed->recipe;
-    return EXIT_DONE;
 }
 
 static const sw_weighing *weighing_of(const cli_report *report, size_t product)

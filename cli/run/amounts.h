@@ -5,7 +5,6 @@
 #ifndef CLI_RUN_AMOUNTS_H
 #define CLI_RUN_AMOUNTS_H
 
-#include "io/exit_code.h"
 #include "io/figure.h"
 #include "saltwright.h"
 
@@ -37,7 +36,7 @@ const cli_printed_item *printed_add(cli_report *report, size_t product,
 
 /* Rounds every amount that the assessed report may print, column by column;
  * released with printed_free. */
-exit_code printed_find(cli_report *report);
+void printed_find(cli_report *report);
 void printed_free(cli_printed *printed);
 
 /* `g` of a product, which the recipe or a tank takes, as printed; of any other
@@ -54,8 +53,8 @@ double printed_ml(const cli_report *report, size_t product, double g);
  * report->weighed, to be freed with sw_weighed_free, and the recipe of it. With
  * `stock`, full tanks are taken to them, and *stock replaced.
  */
-exit_code scale_weigh(cli_report *report, const sw_problem *problem,
-                      sw_stock **stock);
+void scale_weigh(cli_report *report, const sw_problem *problem,
+                 sw_stock **stock);
 
 /* Whether a product is dosed from a solution of its own. */
 bool scale_has_solution(const cli_report *report, size_t product);

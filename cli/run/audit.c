@@ -106,32 +106,29 @@ static sw_status find_factor(const sw_water *water,
 
 /* The water with its EC, read by a bare meter, taken to 25 degC; what else it
  * holds stays the original's. */
-static exit_code take_to_25(const sw_water *water, const cli_settings *settings,
-                            sw_water *out)
+static void take_to_25(const cli_settings *settings, cli_audit *audit)
 {
     sw_error error = {0};
     double factor = 1.0;
+    const sw_water *water = audit->source->water;
+    sw_water *out = &audit->at_25;
     *out = *water;
     out->readings = memory_array(water->reading_count, sizeof *out->readings);
     memcpy(out->readings, water->readings,
            water->reading_count * sizeof *out->readings);
     if (isnan(settings->meter_c))
-        return EXIT_DONE;
+        return;
     if (isnan(water->ec_ms_per_cm))
-        return complain_usage("audit", SAY_TEMPERATURE_WITHOUT_EC);
-    if (find_factor(water, settings, &factor, &error) != SW_OK)
-        return complain_error(&error);
+        leave(complain_usage("audit", SAY_TEMPERATURE_WITHOUT_EC));
+    expect_ok(find_factor(water, settings, &factor, &error), &error);
     out->ec_ms_per_cm *= factor;
     for (size_t i = 0; i < out->reading_count; i++)
         if (out->readings[i].kind == SW_READS_EC)
             out->readings[i].value *= factor;
-    return EXIT_DONE;
 }
 
 /* What the purified water carries; no content: nothing is known of it. */
-static exit_code hold_against_limits(const sw_water *water,
-                                     const cli_settings *settings,
-                                     cli_audit *out)
+static void hold_against_limits(const cli_settings *settings, cli_audit *out)
 {
     sw_error error = {0};
     sw_content clean;
@@ -142,145 +139,122 @@ static exit_code hold_against_limits(const sw_water *water,
         code = source_complete(&out->purified.items[0], &settings->conditions,
                                &clean, &notes);
     sw_notes_free(&notes);
-    if (code == EXIT_DONE &&
-        sw_audit(water, blends ? &clean : NULL, &settings->conditions,
-                 &out->report, &error) != SW_OK)
-        code = complain_error(&error);
-    return code;
+    leave_unless_done(code);
+    expect_ok(sw_audit(&out->at_25, blends ? &clean : NULL,
+                       &settings->conditions, &out->report, &error),
+              &error);
 }
 
-static exit_code audit_solution(const sw_water *water,
-                                const cli_settings *settings, cli_audit *out)
+static void audit_solution(const cli_settings *settings, cli_audit *out)
 {
     sw_error error = {0};
-    sw_sampling sampling = {.sample = water,
+    sw_sampling sampling = {.sample = &out->at_25,
                             .feed = out->feeds.count ? out->feeds.items[0].water
                                                      : NULL,
-                            .target = out->inputs.target,
+                            .target = out->target,
                             .drained = settings->drained};
-    return sw_audit_solution(&sampling, &settings->conditions, &out->report,
-                             &error) == SW_OK
-               ? EXIT_DONE
-               : complain_error(&error);
+    expect_ok(sw_audit_solution(&sampling, &settings->conditions, &out->report,
+                                &error),
+              &error);
 }
 
-static exit_code audit_sample(const cli_settings *settings, cli_audit *out)
+static void audit_sample(const cli_settings *settings, cli_audit *out)
 {
-    sw_water water;
     out->source = &out->waters.items[0];
     out->meter_c = settings->meter_c;
     out->drained = settings->drained;
     out->read_ms_per_cm = isnan(settings->meter_c)
                               ? (double)NAN
                               : out->source->water->ec_ms_per_cm;
-    exit_code code = take_to_25(out->source->water, settings, &water);
-    if (code == EXIT_DONE)
-        code = water.is_solution ? audit_solution(&water, settings, out)
-                                 : hold_against_limits(&water, settings, out);
-    free(water.readings);
-    return code;
+    take_to_25(settings, out);
+    if (audit_is_of_solution(out))
+        audit_solution(settings, out);
+    else
+        hold_against_limits(settings, out);
 }
 
 /* What is asked of one sample. */
-static exit_code refuse_of_one(const cli_options *options,
-                               const cli_sources *samples)
+static void refuse_of_one(const cli_options *options,
+                          const cli_sources *samples)
 {
-    static const option_id of_one[] = {OPT_FEED, OPT_DRAINED, OPT_TARGET,
-                                       OPT_METER_AT, OPT_PURIFIED};
+    static const option_id of_one[] = {OPT_FEED,     OPT_DRAINED,  OPT_TARGET,
+                                       OPT_METER_AT, OPT_PURIFIED, OPT_COUNT};
     const cli_source *first = &samples->items[0];
     const char *from =
         options_has(options, OPT_SOLUTION) ? "solution" : "water";
-    for (size_t i = 0; i < sizeof of_one / sizeof *of_one; i++)
-        if (options_has(options, of_one[i]))
-            return complain_usage("audit", SAY_ONE_SAMPLE,
-                                  option_spec_of(of_one[i])->name, from,
-                                  first->file, samples->count, from,
-                                  first->file, first->water->sample);
-    return EXIT_DONE;
+    const char *asked = options_any(options, of_one);
+    if (asked)
+        leave(complain_usage("audit", SAY_ONE_SAMPLE, asked, from, first->file,
+                             samples->count, from, first->file,
+                             first->water->sample));
 }
 
-static exit_code audit_archive(const cli_options *options,
-                               const cli_settings *settings, cli_audit *out)
+static void audit_archive(const cli_options *options,
+                          const cli_settings *settings, cli_audit *out)
 {
     sw_error error = {0};
     size_t count = out->waters.count;
+    refuse_of_one(options, &out->waters);
     const sw_water **waters = memory_array(count, sizeof(const sw_water *));
-    exit_code code = refuse_of_one(options, &out->waters);
     for (size_t i = 0; i < count; i++)
         waters[i] = out->waters.items[i].water;
     out->source = &out->waters.items[0];
-    if (code == EXIT_DONE && sw_audit_many(waters, count, &settings->conditions,
-                                           &out->archive, &error) != SW_OK)
-        code = complain_error(&error);
+    sw_status status = sw_audit_many(waters, count, &settings->conditions,
+                                     &out->archive, &error);
     free(waters);
-    return code;
+    expect_ok(status, &error);
 }
 
-/* What is of the other kind of sample. */
-static exit_code refuse_stray(const cli_options *options, option_id id,
-                              bool solution)
-{
-    return options_has(options, id)
-               ? complain_usage("audit", SAY_SAMPLE_BESIDE,
-                                option_spec_of(id)->name,
-                                solution ? "source water" : "nutrient solution",
-                                solution ? "water" : "solution")
-               : EXIT_DONE;
-}
-
-static exit_code check_options(const cli_options *options)
+static void check_options(const cli_options *options)
 {
     static const option_id of_solution[] = {OPT_FEED, OPT_DRAINED, OPT_TARGET,
-                                            OPT_STAGE};
+                                            OPT_STAGE, OPT_COUNT};
+    static const option_id of_water[] = {OPT_PURIFIED, OPT_COUNT};
     bool solution = options_has(options, OPT_SOLUTION);
-    exit_code code = EXIT_DONE;
     if (solution == options_has(options, OPT_WATER))
-        return complain_usage("audit", SAY_WATER_OR_SOLUTION);
+        leave(complain_usage("audit", SAY_WATER_OR_SOLUTION));
     if (options_count(options, OPT_WATER) > 1)
-        return complain_usage("audit", "one --water at a time");
+        leave(complain_usage("audit", "one --water at a time"));
     if (solution && options_has(options, OPT_STAGE) &&
         !options_has(options, OPT_TARGET))
-        return complain_usage("audit", SAY_STAGE_NEEDS_STAGES);
+        leave(complain_usage("audit", SAY_STAGE_NEEDS_STAGES));
     if (solution && options_has(options, OPT_DRAINED) &&
         !options_has(options, OPT_FEED) && !options_has(options, OPT_TARGET))
-        return complain_usage("audit", SAY_DRAINED_NEEDS_FEED);
-    if (solution)
-        return refuse_stray(options, OPT_PURIFIED, solution);
-    for (size_t i = 0;
-         i < sizeof of_solution / sizeof *of_solution && code == EXIT_DONE; i++)
-        code = refuse_stray(options, of_solution[i], solution);
-    return code;
+        leave(complain_usage("audit", SAY_DRAINED_NEEDS_FEED));
+    const char *stray = options_any(options, solution ? of_water : of_solution);
+    if (stray)
+        leave(complain_usage("audit", SAY_SAMPLE_BESIDE, stray,
+                             solution ? "source water" : "nutrient solution",
+                             solution ? "water" : "solution"));
 }
 
-exit_code audit_run(const cli_options *options, const cli_settings *settings,
-                    cli_audit *out)
+static void free_audit(void *thing)
 {
-    bool solution = options_has(options, OPT_SOLUTION);
-    *out = (cli_audit){.report = NULL};
-    exit_code code = check_options(options);
-    if (code == EXIT_DONE)
-        code = sources_read_all(options, solution ? OPT_SOLUTION : OPT_WATER,
-                                true, &out->waters);
-    if (code == EXIT_DONE)
-        code = sources_read(options, OPT_PURIFIED, &out->purified);
-    if (code == EXIT_DONE)
-        code = sources_read(options, OPT_FEED, &out->feeds);
-    if (code == EXIT_DONE && options_has(options, OPT_TARGET))
-        code = inputs_read_target(options, &out->inputs);
-    if (code != EXIT_DONE)
-        return code;
-    if (out->waters.count > 1 || audit_refused(out))
-        return audit_archive(options, settings, out);
-    sources_say(&out->waters);
-    return audit_sample(settings, out);
-}
-
-void audit_free(cli_audit *audit)
-{
+    cli_audit *audit = thing;
     sw_audit_report_free(audit->report);
     sw_archive_free(audit->archive);
+    free(audit->at_25.readings);
     sources_free(&audit->waters);
     sources_free(&audit->purified);
     sources_free(&audit->feeds);
-    inputs_free(&audit->inputs);
+}
+
+cli_audit *audit_run(const cli_options *options, const cli_settings *settings)
+{
+    bool solution = options_has(options, OPT_SOLUTION);
+    cli_audit *out = memory_kept(sizeof *out, free_audit);
+    check_options(options);
+    leave_unless_done(sources_read_all(
+        options, solution ? OPT_SOLUTION : OPT_WATER, true, &out->waters));
+    leave_unless_done(sources_read(options, OPT_PURIFIED, &out->purified));
+    leave_unless_done(sources_read(options, OPT_FEED, &out->feeds));
+    if (options_has(options, OPT_TARGET))
+        out->target = inputs_read_target(options)->target;
+    if (out->waters.count > 1 || audit_refused(out)) {
+        audit_archive(options, settings, out);
+        return out;
+    }
+    sources_say(&out->waters);
+    audit_sample(settings, out);
+    return out;
 }

@@ -10,8 +10,9 @@
 
 typedef struct cli_audit {
     cli_sources waters, purified, feeds;
-    cli_inputs inputs; /* of a solution: its target */
+    const sw_target *target; /* of a solution; or NULL */
     const cli_source *source;
+    sw_water at_25;          /* its water as it is audited; owns its readings */
     sw_audit_report *report; /* of one sample, or: */
     sw_archive *archive;     /* of all in `waters`, more than one */
     double read_ms_per_cm;   /* EC before it was taken to 25 degC; or NaN */
@@ -19,10 +20,8 @@ typedef struct cli_audit {
     double drained;          /* of a feed; NaN: not said */
 } cli_audit;
 
-/* Anything but EXIT_DONE has been complained about; release either way. */
-exit_code audit_run(const cli_options *options, const cli_settings *settings,
-                    cli_audit *out);
-void audit_free(cli_audit *audit);
+/* Kept; a failure ends the program after a complaint. */
+cli_audit *audit_run(const cli_options *options, const cli_settings *settings);
 
 /* How many checks ended so. */
 size_t audit_count_checks(const cli_audit *audit, sw_finding finding);

@@ -11,12 +11,21 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "io/complain.h"
 #include "io/memory.h"
 
-sw_status catalogue_read(cli_catalogue *out, sw_error *error)
+static void expect_known(sw_status status, const sw_error *error)
 {
-    *out = (cli_catalogue){0};
-    return sw_shelf_catalogue(&out->shelf, error);
+    if (status == SW_ERR_NAME)
+        leave(complain_usage("catalogue", "%s", error->message));
+    expect_ok(status, error);
+}
+
+static void free_catalogue(void *thing)
+{
+    cli_catalogue *catalogue = thing;
+    sw_shelf_free(catalogue->shelf);
+    free(catalogue->hydrates);
 }
 
 /* Bytes of `formula` before its crystal water, "·7H2O" or "·H2O". */
@@ -69,25 +78,26 @@ static void find_hydrates(cli_catalogue *catalogue)
     }
 }
 
-sw_status catalogue_choose(cli_catalogue *catalogue, const char *name,
-                           sw_error *error)
+static void choose(cli_catalogue *catalogue, const char *name)
 {
+    sw_error error = {0};
     sw_product *found;
-    sw_status status = sw_catalogue_find(name, &found, error);
-    if (status != SW_OK)
-        return status;
+    expect_known(sw_catalogue_find(name, &found, &error), &error);
     for (size_t i = 0; i < catalogue->shelf->count; i++)
         if (strcmp(catalogue->shelf->products[i].name, found->name) == 0)
             catalogue->one = &catalogue->shelf->products[i];
     sw_product_free(found);
     find_hydrates(catalogue);
-    return SW_OK;
 }
 
-void catalogue_free(cli_catalogue *catalogue)
+cli_catalogue *catalogue_read(const char *name)
 {
-    sw_shelf_free(catalogue->shelf);
-    free(catalogue->hydrates);
+    sw_error error = {0};
+    cli_catalogue *out = memory_kept(sizeof *out, free_catalogue);
+    expect_ok(sw_shelf_catalogue(&out->shelf, &error), &error);
+    if (name)
+        choose(out, name);
+    return out;
 }
 
 /* ---- Targets of crops ---------------------------------------------------- */
@@ -159,28 +169,31 @@ static sw_status add_set(cli_crops *crops, const sw_target_set *set,
     return status;
 }
 
-sw_status crops_read(const char *name, cli_crops *out, sw_error *error)
+static void free_crops(void *thing)
 {
-    sw_target *none;
-    sw_status status = SW_OK;
-    size_t sets = 0;
-    *out = (cli_crops){0};
-    for (size_t i = 0; status == SW_OK && i < sw_target_set_count(); i++) {
-        sw_target_set set = sw_target_set_at(i);
-        if (name && !sw_target_set_is(&set, name))
-            continue;
-        status = add_set(out, &set, error);
-        sets++;
-    }
-    out->one = sets == 1;
-    return sets ? status : sw_target_named(name, &none, error);
-}
-
-void crops_free(cli_crops *crops)
-{
+    cli_crops *crops = thing;
     for (size_t i = 0; i < crops->count; i++) {
         sw_target_free(crops->items[i].target);
         free(crops->items[i].stage);
     }
     free(crops->items);
+}
+
+cli_crops *crops_read(const char *name)
+{
+    sw_error error = {0};
+    sw_target *none;
+    sw_status status = SW_OK;
+    size_t sets = 0;
+    cli_crops *out = memory_kept(sizeof *out, free_crops);
+    for (size_t i = 0; status == SW_OK && i < sw_target_set_count(); i++) {
+        sw_target_set set = sw_target_set_at(i);
+        if (name && !sw_target_set_is(&set, name))
+            continue;
+        status = add_set(out, &set, &error);
+        sets++;
+    }
+    out->one = sets == 1;
+    expect_known(sets ? status : sw_target_named(name, &none, &error), &error);
+    return out;
 }

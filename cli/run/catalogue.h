@@ -18,12 +18,9 @@ typedef struct cli_catalogue {
     size_t hydrate_count;
 } cli_catalogue;
 
-/* SW_ERR_MEMORY; free with catalogue_free. */
-sw_status catalogue_read(cli_catalogue *out, sw_error *error);
-/* Sets `one` and its hydrates.  SW_ERR_NAME. */
-sw_status catalogue_choose(cli_catalogue *catalogue, const char *name,
-                           sw_error *error);
-void catalogue_free(cli_catalogue *catalogue);
+/* Of all, or of the one with that name unless it is NULL.  Kept; a name of
+ * nothing ends the program, here and below. */
+cli_catalogue *catalogue_read(const char *name);
 
 /* What one set holds in one stage. */
 typedef struct cli_crop {
@@ -42,9 +39,7 @@ typedef struct cli_crops {
     bool one; /* they are of one set */
 } cli_crops;
 
-/* All, or those of a set, or of a crop.  SW_ERR_NAME (near names are listed),
- * or of sw_equilibrate; free with crops_free either way. */
-sw_status crops_read(const char *name, cli_crops *out, sw_error *error);
-void crops_free(cli_crops *crops);
+/* All, or those of a set, or of a crop; kept. */
+cli_crops *crops_read(const char *name);
 
 #endif

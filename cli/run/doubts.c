@@ -8,11 +8,11 @@
 #include <math.h>
 #include <stdbool.h>
 #include <stddef.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "io/command.h"
 #include "io/complain.h"
+#include "io/memory.h"
 #include "io/quantities.h"
 #include "run/report.h"
 #include "sentences_text.h"
@@ -43,8 +43,8 @@ static const double most_step_g_per_l = 1.0;
 
 enum { DOUBT_WORDS = sizeof doubt_words / sizeof doubt_words[0] };
 
-static exit_code refuse_word(const cli_options *options, const char *given,
-                             size_t length)
+static _Noreturn void refuse_word(const cli_options *options, const char *given,
+                                  size_t length)
 {
     const char *names[DOUBT_WORDS];
     char word[32];
@@ -52,9 +52,9 @@ static exit_code refuse_word(const cli_options *options, const char *given,
     for (size_t i = 0; i < DOUBT_WORDS; i++)
         names[i] = doubt_words[i].word;
     const char *near = sw_nearest_word(word, names, DOUBT_WORDS);
-    return complain_usage(options->command->name, SAY_DOUBT_OF, given,
-                          near ? "; did you mean " : "", near ? near : "",
-                          near ? "?" : "");
+    leave(complain_usage(options->command->name, SAY_DOUBT_OF, given,
+                         near ? "; did you mean " : "", near ? near : "",
+                         near ? "?" : ""));
 }
 
 static double most_of(const doubt_word *word, double batch_l)
@@ -76,22 +76,23 @@ static bool read_number(const char *text, const doubt_word *word, double most,
     return complete && *value >= 0.0 && *value <= most;
 }
 
-static exit_code refuse_number(const cli_options *options, const char *given,
-                               const doubt_word *word, double most)
+static _Noreturn void refuse_number(const cli_options *options,
+                                    const char *given, const doubt_word *word,
+                                    double most)
 {
     const char *command = options->command->name;
     if (word->kind == STEP)
-        return complain_usage(command, SAY_DOUBT_STEP, given, most, word->word,
-                              word->example);
-    return complain_usage(command, SAY_DOUBT_DEVIATION, given,
-                          word->kind == PH ? " of the pH" : "",
-                          word->kind == PH ? most : 100.0 * most,
-                          word->kind == PH ? "" : "%", word->word,
-                          word->example);
+        leave(complain_usage(command, SAY_DOUBT_STEP, given, most, word->word,
+                             word->example));
+    leave(complain_usage(command, SAY_DOUBT_DEVIATION, given,
+                         word->kind == PH ? " of the pH" : "",
+                         word->kind == PH ? most : 100.0 * most,
+                         word->kind == PH ? "" : "%", word->word,
+                         word->example));
 }
 
-static exit_code read_one(const cli_options *options, const char *given,
-                          double batch_l, cli_doubts *out)
+static void read_one(const cli_options *options, const char *given,
+                     double batch_l, cli_doubts *out)
 {
     const char *equals = strchr(given, '=');
     size_t length = equals ? (size_t)(equals - given) : strlen(given);
@@ -101,25 +102,19 @@ static exit_code read_one(const cli_options *options, const char *given,
             strncmp(doubt_words[i].word, given, length) == 0)
             found = &doubt_words[i];
     if (!found || !equals)
-        return refuse_word(options, given, length);
+        refuse_word(options, given, length);
     double most = most_of(found, batch_l);
     double *value = (double *)((char *)out + found->offset);
-    return read_number(equals + 1, found, most, value)
-               ? EXIT_DONE
-               : refuse_number(options, given, found, most);
+    if (!read_number(equals + 1, found, most, value))
+        refuse_number(options, given, found, most);
 }
 
-exit_code doubts_read(const cli_options *options, double batch_l,
-                      cli_doubts *out)
+void doubts_read(const cli_options *options, double batch_l, cli_doubts *out)
 {
-    exit_code code = EXIT_DONE;
     for (size_t i = 0; i < DOUBT_WORDS; i++)
         *(double *)((char *)out + doubt_words[i].offset) = (double)NAN;
-    for (size_t i = 0;
-         code == EXIT_DONE && i < options_count(options, OPT_DOUBT); i++)
-        code = read_one(options, options_value(options, OPT_DOUBT, i), batch_l,
-                        out);
-    return code;
+    for (size_t i = 0; i < options_count(options, OPT_DOUBT); i++)
+        read_one(options, options_value(options, OPT_DOUBT, i), batch_l, out);
 }
 
 static void take(double given, double *tolerance)
@@ -179,8 +174,8 @@ static sw_status take_apart(const cli_report *report, parts *out,
     return status;
 }
 
-exit_code sure_find(const cli_report *report, sw_tolerances *off,
-                    sw_uncertainty *sure)
+void sure_find(const cli_report *report, sw_tolerances *off,
+               sw_uncertainty *sure)
 {
     sw_error error = {0};
     parts of;
@@ -190,7 +185,7 @@ exit_code sure_find(const cli_report *report, sw_tolerances *off,
     *off = of.off;
     off->head = NULL;
     sw_apart_free(of.apart);
-    return status == SW_OK ? EXIT_DONE : complain_error(&error);
+    expect_ok(status, &error);
 }
 
 /* From rows of parts back to products of the shelf in their tanks. */
@@ -212,7 +207,7 @@ static void tell_tanks(const sw_apart *apart, sw_diagnosis *diagnosis)
     }
 }
 
-exit_code meter_find(const cli_report *report, sw_diagnosis **diagnosis)
+void meter_find(const cli_report *report, sw_diagnosis **diagnosis)
 {
     sw_error error = {0};
     parts of;
@@ -223,5 +218,5 @@ exit_code meter_find(const cli_report *report, sw_diagnosis **diagnosis)
     if (status == SW_OK && of.apart)
         tell_tanks(of.apart, *diagnosis);
     sw_apart_free(of.apart);
-    return status == SW_OK ? EXIT_DONE : complain_error(&error);
+    expect_ok(status, &error);
 }

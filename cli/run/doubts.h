@@ -16,10 +16,9 @@ typedef struct cli_doubts {
     double meter_ec, meter_ph; /* relative; in pH */
 } cli_doubts;
 
-/* EXIT_USAGE with a complaint where one is not understood, or more than can be
- * of a scale that weighs for `batch_l`. */
-exit_code doubts_read(const cli_options *options, double batch_l,
-                      cli_doubts *out);
+/* Ends the program where one is not understood, or more than can be of a scale
+ * that weighs for `batch_l`. */
+void doubts_read(const cli_options *options, double batch_l, cli_doubts *out);
 
 typedef struct cli_report cli_report;
 
@@ -27,11 +26,11 @@ typedef struct cli_report cli_report;
  * Of the recipe assessed in `report`, with the doubts of its settings; products
  * in stock tanks each on the head of their tank.  *off has no heads.
  */
-exit_code sure_find(const cli_report *report, sw_tolerances *off,
-                    sw_uncertainty *sure);
+void sure_find(const cli_report *report, sw_tolerances *off,
+               sw_uncertainty *sure);
 
 /* The mistakes that would explain the readings of the settings; products are
  * those of the report's shelf, `head` their tank where there are tanks. */
-exit_code meter_find(const cli_report *report, sw_diagnosis **diagnosis);
+void meter_find(const cli_report *report, sw_diagnosis **diagnosis);
 
 #endif

@@ -68,11 +68,29 @@ static exit_code open_item(cli_flow *flow, flow_item *item, const char *text)
     return check_whole(flow, item->first);
 }
 
+static void close_item(flow_item *item)
+{
+    sw_waters_free(item->first);
+    sw_water_stream_free(item->waters);
+    if (item->stream)
+        file_close(item->stream);
+    free(item->file);
+}
+
+static void close_flow(void *thing)
+{
+    cli_flow *flow = thing;
+    for (size_t i = 0; i < flow->count; i++)
+        close_item(&flow->items[i]);
+    free(flow->items);
+    sources_free(&flow->chosen);
+}
+
 exit_code flow_open(const cli_options *options, cli_flow **flow)
 {
     exit_code code = EXIT_DONE;
     size_t count = options_count(options, OPT_WATER);
-    cli_flow *f = *flow = memory_array(1, sizeof *f);
+    cli_flow *f = *flow = memory_kept(sizeof *f, close_flow);
     f->options = options;
     f->items = memory_array(count, sizeof *f->items);
     for (size_t i = 0; i < count && code == EXIT_DONE; i++) {
@@ -89,27 +107,6 @@ exit_code flow_open(const cli_options *options, cli_flow **flow)
     if (code == EXIT_DONE)
         sources_say(&f->chosen);
     return code;
-}
-
-static void close_item(flow_item *item)
-{
-    sw_waters_free(item->first);
-    sw_water_stream_free(item->waters);
-    if (item->stream)
-        file_close(item->stream);
-    free(item->file);
-    *item = (flow_item){.file = NULL};
-}
-
-void flow_close(cli_flow *flow)
-{
-    if (!flow)
-        return;
-    for (size_t i = 0; i < flow->count; i++)
-        close_item(&flow->items[i]);
-    free(flow->items);
-    sources_free(&flow->chosen);
-    free(flow);
 }
 
 /* Of what is behind and what is read of this one, where all are files. */

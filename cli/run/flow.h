@@ -16,12 +16,11 @@ typedef struct cli_part {
 typedef struct cli_flow cli_flow;
 
 /* Opens them all and reads the head of each; complains of what is wrong with a
- * file as a whole.  Release with flow_close whatever is returned. */
+ * file as a whole.  *flow is kept, whatever is returned. */
 exit_code flow_open(const cli_options *options, cli_flow **flow);
 /* The next of them, at most so many; *part is NULL at the end, else for
  * part_free.  Complains where a file cannot be read on. */
 exit_code flow_next(cli_flow *flow, size_t most, cli_part **part);
-void flow_close(cli_flow *flow);
 
 /* Whether water `index` can be used; complains of what is wrong with it. */
 bool part_is_sound(const cli_part *part, size_t index);

@@ -23,13 +23,12 @@
 
 static exit_code check_options(const cli_options *options)
 {
-    static const option_id others[] = {OPT_TARGET, OPT_STAGE, OPT_TO_EC};
-    for (size_t i = 0; i < sizeof others / sizeof others[0]; i++)
-        if (options_has(options, others[i]))
-            return complain_usage(options->command->name,
-                                  SAY_TARGET_OR_TARGET_OF,
-                                  option_spec_of(others[i])->name);
-    return EXIT_DONE;
+    static const option_id others[] = {OPT_TARGET, OPT_STAGE, OPT_TO_EC,
+                                       OPT_COUNT};
+    const char *stray = options_any(options, others);
+    return stray ? complain_usage(options->command->name,
+                                  SAY_TARGET_OR_TARGET_OF, stray)
+                 : EXIT_DONE;
 }
 
 /* A file, or amounts: "Epsom salt=0.4g/L, potassium nitrate=0.5g/L". */

@@ -25,7 +25,7 @@ static exit_code read_waters(const cli_options *options, cli_inputs *out)
 }
 
 /* What is assumed of a water of no share is no matter. */
-static exit_code complete_waters(const cli_settings *settings, cli_inputs *out)
+static void complete_waters(const cli_settings *settings, cli_inputs *out)
 {
     exit_code code = EXIT_DONE;
     size_t count = out->waters.count;
@@ -38,25 +38,25 @@ static exit_code complete_waters(const cli_settings *settings, cli_inputs *out)
                                used ? &out->assumptions : &idle);
     }
     sw_notes_free(&idle);
-    return code;
+    leave_unless_done(code);
 }
 
-static exit_code refuse_share(const cli_options *options, size_t count)
+static _Noreturn void refuse_share(const cli_options *options, size_t count)
 {
     const char *command = options->command->name;
-    if (count == 1)
-        return complain_usage(command, SAY_SHARE_NEEDS_WATERS);
-    return complain_usage(command, SAY_SHARE_SUM,
-                          options_value(options, OPT_SHARE, 0), count);
+    leave(count == 1
+              ? complain_usage(command, SAY_SHARE_NEEDS_WATERS)
+              : complain_usage(command, SAY_SHARE_SUM,
+                               options_value(options, OPT_SHARE, 0), count));
 }
 
-static exit_code read_share(const cli_options *options, cli_inputs *out)
+static void read_share(const cli_options *options, cli_inputs *out)
 {
     const char *text = options_value(options, OPT_SHARE, 0);
     size_t count = options_count(options, OPT_WATER);
     double sum = 0.0;
     if (!text)
-        return EXIT_DONE;
+        return;
     out->fractions = memory_array(count, sizeof *out->fractions);
     const char *at = text;
     for (size_t i = 0; i < count; i++) {
@@ -66,14 +66,15 @@ static exit_code read_share(const cli_options *options, cli_inputs *out)
             end++;
         if (!end || !(percent >= 0.0 && percent <= 100.0) ||
             *end != (i + 1 < count ? ',' : '\0'))
-            return refuse_share(options, count);
+            refuse_share(options, count);
         out->fractions[i] = percent / 100.0;
         sum += percent;
         at = end + 1;
     }
+    if (!(fabs(sum - 100.0) <= 0.5))
+        refuse_share(options, count);
     for (size_t i = 0; i < count; i++)
         out->fractions[i] *= 100.0 / sum;
-    return fabs(sum - 100.0) <= 0.5 ? EXIT_DONE : refuse_share(options, count);
 }
 
 static sw_status take_target(FILE *stream, const char *name, void *context,
@@ -225,30 +226,48 @@ static sw_status take_stocks(FILE *stream, const char *name, void *context,
 }
 
 /* A recipe, doses, or tanks as mixed. */
-static exit_code read_amounts(const cli_options *options, cli_inputs *out)
+static void read_amounts(const cli_options *options, cli_inputs *out)
 {
     const char *recipe = options_value(options, OPT_RECIPE, 0);
     const char *stocks = options_value(options, OPT_STOCKS, 0);
-    exit_code code = EXIT_DONE;
     if (recipe)
-        code = file_read(OPT_RECIPE, recipe, take_recipe, out);
-    if (code == EXIT_DONE)
-        code = doses_read(options, out->shelf, &out->recipe, &out->best_set);
-    return code == EXIT_DONE && stocks
-               ? file_read(OPT_STOCKS, stocks, take_stocks, out)
-               : code;
+        leave_unless_done(file_read(OPT_RECIPE, recipe, take_recipe, out));
+    leave_unless_done(
+        doses_read(options, out->shelf, &out->recipe, &out->best_set));
+    if (stocks)
+        leave_unless_done(file_read(OPT_STOCKS, stocks, take_stocks, out));
 }
 
-static exit_code begin(cli_settings *settings, cli_inputs *out)
+static void free_inputs(void *thing)
+{
+    cli_inputs *inputs = thing;
+    sw_solver_free(inputs->solver);
+    sw_tables_free(inputs->tables);
+    sources_free(&inputs->waters);
+    free(inputs->contents);
+    free(inputs->fractions);
+    sw_target_free(inputs->target);
+    sw_shelf_free(inputs->shelf);
+    sw_recipe_free(inputs->recipe);
+    sw_recipe_free(inputs->bag);
+    free(inputs->bag_freed);
+    free(inputs->best_set);
+    free(inputs->best);
+    sw_placements_free(inputs->mixed);
+    sw_notes_free(&inputs->assumptions);
+    sw_strength_free(inputs->strength);
+}
+
+static cli_inputs *begin(cli_settings *settings)
 {
     sw_error error = {0};
-    *out = (cli_inputs){0};
-    if (sw_solver_new(&out->solver, &error) != SW_OK ||
-        sw_tables_new(settings->conditions.temperature_c, &out->tables,
-                      &error) != SW_OK)
-        return complain_error(&error);
+    cli_inputs *out = memory_kept(sizeof *out, free_inputs);
+    expect_ok(sw_solver_new(&out->solver, &error), &error);
+    expect_ok(
+        sw_tables_new(settings->conditions.temperature_c, &out->tables, &error),
+        &error);
     settings->conditions.tables = out->tables;
-    return EXIT_DONE;
+    return out;
 }
 
 /* Of files that do not need each other, each says what is wrong with it. */
@@ -270,64 +289,43 @@ static exit_code read_aim(const cli_options *options,
                                         : code;
 }
 
-exit_code inputs_read_shared(const cli_options *options, cli_settings *settings,
-                             cli_inputs *out)
+cli_inputs *inputs_read_shared(const cli_options *options,
+                               cli_settings *settings)
 {
-    exit_code code = begin(settings, out);
-    if (code != EXIT_DONE)
-        return code;
-    code = sources_read_all(options, OPT_WATER, false, &out->waters);
+    cli_inputs *out = begin(settings);
+    exit_code code = sources_read_all(options, OPT_WATER, false, &out->waters);
     sources_say(&out->waters);
     out->water_from = options_from(options, OPT_WATER);
-    return first_of(code, read_aim(options, settings, out));
+    leave_unless_done(first_of(code, read_aim(options, settings, out)));
+    return out;
 }
 
-exit_code inputs_read_aim(const cli_options *options, cli_settings *settings,
-                          cli_inputs *out)
+cli_inputs *inputs_read_aim(const cli_options *options, cli_settings *settings,
+                            exit_code waters)
 {
-    exit_code code = begin(settings, out);
-    return code == EXIT_DONE ? read_aim(options, settings, out) : code;
+    cli_inputs *out = begin(settings);
+    leave_unless_done(first_of(waters, read_aim(options, settings, out)));
+    return out;
 }
 
-exit_code inputs_read(const cli_options *options, cli_settings *settings,
-                      cli_inputs *out)
+cli_inputs *inputs_read(const cli_options *options, cli_settings *settings)
 {
-    exit_code code = begin(settings, out);
-    if (code != EXIT_DONE)
-        return code;
-    code = read_waters(options, out);
-    code = first_of(code, read_aim(options, settings, out));
-    if (code == EXIT_DONE)
-        code = read_share(options, out);
-    if (code == EXIT_DONE)
-        code = complete_waters(settings, out);
-    if (code == EXIT_DONE)
-        code = read_amounts(options, out);
-    return code == EXIT_DONE && out->bag ? implied_settle(settings, out) : code;
+    cli_inputs *out = begin(settings);
+    exit_code code = read_waters(options, out);
+    leave_unless_done(first_of(code, read_aim(options, settings, out)));
+    read_share(options, out);
+    complete_waters(settings, out);
+    read_amounts(options, out);
+    if (out->bag)
+        leave_unless_done(implied_settle(settings, out));
+    return out;
 }
 
-exit_code inputs_read_target(const cli_options *options, cli_inputs *out)
+cli_inputs *inputs_read_target(const cli_options *options)
 {
-    return read_target(options, out);
-}
-
-void inputs_free(cli_inputs *inputs)
-{
-    sw_solver_free(inputs->solver);
-    sw_tables_free(inputs->tables);
-    sources_free(&inputs->waters);
-    free(inputs->contents);
-    free(inputs->fractions);
-    sw_target_free(inputs->target);
-    sw_shelf_free(inputs->shelf);
-    sw_recipe_free(inputs->recipe);
-    sw_recipe_free(inputs->bag);
-    free(inputs->bag_freed);
-    free(inputs->best_set);
-    free(inputs->best);
-    sw_placements_free(inputs->mixed);
-    sw_notes_free(&inputs->assumptions);
-    sw_strength_free(inputs->strength);
+    cli_inputs *out = memory_kept(sizeof *out, free_inputs);
+    leave_unless_done(read_target(options, out));
+    return out;
 }
 
 sw_mix inputs_mix(const cli_inputs *inputs, const cli_settings *settings,

@@ -37,23 +37,22 @@ typedef struct cli_inputs {
 
 /*
  * Reads every file the options name, complaining on standard error about what
- * is wrong and what is odd, and prepares the settings' conditions.  Release
- * with inputs_free whatever is returned.
+ * is wrong, which ends the program, and what is odd, and prepares the settings'
+ * conditions.  The inputs are kept.
  */
-exit_code inputs_read(const cli_options *options, cli_settings *settings,
-                      cli_inputs *out);
+cli_inputs *inputs_read(const cli_options *options, cli_settings *settings);
 /*
  * For commands of many runs: the target, the shelf and every sample of every
  * water; nothing is completed.
  */
-exit_code inputs_read_shared(const cli_options *options, cli_settings *settings,
-                             cli_inputs *out);
-/* The same without the waters. */
-exit_code inputs_read_aim(const cli_options *options, cli_settings *settings,
-                          cli_inputs *out);
+cli_inputs *inputs_read_shared(const cli_options *options,
+                               cli_settings *settings);
+/* The same without the waters, of which `waters` is what came: anything but
+ * EXIT_DONE ends the program, but not before these are complained about. */
+cli_inputs *inputs_read_aim(const cli_options *options, cli_settings *settings,
+                            exit_code waters);
 /* The target alone, of one stage. */
-exit_code inputs_read_target(const cli_options *options, cli_inputs *out);
-void inputs_free(cli_inputs *inputs);
+cli_inputs *inputs_read_target(const cli_options *options);
 /* That recipe of theirs in that water. */
 sw_mix inputs_mix(const cli_inputs *inputs, const cli_settings *settings,
                   const sw_content *water, const sw_recipe *recipe);

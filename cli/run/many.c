@@ -21,10 +21,10 @@ static sw_status assess(const cli_many *many, size_t water,
                         const sw_recipe *recipe, sw_assessment **out,
                         sw_error *error)
 {
-    const sw_water *report = many->shared.waters.items[water].water;
+    const sw_water *report = many->shared->waters.items[water].water;
     const double whole = 1.0;
-    sw_mix mix = inputs_mix(&many->shared, many->several.settings,
-                            &many->shared.contents[water], recipe);
+    sw_mix mix = inputs_mix(many->shared, many->several.settings,
+                            &many->shared->contents[water], recipe);
     mix.reports = &report;
     mix.shares = &whole;
     mix.report_count = 1;
@@ -32,7 +32,7 @@ static sw_status assess(const cli_many *many, size_t water,
 }
 
 /* Assesses what the run of a water has in hand. */
-static exit_code judge(cli_many *many, size_t water)
+static void judge(cli_many *many, size_t water)
 {
     sw_error error = {0};
     cli_run *run = &many->several.runs[water];
@@ -41,7 +41,7 @@ static exit_code judge(cli_many *many, size_t water)
     sw_status status =
         assess(many, water, &run->mixed, &run->assessment, &error);
     run->report.assessment = run->assessment;
-    return status == SW_OK ? EXIT_DONE : complain_error(&error);
+    expect_ok(status, &error);
 }
 
 /* The waters of a recipe, and the amounts that go into them. */
@@ -104,7 +104,7 @@ static void hand_back(const cli_many *many, const column *from, cli_way way)
     }
 }
 
-static exit_code round_column(const cli_many *many, size_t recipe, cli_way way)
+static void round_column(const cli_many *many, size_t recipe, cli_way way)
 {
     sw_error error = {0};
     column c = column_of(many, recipe, way);
@@ -112,11 +112,11 @@ static exit_code round_column(const cli_many *many, size_t recipe, cli_way way)
                                         c.amounts, c.count, &error);
     hand_back(many, &c, way);
     free(c.amounts);
-    return status == SW_OK ? EXIT_DONE : complain_error(&error);
+    expect_ok(status, &error);
 }
 
 /* Pours what is printed, in metric units, and judges that. */
-static exit_code pour(cli_many *many, size_t water)
+static void pour(cli_many *many, size_t water)
 {
     cli_run *run = &many->several.runs[water];
     for (size_t i = 0; i < run->report.printed.count; i++) {
@@ -125,34 +125,30 @@ static exit_code pour(cli_many *many, size_t water)
             run->mixed.g_per_l[item->amount.product] =
                 item->amount.value * item->amount.unit_g_per_l;
     }
-    return judge(many, water);
+    judge(many, water);
 }
 
-static exit_code print_all(cli_many *many)
+static void print_all(cli_many *many)
 {
-    exit_code code = EXIT_DONE;
     bool us = many->several.settings->amounts != AMOUNTS_METRIC;
-    for (size_t k = 0; k < many->several.count && code == EXIT_DONE; k++)
-        code = judge(many, k);
+    for (size_t k = 0; k < many->several.count; k++)
+        judge(many, k);
     for (size_t r = 0; r < many->many->recipe_count; r++)
-        for (int way = 0; way <= us && code == EXIT_DONE; way++)
-            code = round_column(many, r, (cli_way){.us = way});
-    for (size_t k = 0; k < many->several.count && code == EXIT_DONE; k++)
-        code = pour(many, k);
-    return code;
+        for (int way = 0; way <= us; way++)
+            round_column(many, r, (cli_way){.us = way});
+    for (size_t k = 0; k < many->several.count; k++)
+        pour(many, k);
 }
 
 /* A run of each water, of a copy of its amounts. */
-static exit_code begin_runs(cli_many *many)
+static void begin_runs(cli_many *many)
 {
-    exit_code code = EXIT_DONE;
-    for (size_t k = 0; k < many->shared.waters.count && code == EXIT_DONE;
-         k++) {
+    for (size_t k = 0; k < many->shared->waters.count; k++) {
         const sw_recipe *exact = &many->many->waters[k].amounts;
         cli_run *run = several_add(&many->several,
-                                   many->shared.waters.items[k].water->sample);
-        run_begin(run, "recipes", &many->shared, many->several.settings);
-        code = run_take_water(run, &many->shared, k);
+                                   many->shared->waters.items[k].water->sample);
+        run_begin(run, "recipes", many->shared, many->several.settings);
+        leave_unless_done(run_take_water(run, many->shared, k));
         run->mixed =
             (sw_recipe){.g_per_l = memory_array(exact->count, sizeof(double)),
                         .most_g_per_l = exact->most_g_per_l, /* borrowed */
@@ -161,64 +157,55 @@ static exit_code begin_runs(cli_many *many)
                exact->count * sizeof(double));
         run->report.recipe = &run->mixed;
     }
-    return code;
 }
 
 /* ---- The run ------------------------------------------------------------- */
 
-static exit_code complete_all(cli_many *many)
+static void complete_all(cli_many *many)
 {
-    exit_code code = EXIT_DONE;
-    cli_inputs *shared = &many->shared;
+    cli_inputs *shared = many->shared;
     shared->contents =
         memory_array(shared->waters.count, sizeof *shared->contents);
     many->noted = memory_array(shared->waters.count, sizeof *many->noted);
-    for (size_t k = 0; k < shared->waters.count && code == EXIT_DONE; k++) {
-        code = source_complete(&shared->waters.items[k],
-                               &many->several.settings->conditions,
-                               &shared->contents[k], &shared->assumptions);
+    for (size_t k = 0; k < shared->waters.count; k++) {
+        leave_unless_done(source_complete(
+            &shared->waters.items[k], &many->several.settings->conditions,
+            &shared->contents[k], &shared->assumptions));
         many->noted[k] = shared->assumptions.count;
     }
-    return code;
 }
 
-static exit_code solve(cli_many *many)
+static void solve(cli_many *many)
 {
     sw_error error = {0};
-    sw_solver *solver = many->shared.solver;
+    sw_solver *solver = many->shared->solver;
     sw_problem problem =
-        run_problem_asked(&many->shared, many->several.settings);
+        run_problem_asked(many->shared, many->several.settings);
     problem.nearest = true;
     sw_status status =
         many->fewest ? sw_fewest_recipes(solver, &problem, &many->many, &error)
                      : sw_one_recipe(solver, &problem, &many->many, &error);
     if (status == SW_OK && many->many->recipe_count > 1)
         status = sw_one_recipe(solver, &problem, &many->one, &error);
-    return status == SW_OK ? EXIT_DONE : complain_error(&error);
+    expect_ok(status, &error);
 }
 
-/* Salts in common are of no use for a pH alone. */
-static exit_code check_target(const cli_inputs *shared)
-{
-    if (sw_target_is_ph_alone(shared->target))
-        return complain_usage("recipes", SAY_PH_NEEDS_NO_RECIPE);
-    return EXIT_DONE;
-}
-
-/* As many samples as can be served, each with a name of its own. */
-static exit_code check_samples(const cli_inputs *shared)
+/* Salts in common are of no use for a pH alone; and as many samples as can be
+ * served, each with a name of its own. */
+static void check_shared(const cli_inputs *shared)
 {
     size_t count = shared->waters.count;
+    if (sw_target_is_ph_alone(shared->target))
+        leave(complain_usage("recipes", SAY_PH_NEEDS_NO_RECIPE));
     if (count > SW_MANY_WATERS)
-        return complain_usage("recipes", SAY_SAMPLES_MANY, count,
-                              SW_MANY_WATERS);
+        leave(
+            complain_usage("recipes", SAY_SAMPLES_MANY, count, SW_MANY_WATERS));
     for (size_t k = 1; k < count; k++)
         for (size_t i = 0; i < k; i++) {
             const char *sample = shared->waters.items[k].water->sample;
             if (!strcmp(sample, shared->waters.items[i].water->sample))
-                return complain_usage("recipes", SAY_SAMPLES_ALIKE, sample);
+                leave(complain_usage("recipes", SAY_SAMPLES_ALIKE, sample));
         }
-    return EXIT_DONE;
 }
 
 /* Whether there is a recipe for every water. */
@@ -230,36 +217,32 @@ static bool is_solved(const cli_many *many)
     return true;
 }
 
-exit_code many_run(const cli_options *options, cli_settings *settings,
-                   cli_many *out)
+static void free_many(void *thing)
 {
-    *out = (cli_many){.fewest = !options_has(options, OPT_ONE_RECIPE)};
-    exit_code code = inputs_read_shared(options, settings, &out->shared);
-    several_new(&out->several, out->shared.waters.count, &out->shared,
-                settings);
-    out->several.one_target = true;
-    if (code == EXIT_DONE)
-        code = check_target(&out->shared);
-    if (code == EXIT_DONE)
-        code = check_samples(&out->shared);
-    interrupt_say_nothing();
-    if (code == EXIT_DONE)
-        code = complete_all(out);
-    if (code == EXIT_DONE)
-        code = solve(out);
-    if (code != EXIT_DONE || !is_solved(out))
-        return code;
-    code = begin_runs(out);
-    return code == EXIT_DONE ? print_all(out) : code;
-}
-
-void many_free(cli_many *many)
-{
+    cli_many *many = thing;
     several_free(&many->several);
     sw_many_free(many->many);
     sw_many_free(many->one);
-    inputs_free(&many->shared);
     free(many->noted);
+}
+
+cli_many *many_run(const cli_options *options, cli_settings *settings)
+{
+    cli_inputs *shared = inputs_read_shared(options, settings);
+    cli_many *out = memory_kept(sizeof *out, free_many);
+    out->fewest = !options_has(options, OPT_ONE_RECIPE);
+    out->shared = shared;
+    several_new(&out->several, shared->waters.count, shared, settings);
+    out->several.one_target = true;
+    check_shared(shared);
+    interrupt_say_nothing();
+    complete_all(out);
+    solve(out);
+    if (is_solved(out)) {
+        begin_runs(out);
+        print_all(out);
+    }
+    return out;
 }
 
 /* ---- What is missed ------------------------------------------------------ */
@@ -333,6 +316,6 @@ bool many_is_stopped(const cli_many *many)
 
 exit_code many_exit_code(const cli_many *many)
 {
-    bool sound = many_all_met(many) == many->shared.waters.count;
+    bool sound = many_all_met(many) == many->shared->waters.count;
     return sound && !many_is_stopped(many) ? EXIT_DONE : EXIT_UNMET;
 }

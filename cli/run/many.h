@@ -6,7 +6,7 @@
 #include "run/several.h"
 
 typedef struct cli_many {
-    cli_inputs shared; /* its contents are completed */
+    cli_inputs *shared; /* its contents are completed */
     size_t *noted; /* of each water, up to where the assumptions are its own */
     bool fewest;   /* asked for; else one recipe for all */
     sw_many *many; /* what is shown */
@@ -16,10 +16,8 @@ typedef struct cli_many {
     cli_several several;
 } cli_many;
 
-/* Anything but EXIT_DONE has been complained about; release either way. */
-exit_code many_run(const cli_options *options, cli_settings *settings,
-                   cli_many *out);
-void many_free(cli_many *many);
+/* Kept; a failure ends the program after a complaint. */
+cli_many *many_run(const cli_options *options, cli_settings *settings);
 
 /* What a target is missed by in a water, beyond its accepted range. */
 typedef struct cli_miss {

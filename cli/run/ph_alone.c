@@ -11,7 +11,7 @@
 #include "sentences_text.h"
 
 /* Options about a recipe say nothing of acid alone. */
-static exit_code check_options(const cli_options *options)
+static void check_options(const cli_options *options)
 {
     static const option_id of_recipe[] = {
         OPT_SCALE_STEP,  OPT_FINE_STEP,   OPT_TRACE_SOLUTION,
@@ -19,22 +19,20 @@ static exit_code check_options(const cli_options *options)
         OPT_EQUAL,       OPT_TO_EC,       OPT_METER_AT,
         OPT_AMOUNTS,     OPT_WHY,         OPT_TRADE_OFF,
         OPT_CURVE,       OPT_HOW_SURE,    OPT_MEASURED_EC,
-        OPT_MEASURED_PH, OPT_DOUBT,       OPT_FOR};
-    for (size_t i = 0; i < sizeof of_recipe / sizeof *of_recipe; i++)
-        if (options_has(options, of_recipe[i]))
-            return complain_usage("formulate", SAY_NOT_OF_PH,
-                                  option_spec_of(of_recipe[i])->name);
-    return EXIT_DONE;
+        OPT_MEASURED_PH, OPT_DOUBT,       OPT_FOR,
+        OPT_COUNT};
+    const char *stray = options_any(options, of_recipe);
+    if (stray)
+        leave(complain_usage("formulate", SAY_NOT_OF_PH, stray));
 }
 
-static exit_code blend(const cli_inputs *inputs, sw_content *water)
+static void blend(const cli_inputs *inputs, sw_content *water)
 {
     *water = (sw_content){0};
     if (inputs->waters.count > 1 && !inputs->fractions)
-        return complain_usage("formulate", SAY_PH_NEEDS_SHARE);
+        leave(complain_usage("formulate", SAY_PH_NEEDS_SHARE));
     sw_content_add_waters(water, inputs->contents, inputs->fractions,
                           inputs->waters.count);
-    return EXIT_DONE;
 }
 
 static double amount_fixed(const sw_product *product)
@@ -79,8 +77,8 @@ static sw_status find_dangers(sw_mix mix, sw_notes *dangers, sw_error *error)
     return SW_OK;
 }
 
-static exit_code find(const cli_settings *settings, const sw_content *water,
-                      const sw_shelf *shelf, cli_ph_alone *out)
+static void find(const cli_settings *settings, const sw_content *water,
+                 const sw_shelf *shelf, cli_ph_alone *out)
 {
     sw_error error = {0};
     sw_recipe recipe = {.count = shelf->count};
@@ -93,36 +91,34 @@ static exit_code find(const cli_settings *settings, const sw_content *water,
     if (status == SW_OK && !out->dangers.count)
         status = sw_ph_options_find(&mix, &out->options, &error);
     free(recipe.g_per_l);
-    if (status != SW_OK)
-        return complain_error(&error);
+    expect_ok(status, &error);
     if (out->options)
         find_cautions(out);
-    return EXIT_DONE;
 }
 
-exit_code ph_alone_run(const cli_options *options, const cli_settings *settings,
-                       cli_inputs *inputs, cli_ph_alone *out)
+static void free_ph_alone(void *thing)
+{
+    cli_ph_alone *alone = thing;
+    sw_ph_options_free(alone->options);
+    sw_notes_free(&alone->dangers);
+    sw_notes_free(&alone->cautions);
+}
+
+cli_ph_alone *ph_alone_run(const cli_options *options,
+                           const cli_settings *settings, cli_inputs *inputs)
 {
     static const sw_shelf none;
     sw_content water;
     bool asked = options_has(options, OPT_VOLUME);
-    *out = (cli_ph_alone){.inputs = inputs,
-                          .volume_l = asked ? settings->volume_l : (double)NAN,
-                          .system = settings->volume_system};
-    exit_code code = check_options(options);
-    if (code == EXIT_DONE)
-        code = blend(inputs, &water);
-    if (code != EXIT_DONE)
-        return code;
+    cli_ph_alone *out = memory_kept(sizeof *out, free_ph_alone);
+    out->inputs = inputs;
+    out->volume_l = asked ? settings->volume_l : (double)NAN;
+    out->system = settings->volume_system;
+    check_options(options);
+    blend(inputs, &water);
     bool given = options_has(options, OPT_SHELF);
-    return find(settings, &water, given ? inputs->shelf : &none, out);
-}
-
-void ph_alone_free(cli_ph_alone *out)
-{
-    sw_ph_options_free(out->options);
-    sw_notes_free(&out->dangers);
-    sw_notes_free(&out->cautions);
+    find(settings, &water, given ? inputs->shelf : &none, out);
+    return out;
 }
 
 exit_code ph_alone_exit_code(const cli_ph_alone *alone)

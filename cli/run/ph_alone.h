@@ -18,11 +18,10 @@ typedef struct cli_ph_alone {
     sw_notes cautions;      /* of all that are named */
 } cli_ph_alone;
 
-/* Finds it for the inputs, which must outlive the result; what the shelf fixes
- * is in the water already.  Release with ph_alone_free whatever is returned. */
-exit_code ph_alone_run(const cli_options *options, const cli_settings *settings,
-                       cli_inputs *inputs, cli_ph_alone *out);
-void ph_alone_free(cli_ph_alone *out);
+/* Finds it for the inputs; what the shelf fixes is in the water already.  Kept;
+ * a failure ends the program after a complaint. */
+cli_ph_alone *ph_alone_run(const cli_options *options,
+                           const cli_settings *settings, cli_inputs *inputs);
 
 /* EXIT_UNMET where some tank needs what nothing brings about, or what nobody
  * can size, or where there are no options. */

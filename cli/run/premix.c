@@ -16,25 +16,22 @@ static bool wants_best(const cli_inputs *inputs)
     return false;
 }
 
-exit_code premix_fit(cli_inputs *inputs, const cli_settings *settings)
+void premix_fit(cli_inputs *inputs, const cli_settings *settings)
 {
     sw_error error = {0};
     sw_content water;
     if (!wants_best(inputs))
-        return EXIT_DONE;
-    exit_code code = run_blend(inputs, &water);
-    if (code != EXIT_DONE)
-        return code;
+        return;
+    run_blend(inputs, &water);
     sw_mix mix = inputs_mix(inputs, settings, &water, inputs->recipe);
     inputs->best_count = inputs->recipe->count;
     inputs->best = memory_array(inputs->best_count, sizeof *inputs->best);
     if (sw_premix_fit(inputs->solver, &mix, inputs->best_set, inputs->best,
                       &inputs->assumptions, &error) != SW_OK)
-        return complain_option("dose", &error);
+        leave(complain_option("dose", &error));
     for (size_t j = 0; j < inputs->best_count; j++)
         if (inputs->best_set[j])
             inputs->recipe->g_per_l[j] = inputs->best[j].g_per_l;
-    return EXIT_DONE;
 }
 
 const sw_premix_rate *premix_best(const cli_inputs *inputs, size_t product)
@@ -44,13 +41,13 @@ const sw_premix_rate *premix_best(const cli_inputs *inputs, size_t product)
                : NULL;
 }
 
-exit_code premix_review(const cli_report *report, cli_premixes *out)
+void premix_review(const cli_report *report, cli_premixes *out)
 {
     sw_error error = {0};
     const cli_inputs *inputs = report->inputs;
     *out = (cli_premixes){0};
     if (!inputs->recipe || !report->assessment)
-        return EXIT_DONE;
+        return;
     sw_mix mix = inputs_mix(inputs, report->settings,
                             &report->assessment->water, inputs->recipe);
     out->items = memory_array(inputs->recipe->count, sizeof(sw_premix *));
@@ -58,11 +55,10 @@ exit_code premix_review(const cli_report *report, cli_premixes *out)
         if (!(inputs->recipe->g_per_l[j] > 0.0) ||
             !sw_is_premix(&inputs->shelf->products[j]))
             continue;
-        if (sw_premix_review(&mix, j, &out->items[out->count], &error) != SW_OK)
-            return complain_error(&error);
+        expect_ok(sw_premix_review(&mix, j, &out->items[out->count], &error),
+                  &error);
         out->count++;
     }
-    return EXIT_DONE;
 }
 
 void premix_free(cli_premixes *premixes)

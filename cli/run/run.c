@@ -18,11 +18,6 @@ enum { CURVE_POINTS = 33, FEWEST_POINTS = 7 };
 /* Of a recipe for pure water in another: spares a product of a few grams. */
 static const double least_moved = 0.005;
 
-static exit_code ended(sw_status status, const sw_error *error)
-{
-    return status == SW_OK ? EXIT_DONE : complain_error(error);
-}
-
 /* ---- What is asked ------------------------------------------------------*/
 
 sw_problem run_problem(const cli_inputs *inputs, const cli_settings *settings)
@@ -48,61 +43,59 @@ sw_problem run_problem_asked(const cli_inputs *inputs,
     return problem;
 }
 
-exit_code run_blend(const cli_inputs *inputs, sw_content *water)
+void run_blend(const cli_inputs *inputs, sw_content *water)
 {
     *water = (sw_content){0};
     if (inputs->waters.count > 1 && !inputs->fractions)
-        return complain_usage("check", SAY_WATERS_NEED_SHARE);
+        leave(complain_usage("check", SAY_WATERS_NEED_SHARE));
     sw_content_add_waters(water, inputs->contents, inputs->fractions,
                           inputs->waters.count);
-    return EXIT_DONE;
 }
 
-static exit_code refuse_strength(const cli_settings *settings,
-                                 const sw_strength *strength)
+/* Ends the program where no strength has the EC that was asked for. */
+static void expect_reached(const cli_settings *settings,
+                           const sw_strength *strength)
 {
     sw_error error = {.status = SW_OK};
+    if (strength->reached)
+        return;
     snprintf(error.message, sizeof error.message, "--to-ec %.4g: %.480s",
              settings->to_ec_ms_per_cm, strength->reason);
     complain_error(&error);
-    return EXIT_UNMET;
+    leave(EXIT_UNMET);
 }
 
-exit_code run_scale_target(cli_inputs *inputs, const cli_settings *settings,
-                           const sw_stock_setup *setup)
+void run_scale_target(cli_inputs *inputs, const cli_settings *settings,
+                      const sw_stock_setup *setup)
 {
     sw_error error = {0};
     sw_strength_aim aim = {settings->to_ec_ms_per_cm, setup};
     if (isnan(aim.ec_ms_per_cm))
-        return EXIT_DONE;
+        return;
     sw_problem problem = run_problem(inputs, settings);
-    if (sw_strength_find(inputs->solver, &problem, &aim, &inputs->strength,
-                         &error) != SW_OK)
-        return complain_error(&error);
-    if (!inputs->strength->reached)
-        return refuse_strength(settings, inputs->strength);
+    expect_ok(sw_strength_find(inputs->solver, &problem, &aim,
+                               &inputs->strength, &error),
+              &error);
+    expect_reached(settings, inputs->strength);
     sw_target_free(inputs->target);
     inputs->target = inputs->strength->target;
     inputs->strength->target = NULL;
-    return EXIT_DONE;
 }
 
-exit_code run_scale_recipe(cli_inputs *inputs, const cli_settings *settings,
-                           const sw_content *water)
+void run_scale_recipe(cli_inputs *inputs, const cli_settings *settings,
+                      const sw_content *water)
 {
     sw_error error = {0};
     sw_mix mix = inputs_mix(inputs, settings, water, inputs->recipe);
     if (isnan(settings->to_ec_ms_per_cm))
-        return EXIT_DONE;
-    if (sw_strength_of_recipe(&mix, settings->to_ec_ms_per_cm,
-                              &inputs->strength, &error) != SW_OK)
-        return complain_error(&error);
-    if (!inputs->strength->reached)
-        return refuse_strength(settings, inputs->strength);
+        return;
+    expect_ok(sw_strength_of_recipe(&mix, settings->to_ec_ms_per_cm,
+                                    &inputs->strength, &error),
+              &error);
+    expect_reached(settings, inputs->strength);
     for (size_t j = 0; j < inputs->recipe->count; j++)
         inputs->recipe->g_per_l[j] *= inputs->strength->factor;
     inputs->recipe_scaled = true;
-    return EXIT_DONE;
 }
 
 /* ---- A recipe -----------------------------------------------------------*/
@@ -113,6 +106,14 @@ void run_begin(cli_run *run, const char *command, const cli_inputs *inputs,
     run->report.command = command;
     run->report.inputs = inputs;
     run->report.settings = settings;
+}
+
+cli_run *run_new(const char *command, const cli_inputs *inputs,
+                 const cli_settings *settings)
+{
+    cli_run *run = memory_kept(sizeof *run, run_free);
+    run_begin(run, command, inputs, settings);
+    return run;
 }
 
 void run_adopt(cli_run *run, sw_solution *solution)
@@ -140,34 +141,34 @@ exit_code run_solve(cli_run *run, bool nearest)
 
 /* ---- What is found out of it --------------------------------------------*/
 
-static exit_code explain(cli_run *run)
+static void explain(cli_run *run)
 {
     sw_error error = {0};
     const sw_solution *solution = run->report.solution;
     if (!solution ||
         (solution->outcome != SW_CONFLICT && !solution->conflict_count))
-        return EXIT_DONE;
+        return;
     sw_problem problem = run_problem(run->report.inputs, run->report.settings);
-    sw_status status = sw_conflict_explain(run->report.inputs->solver, &problem,
-                                           NULL, &run->conflict, &error);
+    expect_ok(sw_conflict_explain(run->report.inputs->solver, &problem, NULL,
+                                  &run->conflict, &error),
+              &error);
     run->report.conflict = run->conflict;
-    return ended(status, &error);
 }
 
-static exit_code give_reasons(cli_run *run)
+static void give_reasons(cli_run *run)
 {
     sw_error error = {0};
     sw_problem problem = run_problem(run->report.inputs, run->report.settings);
     if (!run->report.recipe || !run->report.settings->why)
-        return EXIT_DONE;
+        return;
     problem.nearest = !run->conflict; /* as the recipe shown was solved */
-    sw_status status =
-        sw_why_find(run->report.inputs->solver, &problem, &run->why, &error);
+    expect_ok(
+        sw_why_find(run->report.inputs->solver, &problem, &run->why, &error),
+        &error);
     run->report.why = run->why;
-    return ended(status, &error);
 }
 
-static exit_code find_front(cli_run *run)
+static void find_front(cli_run *run)
 {
     sw_error error = {0};
     const cli_report *report = &run->report;
@@ -176,15 +177,14 @@ static exit_code find_front(cli_run *run)
     size_t count =
         settings->trade == SW_TRADE_COST ? CURVE_POINTS : FEWEST_POINTS;
     if (!report->recipe || !settings->trade_off)
-        return EXIT_DONE;
-    if (sw_front_find(report->inputs->solver, &problem, settings->trade, count,
-                      &run->front, &error) != SW_OK)
-        return complain_error(&error);
+        return;
+    expect_ok(sw_front_find(report->inputs->solver, &problem, settings->trade,
+                            count, &run->front, &error),
+              &error);
     run->report.front = run->front;
-    return EXIT_DONE;
 }
 
-static exit_code assess(cli_run *run, const sw_content *water, bool brief)
+exit_code run_judge(cli_run *run, const sw_content *water, bool brief)
 {
     sw_error error = {0};
     const cli_report *report = &run->report;
@@ -209,11 +209,11 @@ static exit_code assess(cli_run *run, const sw_content *water, bool brief)
     run->report.assessment = run->assessment;
     free(reports);
     free(shares);
-    return ended(status, &error);
+    return status == SW_OK ? EXIT_DONE : complain_error(&error);
 }
 
 /* Of tanks in use, unless they must not be used. */
-static exit_code find_heads(cli_run *run)
+static void find_heads(cli_run *run)
 {
     sw_error error = {0};
     sw_content source = {{0}};
@@ -226,16 +226,15 @@ static exit_code find_heads(cli_run *run)
         sw_content_add(&source, report_share(report, i),
                        &report->inputs->contents[i]);
     for (int t = 0; stock && stock->outcome != SW_CONFLICT && t < SW_TANKS; t++)
-        if (stock->tanks[t].volume_l > 0.0 &&
-            sw_stock_head(&mix, stock, report->setup, (sw_tank)t,
-                          &report->heads[report->head_count++],
-                          &error) != SW_OK)
-            return complain_error(&error);
-    return EXIT_DONE;
+        if (stock->tanks[t].volume_l > 0.0)
+            expect_ok(sw_stock_head(&mix, stock, report->setup, (sw_tank)t,
+                                    &report->heads[report->head_count++],
+                                    &error),
+                      &error);
 }
 
 /* Of what is to be mixed at all. */
-static exit_code find_order(cli_run *run)
+static void find_order(cli_run *run)
 {
     sw_error error = {0};
     const cli_report *report = &run->report;
@@ -246,78 +245,64 @@ static exit_code find_order(cli_run *run)
                         .weighed = report->weighed,
                         .volume_l = report->settings->volume_l};
     if (report->stock && report->stock->outcome == SW_CONFLICT)
-        return EXIT_DONE;
-    sw_status status = sw_mixing_order(&mixing, &run->steps, &error);
+        return;
+    expect_ok(sw_mixing_order(&mixing, &run->steps, &error), &error);
     run->report.steps = run->steps;
-    return ended(status, &error);
 }
 
-static exit_code find_sure(cli_run *run)
+static void find_sure(cli_run *run)
 {
     if (!run->report.settings->how_sure)
-        return EXIT_DONE;
-    exit_code code = sure_find(&run->report, &run->off, &run->sure);
+        return;
+    sure_find(&run->report, &run->off, &run->sure);
     run->report.sure = &run->sure;
     run->report.off = &run->off;
-    return code;
 }
 
 /* How far the meters may be off, for who mixes. */
-static exit_code find_spread(cli_run *run)
+static void find_spread(cli_run *run)
 {
     sw_tolerances off;
     if (!run->steps || stop_withholds(&run->report))
-        return EXIT_DONE;
+        return;
+    if (run->report.sure)
+        run->spread = run->sure;
+    else
+        sure_find(&run->report, &off, &run->spread);
     run->report.spread = &run->spread;
-    if (!run->report.sure)
-        return sure_find(&run->report, &off, &run->spread);
-    run->spread = run->sure;
-    return EXIT_DONE;
 }
 
-static exit_code diagnose(cli_run *run)
+static void diagnose(cli_run *run)
 {
     if (!run->report.settings->measured)
-        return EXIT_DONE;
-    exit_code code = meter_find(&run->report, &run->diagnosis);
+        return;
+    meter_find(&run->report, &run->diagnosis);
     run->report.diagnosis = run->diagnosis;
-    return code;
 }
 
-static exit_code review(cli_run *run)
+/* What there is to find of a recipe that has been judged. */
+static void find_extras(cli_run *run)
 {
-    return premix_review(&run->report, &run->report.premixes);
+    printed_find(&run->report);
+    find_heads(run);
+    find_order(run);
+    find_sure(run);
+    diagnose(run);
+    premix_review(&run->report, &run->report.premixes);
 }
 
-/* What there is to find of a recipe that has been judged, in order. */
-static exit_code find_extras(cli_run *run)
+void run_finish(cli_run *run, const sw_content *water, run_depth depth)
 {
-    static exit_code (*const steps[])(cli_run *) = {
-        find_heads, find_order, find_sure, diagnose, review};
-    exit_code code = EXIT_DONE;
-    for (size_t i = 0; i < sizeof steps / sizeof *steps && code == EXIT_DONE;
-         i++)
-        code = steps[i](run);
-    return code;
-}
-
-exit_code run_finish(cli_run *run, const sw_content *water, run_depth depth)
-{
-    exit_code code = depth == RUN_JUDGED ? EXIT_DONE : explain(run);
-    if (code == EXIT_DONE)
-        code = give_reasons(run);
-    if (code == EXIT_DONE)
-        code = find_front(run);
-    if (code == EXIT_DONE)
-        code = assess(run, water, depth == RUN_JUDGED);
-    if (code == EXIT_DONE && run->assessment && depth != RUN_JUDGED)
-        code = printed_find(&run->report);
-    if (code == EXIT_DONE && run->assessment && depth != RUN_JUDGED)
-        code = find_extras(run);
-    if (run->report.recipe && depth != RUN_JUDGED)
+    explain(run);
+    give_reasons(run);
+    find_front(run);
+    leave_unless_done(run_judge(run, water, false));
+    if (run->assessment)
+        find_extras(run);
+    if (run->report.recipe)
         cautions_of(&run->report, &run->report.cautions);
-    return code == EXIT_DONE && depth == RUN_WITH_PAGE ? find_spread(run)
-                                                       : code;
+    if (depth == RUN_WITH_PAGE)
+        find_spread(run);
 }
 
 run_depth run_depth_of(const cli_settings *settings)
@@ -325,20 +310,16 @@ run_depth run_depth_of(const cli_settings *settings)
     return settings->sheet ? RUN_WITH_PAGE : RUN_WHOLE;
 }
 
-exit_code run_formulate(cli_run *run, const char *command, cli_inputs *inputs,
-                        const cli_settings *settings)
+cli_run *run_formulate(const char *command, cli_inputs *inputs,
+                       const cli_settings *settings)
 {
-    exit_code code = run_scale_target(inputs, settings, NULL);
-    if (code != EXIT_DONE)
-        return code;
-    run_begin(run, command, inputs, settings);
-    code = run_solve(run, true);
+    run_scale_target(inputs, settings, NULL);
+    cli_run *run = run_new(command, inputs, settings);
+    leave_unless_done(run_solve(run, true));
     sw_problem problem = run_problem_asked(inputs, settings);
-    if (code == EXIT_DONE)
-        code = scale_weigh(&run->report, &problem, NULL);
-    return code == EXIT_DONE
-               ? run_finish(run, &run->solution->water, run_depth_of(settings))
-               : code;
+    scale_weigh(&run->report, &problem, NULL);
+    run_finish(run, &run->solution->water, run_depth_of(settings));
+    return run;
 }
 
 exit_code run_take_water(cli_run *run, const cli_inputs *shared, size_t index)
@@ -355,18 +336,15 @@ exit_code run_take_water(cli_run *run, const cli_inputs *shared, size_t index)
                            &inputs->assumptions);
 }
 
-exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index,
-                    run_depth depth)
+exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index)
 {
     exit_code code = run_take_water(run, shared, index);
-    if (code == EXIT_DONE)
-        code = run_solve(run, false);
-    return code == EXIT_DONE ? run_finish(run, &run->solution->water, depth)
-                             : code;
+    return code == EXIT_DONE ? run_solve(run, false) : code;
 }
 
-void run_free(cli_run *run)
+void run_free(void *thing)
 {
+    cli_run *run = thing;
     premix_free(&run->report.premixes);
     printed_free(&run->report.printed);
     sw_notes_free(&run->report.cautions);
@@ -376,6 +354,7 @@ void run_free(cli_run *run)
     sw_steps_free(run->steps);
     sw_stock_free(run->stock);
     free(run->mixed.g_per_l);
+    sw_renewal_free(run->renewal);
     sw_front_free(run->front);
     sw_why_free(run->why);
     sw_conflict_free(run->conflict);

@@ -23,36 +23,42 @@ typedef struct cli_run {
     sw_steps *steps;
     sw_stock *stock;
     sw_diagnosis *diagnosis;
+    sw_renewal *renewal;
     sw_uncertainty sure, spread;
     sw_tolerances off;
     sw_recipe mixed; /* of tanks as they are; or of no product */
 } cli_run;
 
-/* How much is found out of a recipe: whether it will do; all that the settings
- * ask for; and what the page taken to the tanks shows beside. */
-typedef enum run_depth { RUN_JUDGED, RUN_WHOLE, RUN_WITH_PAGE } run_depth;
+/* How much is found out of a recipe: all that the settings ask for; and what
+ * the page taken to the tanks shows beside. */
+typedef enum run_depth { RUN_WHOLE, RUN_WITH_PAGE } run_depth;
 
+/* A run that is kept, begun. */
+cli_run *run_new(const char *command, const cli_inputs *inputs,
+                 const cli_settings *settings);
 void run_begin(cli_run *run, const char *command, const cli_inputs *inputs,
                const cli_settings *settings);
+void run_free(void *run);
 /* Solves for the recipe; `nearest`: of conflicting limits some give way. */
 exit_code run_solve(cli_run *run, bool nearest);
 /* Takes a solution, which the run then owns. */
 void run_adopt(cli_run *run, sw_solution *solution);
-/* Assesses the recipe, where there is one, in `water`. */
-exit_code run_finish(cli_run *run, const sw_content *water, run_depth depth);
+/* Assesses the recipe, where there is one, in `water`: whether it will do, or
+ * all that is to be told of it. */
+exit_code run_judge(cli_run *run, const sw_content *water, bool brief);
+/* The same and the rest; a failure ends the program, as from here on. */
+void run_finish(cli_run *run, const sw_content *water, run_depth depth);
 /* As deep as the settings ask for. */
 run_depth run_depth_of(const cli_settings *settings);
 /* All of it: scales the target, solves, weighs, and finds the rest. */
-exit_code run_formulate(cli_run *run, const char *command, cli_inputs *inputs,
-                        const cli_settings *settings);
-void run_free(cli_run *run);
+cli_run *run_formulate(const char *command, cli_inputs *inputs,
+                       const cli_settings *settings);
 
 /* Takes water `index` of `shared` for its own, and completes it. */
 exit_code run_take_water(cli_run *run, const cli_inputs *shared, size_t index);
-/* One of several waters: completes, solves and judges water `index` of
- * `shared`.  Release with run_free whatever is returned. */
-exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index,
-                    run_depth depth);
+/* One of several waters: completes water `index` of `shared` and solves.
+ * Release with run_free whatever is returned. */
+exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index);
 
 /* ---- What is asked ------------------------------------------------------*/
 
@@ -61,12 +67,12 @@ sw_problem run_problem(const cli_inputs *inputs, const cli_settings *settings);
 sw_problem run_problem_asked(const cli_inputs *inputs,
                              const cli_settings *settings);
 /* The waters in the shares given, which a check needs. */
-exit_code run_blend(const cli_inputs *inputs, sw_content *water);
+void run_blend(const cli_inputs *inputs, sw_content *water);
 /* With --to-ec: scales the target, diluted as stocks are where `setup` is not
  * NULL; or the recipe that was given. */
-exit_code run_scale_target(cli_inputs *inputs, const cli_settings *settings,
-                           const sw_stock_setup *setup);
-exit_code run_scale_recipe(cli_inputs *inputs, const cli_settings *settings,
-                           const sw_content *water);
+void run_scale_target(cli_inputs *inputs, const cli_settings *settings,
+                      const sw_stock_setup *setup);
+void run_scale_recipe(cli_inputs *inputs, const cli_settings *settings,
+                      const sw_content *water);
 
 #endif

@@ -11,6 +11,7 @@
 
 #include "io/command.h"
 #include "io/complain.h"
+#include "io/memory.h"
 #include "io/output.h"
 #include "io/quantities.h"
 #include "io/safe.h"
@@ -106,10 +107,8 @@ static void keep_texts_and_flags(const cli_options *options, cli_settings *out)
     }
 }
 
-/* Which of the words that an option takes is given; `*index` stays as it was
- * when none is. */
-static exit_code read_word(const cli_options *options, option_id id,
-                           size_t *index)
+/* Which of the words that an option takes is given; `usual`: none is. */
+static size_t read_word(const cli_options *options, option_id id, size_t usual)
 {
     enum { MOST_WORDS = 8 };
     char text[80], list[80] = "";
@@ -119,60 +118,52 @@ static exit_code read_word(const cli_options *options, option_id id,
     snprintf(text, sizeof text, "%s", option_spec_of(id)->values);
     for (char *word = strtok(text, " "); word; word = strtok(NULL, " "))
         words[count++] = word;
-    for (size_t i = 0; given && i < count; i++) {
+    if (!given)
+        return usual;
+    for (size_t i = 0; i < count; i++) {
         text_join(list, sizeof list, i + 1 < count ? ", " : " or ", "%s",
                   words[i]);
-        if (strcmp(given, words[i]) == 0) {
-            *index = i;
-            return EXIT_DONE;
-        }
+        if (strcmp(given, words[i]) == 0)
+            return i;
     }
-    const char *near = given ? sw_nearest_word(given, words, count) : NULL;
-    return given ? complain_usage(options->command->name,
-                                  "--%s %.80s: expected %s%s%s%s",
-                                  option_spec_of(id)->name, given, list,
-                                  near ? "; did you mean " : "",
-                                  near ? near : "", near ? "?" : "")
-                 : EXIT_DONE;
+    const char *near = sw_nearest_word(given, words, count);
+    leave(complain_usage(
+        options->command->name, "--%s %.80s: expected %s%s%s%s",
+        option_spec_of(id)->name, given, list, near ? "; did you mean " : "",
+        near ? near : "", near ? "?" : ""));
 }
 
-static exit_code read_words(const cli_options *options, cli_settings *out)
+static void read_words(const cli_options *options, cli_settings *out)
 {
     const char *volume = options_value(options, OPT_VOLUME, 0);
     double l;
     if (volume)
         sw_volume_parse(volume, &l, &out->volume_system, NULL);
-    size_t format = FORMAT_TEXT, trade = 0;
-    size_t shown = out->volume_system == SW_US ? AMOUNTS_BOTH : AMOUNTS_METRIC;
-    exit_code code = read_word(options, OPT_FORMAT, &format);
-    if (code == EXIT_DONE)
-        code = read_word(options, OPT_AMOUNTS, &shown);
-    if (code == EXIT_DONE)
-        code = read_word(options, OPT_TRADE_OFF, &trade);
-    out->format = (cli_format)format;
-    out->amounts = (cli_amounts)shown;
-    out->trade = trade ? SW_TRADE_PRODUCTS : SW_TRADE_COST;
-    return code;
+    out->format = (cli_format)read_word(options, OPT_FORMAT, FORMAT_TEXT);
+    out->amounts = (cli_amounts)read_word(
+        options, OPT_AMOUNTS,
+        out->volume_system == SW_US ? AMOUNTS_BOTH : AMOUNTS_METRIC);
+    out->trade = read_word(options, OPT_TRADE_OFF, 0) ? SW_TRADE_PRODUCTS
+                                                      : SW_TRADE_COST;
 }
 
-static exit_code read_objective(const cli_options *options, cli_settings *out)
+static void read_objective(const cli_options *options, cli_settings *out)
 {
     sw_error error = {0};
     const char *given = options_value(options, OPT_OBJECTIVE, 0);
     out->objective = SW_CLOSEST;
     if (given && sw_objective_parse(given, &out->objective, &error) != SW_OK)
-        return complain_option("objective", &error);
+        leave(complain_option("objective", &error));
     if (out->objective == SW_CLOSEST)
-        return EXIT_DONE;
+        return;
     const char *command = options->command->name;
     if (options_has(options, OPT_EQUAL) && out->equal_share > 0.0)
-        return complain_usage(command, SAY_EQUAL_NEEDS_CLOSEST);
+        leave(complain_usage(command, SAY_EQUAL_NEEDS_CLOSEST));
     if (out->in_steps)
-        return complain_usage(command, SAY_STEP_NEEDS_CLOSEST);
+        leave(complain_usage(command, SAY_STEP_NEEDS_CLOSEST));
     if (out->trade_off)
-        return complain_usage(command, SAY_TRADE_NEEDS_CLOSEST, given);
+        leave(complain_usage(command, SAY_TRADE_NEEDS_CLOSEST, given));
     out->equal_share = 0.0;
-    return EXIT_DONE;
 }
 
 static bool is_us(const char *mass)
@@ -181,35 +172,35 @@ static bool is_us(const char *mass)
 }
 
 /* The other options of the scale say nothing without its step. */
-static exit_code read_scale(const cli_options *options, cli_settings *out)
+static void read_scale(const cli_options *options, cli_settings *out)
 {
     static const option_id others[] = {OPT_FINE_STEP, OPT_WHOLE_PACKS,
-                                       OPT_TRACE_SOLUTION, OPT_SEARCH_TIME};
+                                       OPT_TRACE_SOLUTION, OPT_SEARCH_TIME,
+                                       OPT_COUNT};
     const char *step = options_value(options, OPT_SCALE_STEP, 0);
     const char *fine = options_value(options, OPT_FINE_STEP, 0);
-    for (size_t i = 0; !step && i < sizeof others / sizeof *others; i++)
-        if (options_has(options, others[i]))
-            return complain_usage(options->command->name, SAY_NEEDS_SCALE_STEP,
-                                  option_spec_of(others[i])->name);
+    const char *stray = options_any(options, others);
+    if (!step && stray)
+        leave(complain_usage(options->command->name, SAY_NEEDS_SCALE_STEP,
+                             stray));
     if (!step)
-        return EXIT_DONE;
+        return;
     out->steps_are_us = is_us(step);
     out->fine_steps_are_us = is_us(fine ? fine : step);
     if (!fine)
         out->scale.micro_step_g = out->scale.step_g;
-    return EXIT_DONE;
 }
 
-static exit_code read_doubts(const cli_options *options, cli_settings *out)
+static void read_doubts(const cli_options *options, cli_settings *out)
 {
     cli_doubts *doubts = &out->doubts;
     out->measured = options_has(options, OPT_MEASURED_EC) ||
                     options_has(options, OPT_MEASURED_PH);
     if (options_has(options, OPT_DOUBT) && !out->how_sure && !out->measured)
-        return complain_usage(options->command->name, SAY_DOUBT_NEEDS);
-    exit_code code = doubts_read(options, out->volume_l, doubts);
+        leave(complain_usage(options->command->name, SAY_DOUBT_NEEDS));
+    doubts_read(options, out->volume_l, doubts);
     if (doubts->meter_ec == 0.0 || doubts->meter_ph == 0.0)
-        return complain_usage(options->command->name, SAY_METER_NO_ERROR);
+        leave(complain_usage(options->command->name, SAY_METER_NO_ERROR));
     if (!isnan(doubts->meter_ec))
         out->readings.ec_error = doubts->meter_ec;
     if (!isnan(doubts->meter_ph))
@@ -218,39 +209,35 @@ static exit_code read_doubts(const cli_options *options, cli_settings *out)
         doubts->scale_g = out->scale.step_g;
     if (out->in_steps && isnan(doubts->micro_g))
         doubts->micro_g = out->scale.micro_step_g;
-    return code;
 }
 
 /* Files, and what goes with what. */
-static exit_code check_outputs(const cli_options *options, cli_settings *out)
+static void check_outputs(const cli_options *options, const cli_settings *out)
 {
     const char *command = options->command->name;
     if (out->brief && (out->only || out->format != FORMAT_TEXT))
-        return complain_usage(command, SAY_BRIEF_ALONE);
+        leave(complain_usage(command, SAY_BRIEF_ALONE));
     if (out->audience && !out->sheet)
-        return complain_usage(command, "--for needs --sheet FILE.html");
+        leave(complain_usage(command, "--for needs --sheet FILE.html"));
     if (out->sheet && !output_is_page(out->sheet))
-        return quantity_refuse(options, OPT_SHEET, out->sheet, SAY_SHEET_NAME);
+        quantity_refuse(options, OPT_SHEET, out->sheet, SAY_SHEET_NAME);
     if (out->sheet && out->output && strcmp(out->sheet, out->output) == 0)
-        return complain_usage(command, SAY_SHEET_IS_OUTPUT);
+        leave(complain_usage(command, SAY_SHEET_IS_OUTPUT));
     if (out->curve && !out->trade_off)
-        return complain_usage(command, SAY_CURVE_NEEDS_TRADE);
+        leave(complain_usage(command, SAY_CURVE_NEEDS_TRADE));
     if (out->curve && !output_is_chart(out->curve))
-        return quantity_refuse(options, OPT_CURVE, out->curve,
-                               "a name in .svg");
-    return EXIT_DONE;
+        quantity_refuse(options, OPT_CURVE, out->curve, "a name in .svg");
 }
 
-exit_code settings_read(const cli_options *options, cli_settings *out)
+void settings_read(const cli_options *options, cli_settings *out)
 {
-    static exit_code (*const steps[])(const cli_options *, cli_settings *) = {
-        read_words, read_objective, read_scale, check_outputs, read_doubts};
     *out = defaults();
     keep_texts_and_flags(options, out);
-    exit_code code = quantities_read(
-        options, quantities, sizeof quantities / sizeof *quantities, out);
-    for (size_t i = 0; i < sizeof steps / sizeof *steps && code == EXIT_DONE;
-         i++)
-        code = steps[i](options, out);
-    return code;
+    quantities_read(options, quantities, sizeof quantities / sizeof *quantities,
+                    out);
+    read_words(options, out);
+    read_objective(options, out);
+    read_scale(options, out);
+    check_outputs(options, out);
+    read_doubts(options, out);
 }

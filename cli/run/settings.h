@@ -54,7 +54,7 @@ typedef struct cli_settings {
     cli_doubts doubts;
 } cli_settings;
 
-/* EXIT_USAGE when an option makes no sense; it has been complained about. */
-exit_code settings_read(const cli_options *options, cli_settings *out);
+/* An option that makes no sense is complained about and ends the program. */
+void settings_read(const cli_options *options, cli_settings *out);
 
 #endif

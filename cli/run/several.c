@@ -39,8 +39,9 @@ cli_run *several_add(cli_several *several, const char *name)
     return &several->runs[index];
 }
 
-void several_free(cli_several *several)
+void several_free(void *thing)
 {
+    cli_several *several = thing;
     for (size_t i = 0; i < several->count; i++) {
         run_free(&several->runs[i]);
         free(several->names[i]);
@@ -136,21 +137,20 @@ exit_code stages_choose(const cli_options *options, cli_inputs *inputs)
 }
 
 /* Options about one recipe say nothing of several. */
-static exit_code check_options(const cli_options *options)
+static void check_options(const cli_options *options)
 {
     static const option_id single[] = {
         OPT_SCALE_STEP, OPT_FINE_STEP, OPT_TRACE_SOLUTION, OPT_WHOLE_PACKS,
         OPT_HOW_SURE,   OPT_DOUBT,     OPT_MEASURED_EC,    OPT_MEASURED_PH,
-        OPT_WHY,        OPT_TRADE_OFF, OPT_CURVE};
-    for (size_t i = 0; i < sizeof single / sizeof single[0]; i++)
-        if (options_has(options, single[i]))
-            return complain_usage(options->command->name, SAY_ONE_RECIPE,
-                                  option_spec_of(single[i])->name);
+        OPT_WHY,        OPT_TRADE_OFF, OPT_CURVE,          OPT_COUNT};
+    const char *stray = options_any(options, single);
+    if (stray)
+        leave(complain_usage(options->command->name, SAY_ONE_RECIPE, stray));
     const char *sheet = options_value(options, OPT_SHEET, 0);
     if (!sheet || !output_is_chart(sheet))
-        return EXIT_DONE;
+        return;
     complain_file(sheet, SAY_CHART_ONE_STAGE);
-    return EXIT_UNMET;
+    leave(EXIT_UNMET);
 }
 
 static size_t count_stages(const sw_target *target)
@@ -162,40 +162,24 @@ static size_t count_stages(const sw_target *target)
 }
 
 /* Solves a stage into `run`, which shares all but its target. */
-static exit_code run_stage(const cli_inputs *shared,
-                           const cli_settings *settings, const char *name,
-                           cli_run *run)
+static void run_stage(const cli_inputs *shared, const cli_settings *settings,
+                      const char *name, cli_run *run)
 {
     sw_error error = {0};
     run->inputs = *shared;
     run->inputs.target = NULL;
     run_begin(run, "formulate", &run->inputs, settings);
-    if (sw_target_stage(shared->target, name, &run->inputs.target, &error) !=
-        SW_OK)
-        return complain_error(&error);
-    exit_code code = run_scale_target(&run->inputs, settings, NULL);
-    if (code == EXIT_DONE)
-        code = run_solve(run, true);
-    return code == EXIT_DONE
-               ? run_finish(run, &run->solution->water, run_depth_of(settings))
-               : code;
+    expect_ok(
+        sw_target_stage(shared->target, name, &run->inputs.target, &error),
+        &error);
+    run_scale_target(&run->inputs, settings, NULL);
+    leave_unless_done(run_solve(run, true));
+    run_finish(run, &run->solution->water, run_depth_of(settings));
 }
 
-exit_code stages_run(const cli_options *options, const cli_inputs *shared,
-                     const cli_settings *settings, cli_several *out)
+static void free_stages(void *thing)
 {
-    size_t count = count_stages(shared->target);
-    several_new(out, count, shared, settings);
-    exit_code code = check_options(options);
-    for (size_t i = 0; i < count && code == EXIT_DONE; i++) {
-        const char *name = sw_target_stage_name(shared->target, i);
-        code = run_stage(shared, settings, name, several_add(out, name));
-    }
-    return code;
-}
-
-void stages_free(cli_several *stages)
-{
+    cli_several *stages = thing;
     for (size_t i = 0; i < stages->count; i++) {
         cli_inputs *inputs = &stages->runs[i].inputs;
         sw_target_free(inputs->target);
@@ -203,6 +187,20 @@ void stages_free(cli_several *stages)
         inputs->assumptions = (sw_notes){0}; /* the shared ones */
     }
     several_free(stages);
+}
+
+cli_several *stages_run(const cli_options *options, const cli_inputs *shared,
+                        const cli_settings *settings)
+{
+    size_t count = count_stages(shared->target);
+    cli_several *out = memory_kept(sizeof *out, free_stages);
+    several_new(out, count, shared, settings);
+    check_options(options);
+    for (size_t i = 0; i < count; i++) {
+        const char *name = sw_target_stage_name(shared->target, i);
+        run_stage(shared, settings, name, several_add(out, name));
+    }
+    return out;
 }
 
 /* ---- Waters side by side -------------------------------------------- */
@@ -214,49 +212,41 @@ static const double most_price = 1e6;
 
 /* ---- What is given ------------------------------------------------------*/
 
-static exit_code read_price(const cli_options *options, size_t count,
-                            double **out)
+static double *read_price(const cli_options *options, size_t count)
 {
     const char *text = options_value(options, OPT_WATER_PRICE, 0);
     const char *at = text;
     if (!text)
-        return EXIT_DONE;
+        return NULL;
     double *price = memory_array(count, sizeof *price);
-    *out = price;
     for (size_t i = 0; i < count; i++) {
         const char *end = number_read(at, &price[i]);
         if (!end || !(price[i] >= 0.0 && price[i] <= most_price) ||
-            *end != (i + 1 < count ? ',' : '\0'))
-            return complain_usage("compare", SAY_WATER_PRICES, text, count);
+            *end != (i + 1 < count ? ',' : '\0')) {
+            free(price);
+            leave(complain_usage("compare", SAY_WATER_PRICES, text, count));
+        }
         at = end + 1;
     }
-    return EXIT_DONE;
+    return price;
 }
 
-static exit_code check_count(const cli_options *options, size_t count)
+static void check_count(const cli_options *options, size_t count)
 {
     if (count > MOST_WATERS)
-        return complain_usage("compare", SAY_WATERS_MANY, count, MOST_WATERS);
+        leave(complain_usage("compare", SAY_WATERS_MANY, count, MOST_WATERS));
     if (count < 2 && options_has(options, OPT_BLEND))
-        return complain_usage("compare", SAY_BLEND_NEEDS_TWO);
-    return EXIT_DONE;
+        leave(complain_usage("compare", SAY_BLEND_NEEDS_TWO));
 }
 
-static exit_code read_all(const cli_options *options, cli_settings *settings,
-                          cli_compare *compare)
+static void add_purified(const cli_options *options, cli_sources *waters)
 {
     cli_sources purified = {0};
-    exit_code code = inputs_read_shared(options, settings, &compare->shared);
-    compare->as_they_come = compare->shared.waters.count;
-    if (code == EXIT_DONE)
-        code = sources_read(options, OPT_PURIFIED, &purified);
-    if (code == EXIT_DONE)
-        sources_append(&compare->shared.waters, &purified);
-    else
+    exit_code code = sources_read(options, OPT_PURIFIED, &purified);
+    if (code != EXIT_DONE)
         sources_free(&purified);
-    return code == EXIT_DONE
-               ? check_count(options, compare->shared.waters.count)
-               : code;
+    leave_unless_done(code);
+    sources_append(waters, &purified);
 }
 
 /* Whether another water, or the mix, is called as water `index` is. */
@@ -272,7 +262,7 @@ static bool is_shared(const cli_several *several, size_t index)
 
 /* The run of a water: of "well", or where two are called so, of "well
  * (north.csv)". */
-static exit_code add_water(cli_several *several, size_t index)
+static void add_water(cli_several *several, size_t index)
 {
     const sw_water *water = several->shared->waters.items[index].water;
     bool shared = is_shared(several, index);
@@ -284,43 +274,44 @@ static exit_code add_water(cli_several *several, size_t index)
     for (size_t i = 0; i < several->count && !twice; i++)
         twice = strcmp(several->names[i], name) == 0;
     several_add(several, name);
-    exit_code code =
-        twice ? complain_usage("compare", SAY_WATER_TWICE, name) : EXIT_DONE;
+    if (twice)
+        complain_usage("compare", SAY_WATER_TWICE, name);
     free(name);
-    return code;
+    if (twice)
+        leave(EXIT_USAGE);
 }
 
 /* ---- Runs ---------------------------------------------------------------*/
 
-static exit_code solve_each(cli_compare *compare)
+/* Their contents are completed for a mix. */
+static void solve_each(const cli_several *several, cli_inputs *shared)
 {
-    const cli_inputs *shared = &compare->shared;
-    exit_code code = EXIT_DONE;
-    for (size_t i = 0; i < shared->waters.count && code == EXIT_DONE; i++) {
-        cli_run *run = &compare->several.runs[i];
-        run_begin(run, "compare", shared, compare->several.settings);
-        code = run_water(run, shared, i, RUN_WHOLE);
-        progress_step(i + 1, shared->waters.count);
+    size_t count = shared->waters.count;
+    shared->contents = memory_array(count + 1, sizeof(sw_content));
+    for (size_t i = 0; i < count; i++) {
+        cli_run *run = &several->runs[i];
+        run_begin(run, "compare", shared, several->settings);
+        leave_unless_done(run_water(run, shared, i));
+        run_finish(run, &run->solution->water, RUN_WHOLE);
+        progress_step(i + 1, count);
         shared->contents[i] = run->content;
     }
-    return code;
 }
 
-static exit_code solve_mix(cli_compare *compare)
+static void solve_mix(cli_several *several)
 {
     sw_error error = {0};
-    cli_several *several = &compare->several;
-    sw_problem problem = run_problem(&compare->shared, several->settings);
+    const cli_inputs *shared = several->shared;
+    sw_problem problem = run_problem(shared, several->settings);
     problem.water_price_per_m3 = several->water_price;
-    if (sw_blend_find(compare->shared.solver, &problem, &several->blend,
-                      &error) != SW_OK)
-        return complain_error(&error);
+    expect_ok(sw_blend_find(shared->solver, &problem, &several->blend, &error),
+              &error);
     cli_run *run =
         several_add(several, several_mix_name(several->settings).text);
-    run_begin(run, "compare", &compare->shared, several->settings);
+    run_begin(run, "compare", shared, several->settings);
     run_adopt(run, several->blend->best);
     several->blend->best = NULL;
-    return run_finish(run, &run->solution->water, RUN_WHOLE);
+    run_finish(run, &run->solution->water, RUN_WHOLE);
 }
 
 /* What 1000 L of a run cost as water; NaN: not known. */
@@ -337,11 +328,11 @@ static double water_cost(const cli_several *several, size_t run)
     return cost;
 }
 
-static exit_code choose(cli_compare *compare)
+/* Between them all; behind the first `as_they_come` are purified ones. */
+static void choose(cli_several *several, size_t as_they_come)
 {
     sw_error error = {0};
     char shares[256];
-    cli_several *several = &compare->several;
     size_t count = several->count;
     sw_candidate *candidates = memory_array(count, sizeof *candidates);
     several_say_shares(several, count - 1, shares, sizeof shares);
@@ -349,48 +340,34 @@ static exit_code choose(cli_compare *compare)
         candidates[i] = (sw_candidate){
             .name = several->names[i],
             .detail = several->blend && i + 1 == count ? shares : "",
-            .target = compare->shared.target,
-            .shelf = compare->shared.shelf,
+            .target = several->shared->target,
+            .shelf = several->shared->shelf,
             .solution = several->runs[i].solution,
             .assessment = several->runs[i].assessment,
             .water_price_per_m3 = water_cost(several, i),
-            .takes_work = i >= compare->as_they_come};
+            .takes_work = i >= as_they_come};
     sw_status status = sw_choose(candidates, count, &several->choice, &error);
     free(candidates);
-    return status == SW_OK ? EXIT_DONE : complain_error(&error);
+    expect_ok(status, &error);
 }
 
-static exit_code solve(cli_compare *compare, bool blends)
+cli_several *compare_run(const cli_options *options, cli_settings *settings)
 {
+    cli_inputs *shared = inputs_read_shared(options, settings);
+    cli_several *out = memory_kept(sizeof *out, several_free);
+    size_t as_they_come = shared->waters.count;
+    add_purified(options, &shared->waters);
+    size_t count = shared->waters.count;
+    check_count(options, count);
+    several_new(out, count + 1, shared, settings);
+    out->one_target = true;
+    out->water_price = read_price(options, count);
+    for (size_t i = 0; i < count; i++)
+        add_water(out, i);
     interrupt_say_nothing();
-    exit_code code = solve_each(compare);
-    if (code == EXIT_DONE && blends)
-        code = solve_mix(compare);
-    if (code == EXIT_DONE)
-        code = choose(compare);
-    return code;
-}
-
-exit_code compare_run(const cli_options *options, cli_settings *settings,
-                      cli_compare *out)
-{
-    *out = (cli_compare){.as_they_come = 0};
-    exit_code code = read_all(options, settings, out);
-    size_t count = out->shared.waters.count;
-    several_new(&out->several, count + 1, &out->shared, settings);
-    out->several.one_target = true;
-    out->shared.contents = memory_array(count + 1, sizeof(sw_content));
-    if (code == EXIT_DONE)
-        code = read_price(options, count, &out->several.water_price);
-    for (size_t i = 0; i < count && code == EXIT_DONE; i++)
-        code = add_water(&out->several, i);
-    return code == EXIT_DONE ? solve(out, options_has(options, OPT_BLEND))
-                             : code;
-}
-
-void compare_free(cli_compare *compare)
-{
-    /* The mix has the shared inputs, but no assumptions of its own. */
-    several_free(&compare->several);
-    inputs_free(&compare->shared);
+    solve_each(out, shared);
+    if (options_has(options, OPT_BLEND))
+        solve_mix(out);
+    choose(out, as_they_come);
+    return out;
 }

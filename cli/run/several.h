@@ -20,12 +20,13 @@ typedef struct cli_several {
     double *water_price;        /* per 1000 L, by water; NULL: none given */
 } cli_several;
 
-/* Room for `most` runs; several_free releases it, and what is in it. */
+/* Room for `most` runs; several_free releases it, and what is in it.  Here,
+ * too, a failure ends the program after a complaint. */
 void several_new(cli_several *several, size_t most, const cli_inputs *shared,
                  const cli_settings *settings);
 /* The next run; its name is copied. */
 cli_run *several_add(cli_several *several, const char *name);
-void several_free(cli_several *several);
+void several_free(void *several);
 
 /* "closest mix", as the objective is; the name of its run. */
 cli_figure several_mix_name(const cli_settings *settings);
@@ -47,20 +48,11 @@ exit_code stages_choose(const cli_options *options, cli_inputs *inputs);
 /* Whether the target still holds several stages. */
 bool stages_remain(const cli_inputs *inputs);
 
-/* Formulates each stage; release with stages_free whatever is returned. */
-exit_code stages_run(const cli_options *options, const cli_inputs *shared,
-                     const cli_settings *settings, cli_several *out);
-void stages_free(cli_several *stages);
+/* Formulates each stage; kept. */
+cli_several *stages_run(const cli_options *options, const cli_inputs *shared,
+                        const cli_settings *settings);
 
-typedef struct cli_compare {
-    cli_inputs shared;   /* its contents are completed for a mix */
-    size_t as_they_come; /* of its waters; those behind are purified */
-    cli_several several;
-} cli_compare;
-
-/* Release with compare_free whatever is returned. */
-exit_code compare_run(const cli_options *options, cli_settings *settings,
-                      cli_compare *out);
-void compare_free(cli_compare *compare);
+/* Waters side by side, those that are purified last; kept. */
+cli_several *compare_run(const cli_options *options, cli_settings *settings);
 
 #endif

@@ -37,35 +37,34 @@ static const char *after_tank(const char *text, int *tank)
 }
 
 /* A third tank is planned only where it is asked for. */
-static exit_code expect_third_tank(const cli_options *options, option_id id,
-                                   const char *given, int tank)
+static void expect_third_tank(const cli_options *options, option_id id,
+                              const char *given, int tank)
 {
-    if (tank != SW_TANK_C || options_has(options, OPT_STOCKS) ||
-        options_has(options, OPT_THIRD_TANK))
-        return EXIT_DONE;
-    return complain_usage(options->command->name, SAY_NEEDS_THIRD_TANK,
-                          option_spec_of(id)->name, given);
+    if (tank == SW_TANK_C && !options_has(options, OPT_STOCKS) &&
+        !options_has(options, OPT_THIRD_TANK))
+        leave(complain_usage(options->command->name, SAY_NEEDS_THIRD_TANK,
+                             option_spec_of(id)->name, given));
 }
 
-static exit_code read_volume(const cli_options *options, const char *given,
-                             cli_tanks *out)
+static void read_volume(const cli_options *options, const char *given,
+                        cli_tanks *out)
 {
     int tank;
     double l;
     const char *text = after_tank(given, &tank);
     if (!text)
-        return quantity_refuse(options, OPT_TANK, given, SAY_TANK_VOLUME);
+        quantity_refuse(options, OPT_TANK, given, SAY_TANK_VOLUME);
     if (sw_volume_parse(text, &l, &out->system, NULL) != SW_OK)
-        return quantity_refuse(options, OPT_TANK, given, VOLUME_EXPECTED);
+        quantity_refuse(options, OPT_TANK, given, VOLUME_EXPECTED);
     if (tank == SW_TANKS || !(out->setup.volume_l > 0.0))
         out->setup.volume_l = l;
     if (tank < SW_TANKS)
         out->setup.tank_l[tank] = l;
-    return expect_third_tank(options, OPT_TANK, given, tank);
+    expect_third_tank(options, OPT_TANK, given, tank);
 }
 
 /* The same tank, or that of all of them, given before. */
-static exit_code expect_once(const cli_options *options, size_t index)
+static void expect_once(const cli_options *options, size_t index)
 {
     const char *given = options_value(options, OPT_TANK, index);
     int tank, earlier;
@@ -73,29 +72,25 @@ static exit_code expect_once(const cli_options *options, size_t index)
     for (size_t i = 0; i < index; i++) {
         (void)after_tank(options_value(options, OPT_TANK, i), &earlier);
         if (earlier == tank)
-            return complain_usage(options->command->name, SAY_TANK_TWICE,
-                                  given);
+            leave(
+                complain_usage(options->command->name, SAY_TANK_TWICE, given));
     }
-    return EXIT_DONE;
 }
 
-static exit_code read_volumes(const cli_options *options, cli_tanks *out)
+static void read_volumes(const cli_options *options, cli_tanks *out)
 {
-    exit_code code = EXIT_DONE;
     out->setup = sw_stock_setup_default(0.0);
     out->setup.third_tank = options_has(options, OPT_THIRD_TANK);
-    for (size_t i = 0; i < options_count(options, OPT_TANK) && !code; i++) {
-        code = read_volume(options, options_value(options, OPT_TANK, i), out);
-        if (!code)
-            code = expect_once(options, i);
+    for (size_t i = 0; i < options_count(options, OPT_TANK); i++) {
+        read_volume(options, options_value(options, OPT_TANK, i), out);
+        expect_once(options, i);
     }
-    return code;
 }
 
 /* Ratios that sw_stock_setup allows. */
 static const double least_ratio = 4.0, most_ratio = 2000.0;
 
-static exit_code read_factor(const cli_options *options, cli_tanks *out)
+static void read_factor(const cli_options *options, cli_tanks *out)
 {
     const quantity_option factor = {
         OPT_FACTOR,
@@ -104,10 +99,10 @@ static exit_code read_factor(const cli_options *options, cli_tanks *out)
         most_ratio,
         "litres of feed from a litre of stock, from 4 to 2000, such as 100",
         offsetof(cli_tanks, setup.factor)};
-    return quantities_read(options, &factor, 1, out);
+    quantities_read(options, &factor, 1, out);
 }
 
-static exit_code read_heads(const cli_options *options, cli_tanks *out)
+static void read_heads(const cli_options *options, cli_tanks *out)
 {
     for (size_t i = 0; i < options_count(options, OPT_HEAD); i++) {
         const char *given = options_value(options, OPT_HEAD, i);
@@ -116,56 +111,56 @@ static exit_code read_heads(const cli_options *options, cli_tanks *out)
         bool known = text && tank < SW_TANKS;
         double *ratio = known ? &out->setup.ratio[tank] : NULL;
         if (known && *ratio > 0.0)
-            return complain_usage(options->command->name, SAY_INJECTOR_TWICE,
-                                  given);
+            leave(complain_usage(options->command->name, SAY_INJECTOR_TWICE,
+                                 given));
         if (!known || !parse_number(text, ratio) || *ratio < least_ratio ||
             *ratio > most_ratio)
-            return quantity_refuse(options, OPT_HEAD, given,
-                                   SAY_INJECTOR_RATIO);
-        exit_code code = expect_third_tank(options, OPT_HEAD, given, tank);
-        if (code != EXIT_DONE)
-            return code;
+            quantity_refuse(options, OPT_HEAD, given, SAY_INJECTOR_RATIO);
+        expect_third_tank(options, OPT_HEAD, given, tank);
     }
-    return EXIT_DONE;
 }
 
-static exit_code read_store(const cli_options *options, cli_tanks *out)
+static void read_store(const cli_options *options, cli_tanks *out)
 {
     const char *given = options_value(options, OPT_STORE, 0);
     const char *end = NULL;
     if (!given)
-        return EXIT_DONE;
+        return;
     const char *comma = degrees_read(given, &out->setup.temperature_c);
     if (comma && *comma == ',')
         end = degrees_read(comma + 1, &out->setup.cold_c);
     if (!end || *end || !(out->setup.cold_c >= 0.0) ||
         !(out->setup.cold_c <= out->setup.temperature_c) ||
         !(out->setup.temperature_c <= 50.0))
-        return quantity_refuse(options, OPT_STORE, given,
-                               SAY_STOCK_TEMPERATURES);
-    return EXIT_DONE;
+        quantity_refuse(options, OPT_STORE, given, SAY_STOCK_TEMPERATURES);
 }
 
-exit_code tanks_read(const cli_options *options, cli_tanks *out)
+static void free_tanks(void *tanks)
 {
-    static exit_code (*const steps[])(const cli_options *, cli_tanks *) = {
-        read_volumes, read_factor, read_heads, read_store};
-    exit_code code = EXIT_DONE;
-    for (size_t i = 0; i < sizeof steps / sizeof steps[0] && !code; i++)
-        code = steps[i](options, out);
-    return code;
+    sources_free(&((cli_tanks *)tanks)->make_up);
 }
 
-exit_code tanks_read_make_up(const cli_options *options,
-                             const cli_settings *settings, cli_tanks *out,
-                             sw_notes *notes)
+cli_tanks *tanks_read(const cli_options *options)
 {
-    exit_code code = sources_read(options, OPT_MAKE_UP, &out->make_up);
-    if (code != EXIT_DONE || !out->make_up.count)
-        return code;
+    cli_tanks *out = memory_kept(sizeof *out, free_tanks);
+    read_volumes(options, out);
+    read_factor(options, out);
+    read_heads(options, out);
+    read_store(options, out);
+    return out;
+}
+
+void tanks_read_make_up(const cli_options *options,
+                        const cli_settings *settings, cli_tanks *out,
+                        sw_notes *notes)
+{
+    leave_unless_done(sources_read(options, OPT_MAKE_UP, &out->make_up));
+    if (!out->make_up.count)
+        return;
     out->setup.make_up = &out->make_up_content;
-    return source_complete(&out->make_up.items[0], &settings->conditions,
-                           &out->make_up_content, notes);
+    leave_unless_done(source_complete(&out->make_up.items[0],
+                                      &settings->conditions,
+                                      &out->make_up_content, notes));
 }
 
 void tanks_set_units(const cli_options *options, const cli_tanks *tanks,
@@ -200,21 +195,22 @@ bool tanks_differ(const sw_stock_setup *setup, const sw_stock *stock)
 /* ---- The run of stocks ---------------------------------------------- */
 
 /* A setup out of its domain is a matter of the options. */
-static exit_code complain(const char *command, const sw_error *error)
+static _Noreturn void refuse(const char *command, const sw_error *error)
 {
-    return error->status == SW_ERR_VALUE && !error->file[0]
-               ? complain_usage(command, "%s", error->message)
-               : complain_error(error);
+    leave(error->status == SW_ERR_VALUE && !error->file[0]
+              ? complain_usage(command, "%s", error->message)
+              : complain_error(error));
 }
 
 /* Begins a run of these tanks. */
-static void begin(cli_run *run, const char *command, const cli_inputs *inputs,
-                  cli_settings *settings, const cli_tanks *tanks)
+static cli_run *begin(const char *command, const cli_inputs *inputs,
+                      cli_settings *settings, const cli_tanks *tanks)
 {
-    run_begin(run, command, inputs, settings);
+    cli_run *run = run_new(command, inputs, settings);
     run->report.setup = &tanks->setup;
     run->report.make_up = tanks_make_up(tanks);
     settings->volume_system = tanks->system;
+    return run;
 }
 
 /* What is shown of the tanks is for as much feed as they make. */
@@ -226,26 +222,24 @@ static void show_stock(cli_run *run, cli_settings *settings)
         settings->volume_l = stock->feed_l;
 }
 
-exit_code stocks_plan(cli_run *run, const cli_inputs *inputs,
-                      cli_settings *settings, const cli_tanks *tanks)
+cli_run *stocks_plan(const cli_inputs *inputs, cli_settings *settings,
+                     const cli_tanks *tanks)
 {
     sw_error error = {0};
     sw_solution *solution;
-    exit_code code = EXIT_DONE;
     sw_problem problem = run_problem_asked(inputs, settings);
-    begin(run, "stock", inputs, settings, tanks);
+    cli_run *run = begin("stock", inputs, settings, tanks);
     if (sw_stock_formulate(inputs->solver, &problem, &tanks->setup, &solution,
                            &run->stock, &error) != SW_OK)
-        return complain("stock", &error);
+        refuse("stock", &error);
     run_adopt(run, solution);
     if (!run->stock)
         run->report.recipe = NULL;
     if (run->stock && run->stock->outcome == SW_OPTIMAL)
-        code = scale_weigh(&run->report, &problem, &run->stock);
+        scale_weigh(&run->report, &problem, &run->stock);
     show_stock(run, settings);
-    return code == EXIT_DONE
-               ? run_finish(run, &solution->water, run_depth_of(settings))
-               : code;
+    run_finish(run, &solution->water, run_depth_of(settings));
+    return run;
 }
 
 /* ---- As mixed -----------------------------------------------------------*/
@@ -303,8 +297,8 @@ static load load_of(const cli_inputs *inputs, int tank, bool liquid)
     return out;
 }
 
-static exit_code fit(const cli_options *options, const sw_stock_setup *setup,
-                     const cli_inputs *inputs)
+static void expect_fit(const cli_options *options, const sw_stock_setup *setup,
+                       const cli_inputs *inputs)
 {
     static const double slack = 1 + 1e-9; /* of rounding */
     for (int t = 0; t < SW_TANKS; t++)
@@ -320,30 +314,26 @@ static exit_code fit(const cli_options *options, const sw_stock_setup *setup,
             snprintf(error.message, sizeof error.message, SAY_TANK_OVERFULL,
                      sw_tank_text((sw_tank)t), liquid ? of.l : of.kg,
                      liquid ? "L" : "kg", holds_l);
-            return complain_error(&error);
+            leave(complain_error(&error));
         }
-    return EXIT_DONE;
 }
 
-exit_code stocks_judge(cli_run *run, const cli_options *options,
-                       cli_inputs *inputs, cli_settings *settings,
-                       cli_tanks *tanks)
+cli_run *stocks_judge(const cli_options *options, cli_inputs *inputs,
+                      cli_settings *settings, cli_tanks *tanks)
 {
     sw_error error = {0};
     sw_content source;
-    exit_code code = run_blend(inputs, &source);
-    begin(run, "check", inputs, settings, tanks);
-    if (code == EXIT_DONE)
-        code = fit(options, &tanks->setup, inputs);
-    if (code != EXIT_DONE)
-        return code;
+    run_blend(inputs, &source);
+    cli_run *run = begin("check", inputs, settings, tanks);
+    expect_fit(options, &tanks->setup, inputs);
     run->mixed = recipe_of(inputs, &tanks->setup);
     run->report.recipe = &run->mixed;
     sw_mix mix = inputs_mix(inputs, settings, &source, &run->mixed);
     if (sw_stock_check(inputs->solver, &mix, &tanks->setup, inputs->mixed,
                        &run->stock, &error) != SW_OK)
-        return complain("check", &error);
+        refuse("check", &error);
     show_stock(run, settings);
     sw_content water = water_of(&source, run->stock, &tanks->setup);
-    return run_finish(run, &water, run_depth_of(settings));
+    run_finish(run, &water, run_depth_of(settings));
+    return run;
 }

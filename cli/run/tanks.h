@@ -13,14 +13,13 @@ typedef struct cli_tanks {
     sw_content make_up_content;
 } cli_tanks;
 
-/* Volumes, factor, heads and temperatures; opens no file.  EXIT_USAGE with a
- * complaint. */
-exit_code tanks_read(const cli_options *options, cli_tanks *out);
-/* The make-up water; what had to be assumed of it goes to *notes.  `tanks` must
- * not move afterwards; release with sources_free(&tanks->make_up). */
-exit_code tanks_read_make_up(const cli_options *options,
-                             const cli_settings *settings, cli_tanks *out,
-                             sw_notes *notes);
+/* Volumes, factor, heads and temperatures; opens no file.  Kept.  What is wrong
+ * with them is complained about and ends the program, here and below. */
+cli_tanks *tanks_read(const cli_options *options);
+/* The make-up water; what had to be assumed of it goes to *notes. */
+void tanks_read_make_up(const cli_options *options,
+                        const cli_settings *settings, cli_tanks *out,
+                        sw_notes *notes);
 
 /* Amounts in both units where the tanks are in gallons, unless asked. */
 void tanks_set_units(const cli_options *options, const cli_tanks *tanks,
@@ -31,11 +30,10 @@ bool tanks_differ(const sw_stock_setup *setup, const sw_stock *stock);
 
 /* Formulates and plans the tanks; the volume shown is what a batch of stock is
  * enough for. */
-exit_code stocks_plan(cli_run *run, const cli_inputs *inputs,
-                      cli_settings *settings, const cli_tanks *tanks);
+cli_run *stocks_plan(const cli_inputs *inputs, cli_settings *settings,
+                     const cli_tanks *tanks);
 /* What the injectors make of the tanks given. */
-exit_code stocks_judge(cli_run *run, const cli_options *options,
-                       cli_inputs *inputs, cli_settings *settings,
-                       cli_tanks *tanks);
+cli_run *stocks_judge(const cli_options *options, cli_inputs *inputs,
+                      cli_settings *settings, cli_tanks *tanks);
 
 #endif

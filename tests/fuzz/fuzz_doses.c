@@ -55,7 +55,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     free(best_set);
     sw_recipe_free(recipe);
     sw_shelf_free(shelf);
-    options_free(&options);
+    free(options.given);
     free(text);
     return 0;
 }
