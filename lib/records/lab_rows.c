@@ -282,14 +282,43 @@ static bool is_of_samples(const sw_lab_wide *t, size_t row)
     return kind == SW_ROW_OF_SAMPLE || kind == SW_ROW_OF_MARKS;
 }
 
+static size_t last_of_samples(const sw_lab_wide *t)
+{
+    size_t last = sw_sheet_rows(t->sheet) - 1;
+    while (last > t->header && !is_of_samples(t, last))
+        last--;
+    return last;
+}
+
+/* Whether a line of a turned sheet holds a reading. */
+static bool holds_reading(const sw_lab_wide *t, size_t column)
+{
+    for (size_t i = t->header + 1; i < t->sheet->lines[column].count; i++)
+        if (is_of_samples(t, i) && *sw_sheet_text(t->sheet, i, column))
+            return true;
+    return false;
+}
+
+/* One that breaks off before the last sample may have lost the reading of an
+ * earlier one, and those behind it are of others. */
+static void check_turned(sw_lab_wide *t)
+{
+    size_t last = last_of_samples(t);
+    for (size_t i = 0; i < t->width; i++) {
+        const sw_sheet_line *line = &t->sheet->lines[i];
+        if (t->columns[i].role == SW_WORD_PARAMETER && line->given <= last &&
+            holds_reading(t, i))
+            sw_lab_defect(t->lab, SW_WHOLE_FILE, &line->cells[0],
+                          SW_BAD_LAB_ROW_WIDTH, line->given, last + 1);
+    }
+}
+
 /* On which side of samples their marks stand; an empty line among them is one
  * of marks where the sheet is turned. */
 static void find_row_side(sw_lab_wide *t)
 {
     sw_marks_order order = {0};
-    size_t last = sw_sheet_rows(t->sheet) - 1;
-    while (last > t->header && !is_of_samples(t, last))
-        last--; /* what follows is no more of samples */
+    size_t last = last_of_samples(t);
     for (size_t i = t->header + 1; i <= last; i++) {
         bool empty = !sw_sheet_filled(t->sheet, i);
         sw_row_kind kind = empty ? SW_ROW_OF_MARKS : sw_wide_kind_of_row(t, i);
@@ -308,6 +337,8 @@ void sw_wide_take_header(sw_lab_wide *t, size_t row)
         return;
     look_ahead(t);
     sw_wide_check_repeated(t);
+    if (t->sheet->turned)
+        check_turned(t);
     if (!t->lab->streamed)
         find_row_side(t);
 }

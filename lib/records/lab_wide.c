@@ -291,14 +291,20 @@ static bool leaves_out(sw_lab_wide *t, size_t row)
     return true;
 }
 
-/* A row that breaks off may have lost readings. */
+/* A row that breaks off may have lost a reading in its middle, and what follows
+ * that stands under heads that are not its own.  Left off where they are empty
+ * may be cells that are no readings. */
 static bool is_cut_short(sw_lab_wide *t, size_t sample, size_t row)
 {
-    size_t given = t->sheet->lines[row].given;
-    if (given >= t->width)
+    const sw_sheet_line *line = &t->sheet->lines[row];
+    size_t i = line->given;
+    bool cut = t->lab->streamed || !*line->cells[line->count - 1].text;
+    while (i < t->width && !cut && t->columns[i].role != SW_WORD_PARAMETER)
+        i++;
+    if (i >= t->width)
         return false;
     sw_lab_defect(t->lab, sample, sw_sheet_first(t->sheet, row),
-                  SW_BAD_LAB_ROW_WIDTH, given, t->width);
+                  SW_BAD_LAB_ROW_WIDTH, line->given, t->width);
     return true;
 }
 
@@ -313,9 +319,9 @@ static void take_sample(sw_lab_wide *t, size_t row)
     if (sample != SW_WHOLE_FILE)
         heed_name(t, sample, row);
     heed_words(t, sample, row);
-    if (t->lab->streamed && sample != SW_WHOLE_FILE &&
-        (!sw_lab_fits(t->lab, sample, row, t->width) ||
-         is_cut_short(t, sample, row)))
+    if (sample == SW_WHOLE_FILE ||
+        (t->lab->streamed && !sw_lab_fits(t->lab, sample, row, t->width)) ||
+        (!t->sheet->turned && is_cut_short(t, sample, row)))
         return;
     for (size_t i = 0; i < t->width && sample != SW_WHOLE_FILE; i++) {
         const char *part = t->columns[i].part;
