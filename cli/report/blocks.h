@@ -128,6 +128,14 @@ void report_renewal(doc_record *record, const cli_report *report);
 
 report_sentence report_words(const char *format, ...)
     __attribute__((format(printf, 1, 2)));
+/* Whether what is mixed is of several waters, each there. */
+bool report_is_blend(const cli_report *report);
+/* Of it: "32 % well, 68 % rain"; and "128 L of well and 272 L of rain" of so
+ * many litres. */
+report_sentence report_shares(const cli_report *report);
+report_sentence report_blend(const cli_report *report, double volume_l);
+/* Both, above what is to be weighed; nothing of one water. */
+void report_say_blend(doc_block *block, const cli_report *report);
 /* What to wear: above what is to be weighed. */
 report_sentence report_gear(const cli_report *report);
 /* Which recipes counted as equal to the closest, within `share` of each target,

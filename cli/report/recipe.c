@@ -126,6 +126,7 @@ void report_recipe(doc_record *record, const cli_report *report)
         priced =
             priced || !isnan(report->inputs->shelf->products[i].price_per_kg);
     }
+    report_say_blend(block, report);
     doc_before(block, "%s",
                any ? report_gear(report).text
                    : "Nothing to add: the water as it is.");

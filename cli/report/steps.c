@@ -156,16 +156,31 @@ static void put_product(doc_record *row, const cli_report *report,
         put_little(row, report, step);
 }
 
+/* What the vessel of a step holds, full; and what water it has at first. */
+static double whole_of(const cli_report *report, const sw_step *step)
+{
+    return report->stock && step->tank < SW_TANKS
+               ? report->stock->tanks[step->tank].volume_l
+               : report->settings->volume_l;
+}
+
+static double filled_l(const cli_report *report, sw_tank tank)
+{
+    const sw_steps *steps = report->steps;
+    for (size_t i = 0; i < steps->count; i++)
+        if (steps->items[i].kind == SW_STEP_FILL &&
+            steps->items[i].tank == tank)
+            return steps->items[i].volume_l;
+    return 0.0;
+}
+
 /* Where the vessel is filled to. */
 static void put_mark(doc_record *row, const cli_report *report,
                      const sw_step *step)
 {
-    const sw_stock *stock = report->stock;
     bool us = report->settings->volume_system == SW_US;
-    double whole_l = stock && step->tank < SW_TANKS
-                         ? stock->tanks[step->tank].volume_l
-                         : report->settings->volume_l;
-    double l = step->kind == SW_STEP_TOP_UP ? whole_l : step->volume_l;
+    double l =
+        step->kind == SW_STEP_TOP_UP ? whole_of(report, step) : step->volume_l;
     if (!(l > 0.0))
         return;
     cli_figure metric = figure_amount(figure_plain(l), "L");
@@ -194,6 +209,36 @@ static void put_hazard(doc_record *row, const cli_report *report,
     doc_text(row, "hazard", words);
 }
 
+/* Whether a blend of waters stands in the vessel of a step. */
+static bool has_blend(const cli_report *report, const sw_step *step)
+{
+    bool other =
+        report->stock && step->tank < SW_TANKS &&
+        (report->make_up || report->stock->tanks[step->tank].makes_lime);
+    return report_is_blend(report) && !other;
+}
+
+/* Of a blend: how much of each water, so that it is right before the mark too,
+ * and what runs through the injectors. */
+static report_sentence words_of_blend(const cli_report *report,
+                                      const sw_step *step)
+{
+    bool tank = step->tank < SW_TANKS;
+    double first_l = filled_l(report, step->tank);
+    if (has_blend(report, step) && step->kind == SW_STEP_FILL)
+        return report_words(tank ? SAY_FILL_TANK_BLEND : SAY_FILL_BLEND,
+                            step->text, report_blend(report, first_l).text);
+    if (has_blend(report, step) && step->kind == SW_STEP_TOP_UP)
+        return report_words(
+            SAY_TOP_UP_BLEND, step->text,
+            report_blend(report, whole_of(report, step) - first_l).text);
+    if (report_is_blend(report) && report->stock && !tank &&
+        step->kind == SW_STEP_MEASURE)
+        return report_words(SAY_INJECT_BLEND, report_shares(report).text,
+                            step->text);
+    return report_words("%s", step->text);
+}
+
 /* What a step says in the words of one before it, of safety too, it says by the
  * number of that. */
 static void put_words(doc_record *row, const cli_report *report, size_t index)
@@ -201,12 +246,7 @@ static void put_words(doc_record *row, const cli_report *report, size_t index)
     const sw_step *step = &report->steps->items[index];
     size_t first = first_saying(report->steps, index, true);
     size_t alike = first_saying(report->steps, index, false);
-    report_sentence text =
-        report_words("%s%s", step->text,
-                     report->renewal && step->kind == SW_STEP_FILL
-                         ? " The old solution that is kept is part of it."
-                         : "");
-    doc_text(row, "text", text.text);
+    doc_text(row, "text", words_of_blend(report, step).text);
     report_reads_us(row, "text", report);
     if (step->kind == SW_STEP_ADD && alike <= index)
         doc_reads(row, "text", "As in step %zu.", alike);

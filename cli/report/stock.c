@@ -96,6 +96,7 @@ static void put_products(doc_record *out, const cli_report *report)
     doc_block *block = doc_add(out, "products");
     doc_show_block(block, places_of(report, DOC_BRIEF | DOC_SCREEN |
                                                 DOC_EVIDENCE | DOC_DATA));
+    report_say_blend(block, report);
     doc_before(block, "%s", report_gear(report).text);
     for (int t = 0; t < SW_TANKS; t++)
         for (size_t i = 0; i < report->stock->count; i++)

@@ -70,8 +70,96 @@ void report_waters(doc_record *record, const cli_report *report)
         put_blend(record, report->assessment);
     doc_block *block = doc_add(record, "waters");
     doc_show_block(block, DOC_DATA);
+    for (size_t i = 0; i < waters->count; i++) {
+        double share = report_share(report, i);
+        doc_record *row = doc_row(block);
+        put_source(row, &waters->items[i], share);
+        doc_number(row, "volume_l", share * report->settings->volume_l);
+    }
+}
+
+/* ---- A blend, for who pours it ------------------------------------------- */
+
+/* Less of a water is none. */
+static const double least_share = 5e-4;
+
+/* How many of the waters before `end` there are. */
+static size_t count_poured(const cli_report *report, size_t end)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < end; i++)
+        count += report_share(report, i) >= least_share;
+    return count;
+}
+
+/* A renewed tank, of old solution and fresh water, is none. */
+bool report_is_blend(const cli_report *report)
+{
+    return !report->renewal && report->inputs->waters.count > 1 &&
+           count_poured(report, report->inputs->waters.count) > 0;
+}
+
+/* "32 %"; of little "0.4 %". */
+static cli_figure percent(double share)
+{
+    return share < 0.1 ? figure_amount(figure_short(100.0 * share), "%")
+                       : figure_percent(share);
+}
+
+report_sentence report_shares(const cli_report *report)
+{
+    const cli_sources *waters = &report->inputs->waters;
+    report_sentence out = {""};
     for (size_t i = 0; i < waters->count; i++)
-        put_source(doc_row(block), &waters->items[i], report_share(report, i));
+        if (report_share(report, i) >= least_share)
+            text_join(out.text, sizeof out.text, ", ", "%s %.60s",
+                      percent(report_share(report, i)).text,
+                      waters->items[i].water->sample);
+    return out;
+}
+
+/* All in the unit and the decimals of the whole, which they add up to. */
+static cli_figure part_of(const cli_report *report, double share,
+                          double volume_l)
+{
+    double ml = 1000.0 * volume_l;
+    figure_unit unit =
+        figure_liquid_unit(ml, report->settings->volume_system == SW_US);
+    return figure_amount(
+        figure_kept(share * ml / unit.size, figure_decimals(ml / unit.size)),
+        unit.name);
+}
+
+report_sentence report_blend(const cli_report *report, double volume_l)
+{
+    const cli_sources *waters = &report->inputs->waters;
+    size_t count = count_poured(report, waters->count);
+    report_sentence out = {""};
+    for (size_t i = 0; i < waters->count; i++) {
+        double share = report_share(report, i);
+        bool last = count_poured(report, i) + 1 == count;
+        if (share >= least_share)
+            text_join(out.text, sizeof out.text, last ? " and " : ", ",
+                      "%s of %.60s", part_of(report, share, volume_l).text,
+                      waters->items[i].water->sample);
+    }
+    return out;
+}
+
+void report_say_blend(doc_block *block, const cli_report *report)
+{
+    double feed_l =
+        report->stock ? report->stock->feed_l : report->settings->volume_l;
+    if (!report_is_blend(report))
+        return;
+    if (report->stock)
+        doc_before(block, SAY_BLEND_OF_FEED, report_shares(report).text,
+                   figure_volume(feed_l, report->settings->volume_system).text,
+                   report_blend(report, feed_l).text,
+                   report->make_up ? "" : SAY_BLEND_IN_TANKS);
+    else
+        doc_before(block, SAY_BLEND_OF_MIX, report_shares(report).text,
+                   report_blend(report, feed_l).text);
 }
 
 /* ---- How the report was read -------------------------------------------- */

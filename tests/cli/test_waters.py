@@ -41,6 +41,39 @@ class Waters(unittest.TestCase):
         self.assertIn(verdict, " ".join(self.text.split()))
         self.assertIn(verdict, "".join(Tags(self.page).texts))
 
+    def test_a_blend_is_poured_by_name_and_volume(self):
+        """Right before the mark too, where the additions go in."""
+        given = ["--water", "examples/well.csv", "--water",
+                 "examples/town.csv", "--share", "25,75", *COMMON]
+        mix = ["formulate", *given, "--volume", "2000L"]
+        said = run_json(*mix)
+        brief = " ".join(run(*mix, "--brief").stdout.split())
+        steps = {step["kind"]: step["text"] for step in said["steps"]}
+        self.assertEqual([water["volume_l"] for water in said["waters"]],
+                         [500, 1500])
+        self.assertIn("25 % well, 75 % town, that is 500 L of well and 1500 L "
+                      "of town.", brief)
+        self.assertIn("It takes 375 L of well and 1125 L of town; water for "
+                      "the buckets comes out of it.", steps["fill"])
+        self.assertIn("125 L of well and 375 L of town", steps["top up"])
+        self.assertNotIn("It takes", run("formulate", *given[2:4], *COMMON,
+                                         "--format", "json").stdout)
+
+    def test_injectors_and_tanks_get_the_blend(self):
+        given = ["stock", "--water", "examples/well.csv", "--water",
+                 "examples/town.csv", "--share", "25,75", *COMMON, "--tank",
+                 "100L", "--third-tank"]
+        mixed = "The injectors are fed with mixed water: 25 % well, 75 % town"
+        for make_up in ([], ["--make-up", "examples/town.csv"]):
+            said = run_json(*given, *make_up)["steps"]
+            fills = [step["text"] for step in said if step["kind"] == "fill"]
+            self.assertIn(mixed, said[-1]["text"])
+            self.assertIn(mixed, " ".join(run(*given, *make_up,
+                                              "--brief").stdout.split()))
+            for text in fills:
+                self.assertEqual("It takes 18.8 L of well and 56.2 L of town"
+                                 in text, not make_up, text)
+
     def test_two_waters_of_one_name_are_told_apart(self):
         with tempfile.TemporaryDirectory() as folder:
             twin = os.path.join(folder, "well.csv")
