@@ -31,18 +31,51 @@ static sw_form shape_of(const sw_model *all)
                      .rows = all->form.rows + 2 * even * all->terms.count};
 }
 
+static void keep_point(sw_rounds *r, const sw_point *found)
+{
+    sw_form shape = shape_of(r->block.all);
+    sw_point_copy(&shape, found, &r->fit.point);
+}
+
+static bool is_of_squares(const sw_model *all)
+{
+    return sw_objective_facts_of(all->problem->objective)->kind ==
+           SW_OF_SQUARES;
+}
+
 static void fit_all(sw_rounds *r)
 {
     sw_mark mark = sw_solver_mark(r->solver);
-    sw_form shape = shape_of(r->block.all);
     sw_point point = r->fit.point;
     sw_fit fit = {0};
     sw_fit_model(r->solver, r->block.all, &fit);
     if (fit.has_point)
-        sw_point_copy(&shape, &fit.point, &point);
+        keep_point(r, &fit.point);
     r->fit = fit;
     r->fit.point = point;
+    r->is_proved = true;
+    r->may_stay = fit.outcome == SW_OPTIMAL && is_of_squares(r->block.all);
+    if (r->may_stay)
+        sw_form_stands(&r->block.all->form, point.y, &r->stands);
     sw_solver_release(r->solver, mark);
+}
+
+/* On the way the least of what the last point stands on will do: whether
+ * another as good is the cheaper one is asked where the pH has settled. */
+static bool stay(sw_rounds *r)
+{
+    sw_mark mark = sw_solver_mark(r->solver);
+    const sw_model *all = r->block.all;
+    sw_point point = sw_point_take(r->solver, &all->form);
+    bool stays = r->may_stay && sw_rests(r->solver, &all->form, &all->terms,
+                                         &r->stands, &point);
+    if (stays) {
+        sw_tuck_in(&all->form, point.y);
+        keep_point(r, &point);
+        r->is_proved = false;
+    }
+    sw_solver_release(r->solver, mark);
+    return stays;
 }
 
 void sw_rounds_open(sw_rounds *r, size_t columns, size_t rows, size_t terms)
@@ -50,6 +83,7 @@ void sw_rounds_open(sw_rounds *r, size_t columns, size_t rows, size_t terms)
     const sw_form most = {.columns = columns + 1, .rows = rows + 2 * terms};
     r->fit.outcome = SW_LIMIT; /* where not even the first round has numbers */
     r->fit.point = sw_point_take(r->solver, &most);
+    r->stands = sw_active_take(r->solver, &most);
     r->held = sw_point_take(r->solver, &most);
 }
 
@@ -141,12 +175,16 @@ static void assemble_and_fit(sw_rounds *r)
     fit_all(r);
 }
 
-static sw_status fit_in_reach(sw_rounds *r, sw_levers *levers, sw_error *error)
+static sw_status fit_in_reach(sw_rounds *r, bool on_the_way, sw_levers *levers,
+                              sw_error *error)
 {
     double moved;
     sw_status status = SW_OK;
     r->reached = (sw_reached){0};
-    assemble_and_fit(r);
+    r->assemble(r->context);
+    if (on_the_way && stay(r))
+        return SW_OK;
+    fit_all(r);
     if (r->fit.outcome == SW_CONFLICT && *levers == SW_LEVERS_ALL) {
         *levers = SW_LEVERS_BUFFERS;
         status = set_ph(r, *levers, &moved, error);
@@ -160,6 +198,7 @@ static sw_status fit_in_reach(sw_rounds *r, sw_levers *levers, sw_error *error)
     r->assemble(r->context);
     if (status == SW_OK && reach(r))
         fit_all(r);
+    r->may_stay = false;
     return status;
 }
 
@@ -207,6 +246,7 @@ static sw_status run(sw_rounds *r, sw_error *error)
     bool widened = false;
     double before_meq_per_l = INFINITY;
     r->block.all->cost_free = false;
+    r->may_stay = false; /* the guess was of another question */
     for (int round = 0, since = 0; round < MOST_ROUNDS; round++, since++) {
         double moved;
         if (levers == SW_LEVERS_ALL && since >= 2 * UNDAMPED_ROUNDS) {
@@ -224,15 +264,18 @@ static sw_status run(sw_rounds *r, sw_error *error)
             status = set_ph(r, levers, &moved, error);
             moved = INFINITY;
         }
-        if (status != SW_OK || (moved <= settled_meq_per_l && since > 0))
+        bool still = moved <= settled_meq_per_l && since > 0;
+        if (status != SW_OK || (still && r->is_proved))
             return status;
         r->block.all->cost_free |= since >= 2 * UNDAMPED_ROUNDS;
-        status = fit_in_reach(r, &levers, error);
+        rests &= levers == SW_LEVERS_ALL;
+        bool on_the_way = !still && !rests && since < UNDAMPED_ROUNDS;
+        status = fit_in_reach(r, on_the_way, &levers, error);
         if (status != SW_OK || is_hopeless(r, round))
             return status;
         since = levers == before ? since : 0;
         double stepped = step(r, since);
-        rests = rests && levers == SW_LEVERS_ALL && since > 0 &&
+        rests = (still || (rests && levers == before)) && since > 0 &&
                 stepped <= short_step;
         if (rests || !has_ph(r))
             return SW_OK;
