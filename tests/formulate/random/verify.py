@@ -188,7 +188,7 @@ def main():
     chunks = [(program, objective, first, min(size, count + 1 - first))
               for first in range(1, count + 1, size)]
     total, worst, failures = {}, {}, []
-    with multiprocessing.Pool(jobs) as pool:
+    with multiprocessing.Pool(min(jobs, len(chunks))) as pool:
         for found, tally, failed in pool.imap_unordered(check_chunk, chunks):
             for name, value in found.items():
                 worst[name] = max(worst.get(name, 0), value)

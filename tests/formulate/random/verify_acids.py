@@ -243,7 +243,7 @@ def main():
               for first in range(start, end, 250)]
     chunks += [(program, seed, 1) for seed in TAKING_TURNS]
     failures, best, total = [], -numpy.inf, {}
-    with multiprocessing.Pool(jobs) as pool:
+    with multiprocessing.Pool(min(jobs, len(chunks))) as pool:
         for failed, better, tally in pool.imap_unordered(check_chunk, chunks):
             failures += failed
             best = max(best, better)
