@@ -220,6 +220,8 @@ START_TEST(what_a_target_asks_for_is_dangerous_from_its_limit_on)
             sw_assessment *a = assess(&b);
             ck_assert_msg(is_danger_of(a, "target-harmful") == past, "%s, %d",
                           sw_component_name(most[i].component), past);
+            ck_assert(!past ||
+                      strstr(note(a, "target-harmful")->text, " mg/L of "));
             sw_assessment_free(a);
         }
 }
@@ -280,11 +282,14 @@ START_TEST(an_ec_is_high_from_five_and_dangerous_from_eight)
         bench b;
         set_up(&b);
         add(&b, "NaNO3", rows[i].nitrate_mg_per_l);
+        aim(&b, SW_TARGET_EC, 9);
         sw_assessment *a = assess(&b);
         double ec = a->mixed.ec_ms_per_cm;
         ck_assert(i == 0 ? ec < 5 : i == 1 ? ec > 5 && ec < 8 : ec > 8);
         const sw_note *said = note(a, "ec-harmful");
         ck_assert_int_eq(said ? (int)said->severity : -1, rows[i].severity);
+        /* what is reached is told of as it is, not as it was asked for */
+        ck_assert_int_eq(is_danger_of(a, "target-harmful"), ec < 8);
         sw_assessment_free(a);
     }
 }
@@ -309,6 +314,10 @@ START_TEST(a_harmful_ph_or_ec_that_is_asked_for_is_told_even_if_missed)
         sw_assessment *a = assess(&b);
         ck_assert(a->mixed.ph > 4.5 && a->mixed.ph < 8);
         ck_assert_int_eq(is_danger_of(a, "target-harmful"), rows[i].harmful);
+        ck_assert(
+            !rows[i].harmful ||
+            strstr(note(a, "target-harmful")->text,
+                   rows[i].kind == SW_TARGET_PH ? "a pH of" : "an EC of"));
         sw_assessment_free(a);
     }
 }

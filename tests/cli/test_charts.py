@@ -174,6 +174,21 @@ class Bars(unittest.TestCase):
                         for p in pieces), (row["component"], width))
         self.assertGreater(tried, 9)
 
+    def test_what_it_holds_of_what_is_asked_stands_beside_a_bar(self):
+        end = max(x + width for x, _, width, _, _ in self.chart.rects)
+        for row in self.rows:
+            if "target_mg_per_l" not in row:
+                continue
+            y = next(y for y, text in self.names if text == row["component"])
+            held, of, asked = next(
+                text for x, at, anchor, text in self.chart.texts
+                if at == y and anchor == "start" and x >= end - 1).split()[:3]
+            self.assertAlmostEqual(float(held) / row["counted_mg_per_l"], 1,
+                                   delta=0.01)
+            self.assertEqual(of, "of")
+            self.assertAlmostEqual(float(asked) / row["target_mg_per_l"], 1,
+                                   delta=0.01)
+
     def test_targets_stand_below_one_another(self):
         middles = []
         for row in self.rows:

@@ -216,6 +216,12 @@ START_TEST(a_head_that_stands_still_is_found_and_no_fill_is_blamed)
     ck_assert(t.diagnosis->mistakes[0].factor < 0.3);
     for (size_t i = 0; i < t.diagnosis->mistake_count; i++)
         ck_assert_uint_ne(t.diagnosis->mistakes[i].kind, SW_FILL_OFF);
+    int heads = 0;
+    for (size_t i = 0; i < t.diagnosis->look_count; i++) {
+        ck_assert_uint_ne(t.diagnosis->looks[i].kind, SW_LOOK_FILL);
+        heads += t.diagnosis->looks[i].kind == SW_LOOK_HEAD;
+    }
+    ck_assert_int_gt(heads, 0);
     tear_down(&t);
 }
 END_TEST

@@ -31,16 +31,17 @@ END_TEST
 START_TEST(what_is_held_beside_the_limits_says_for_whose_sake)
 {
     static const struct {
-        double sulfur, low, high, held;
-    } cases[] = {{60, 0, 0.8, 0.8},
-                 {60, 0, 1.8, 1.8},
-                 {5, 0.8, 0, 0.8},
-                 {5, 1.8, 0, 1.8}};
+        double sulfur, low, high, max, held;
+    } cases[] = {{60, 0, 0.8, NAN, 0.8},
+                 {60, 0, 1.8, NAN, 1.8},
+                 {60, 0, 1.8, 1.7, 1.7}, /* the max is the closer one */
+                 {5, 0.8, 0, NAN, 0.8},
+                 {5, 1.8, 0, NAN, 1.8}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         sw_kit kit;
         kit_open(&kit);
         kit_target(&kit, SW_S, cases[i].sulfur);
-        sw_target_row *row = kit_row(&kit, SW_MN, 1, NAN, NAN);
+        sw_target_row *row = kit_row(&kit, SW_MN, 1, NAN, cases[i].max);
         row->weight = 0;
         row->held_low = cases[i].low;
         row->held_high = cases[i].high;
@@ -49,7 +50,8 @@ START_TEST(what_is_held_beside_the_limits_says_for_whose_sake)
         ck_assert_double_eq_tol(15 * kit_amount(&kit, 0), cases[i].held,
                                 TOL_HAND_SOLVED);
         ck_assert_uint_eq(kit.solution->limit_count, 1);
-        ck_assert_int_eq(kit.solution->limits[0].origin, SW_FOR_SULFUR);
+        ck_assert_int_eq(kit.solution->limits[0].origin == SW_FOR_SULFUR,
+                         isnan(cases[i].max));
         kit_close(&kit);
     }
 }

@@ -113,6 +113,16 @@ static const struct {
     {"our sulfur acid,H2SO4,0.1,,1.1", "H315 H319 H290"},
     {"lye of ours,NaOH,0.3,,1.3", "H314 H290"},
     {"lye of ours,NaOH,0.01,,1.0", "H315 H319"},
+    /* a base that no row names, as the sodium hydroxide of its equivalents: 0.5
+     * and 2 % of it; the salts of weak acids are none */
+    {"mixed lye,KNaO2H2,0.61 %,,", "H315 H319"},
+    {"mixed lye,KNaO2H2,0.59 %,,", ""},
+    {"mixed lye,KNaO2H2,2.42 %,,", "H314 H290"},
+    {"mixed lye,KNaO2H2,2.38 %,,", "H315 H319"},
+    {"magnesite,MgCO3,,,", ""},
+    {"citrate of ours,Na3C6H5O7,,,", ""},
+    {"phosphate of ours,Na3PO4,,,", ""},
+    {"borate of ours,K2B4O7,,,", "H360FD"},
     /* a label that is that of a known salt within its rounding */
     {"blend,,,NO3-N 13; K2O 46,", "H272"},
     {"blend,,,NO3-N 13.5; K2O 45.4,", "H272"},
