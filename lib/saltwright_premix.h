@@ -61,6 +61,29 @@ SW_API sw_status sw_target_implied(const sw_shelf *shelf,
                                    const sw_conditions *conditions,
                                    sw_target **target, sw_error *error);
 
+/* A recipe for pure water that is to be corrected for others. */
+typedef struct sw_correction {
+    sw_target *target;       /* that sw_target_implied made of: */
+    const sw_recipe *recipe; /* for pure water */
+    sw_shelf *shelf;         /* of its products, and what else there is */
+    const bool *freed;       /* of each product of the recipe, whether more of
+                                it may serve than the recipe has */
+    bool alone;              /* found: nothing else on the shelf joins in */
+} sw_correction;
+
+/*
+ * Lets of the shelf what serves in the waters of the problem, whose own target
+ * and shelf do not count: the recipe's products up to its amounts; where they
+ * leave a main component open, more of its straights; and at last what else is
+ * on the shelf, of what the recipe has alone.  Sets max_g_per_l of each
+ * product, `held_low` and `held_high` of the target's rows, within which they
+ * give way to sulfur, and the weight of its pH, which is sought where
+ * something joins in.  sw_formulate of shelf and target then corrects the
+ * recipe.  Errors: as sw_formulate and sw_assess.
+ */
+SW_API sw_status sw_recipe_correct(sw_solver *solver, const sw_problem *problem,
+                                   sw_correction *correction, sw_error *error);
+
 /* A component with a target, as the premix brings it. */
 typedef struct sw_premix_row {
     sw_component component;

@@ -308,6 +308,20 @@ cli_inputs *inputs_read_aim(const cli_options *options, cli_settings *settings,
     return out;
 }
 
+/* The waters being completed. */
+static void correct_bag(const cli_settings *settings, cli_inputs *out)
+{
+    sw_error error = {0};
+    sw_problem problem = run_problem(out, settings);
+    sw_correction correction = {.target = out->target,
+                                .recipe = out->bag,
+                                .shelf = out->shelf,
+                                .freed = out->bag_freed};
+    expect_ok(sw_recipe_correct(out->solver, &problem, &correction, &error),
+              &error);
+    out->bag_alone = correction.alone;
+}
+
 cli_inputs *inputs_read(const cli_options *options, cli_settings *settings)
 {
     cli_inputs *out = begin(settings);
@@ -317,7 +331,7 @@ cli_inputs *inputs_read(const cli_options *options, cli_settings *settings)
     complete_waters(settings, out);
     read_amounts(options, out);
     if (out->bag)
-        leave_unless_done(implied_settle(settings, out));
+        correct_bag(settings, out);
     return out;
 }
 

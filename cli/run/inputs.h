@@ -78,8 +78,5 @@ exit_code doses_read(const cli_options *options, sw_shelf *shelf,
  */
 exit_code implied_read(const cli_options *options, const cli_settings *settings,
                        cli_inputs *inputs);
-/* With the waters completed: what else is on the shelf joins in only where the
- * recipe's own products leave a target unmet. */
-exit_code implied_settle(const cli_settings *settings, cli_inputs *inputs);
 
 #endif

@@ -284,6 +284,9 @@ START_TEST(doubts_and_strengths_are_refused_with_a_message)
     REFUSES(sw_premix_fit(NULL, &b.mix, set, rates, &notes, stale()));
     REFUSES(sw_target_implied(b.problem.shelf, NULL, &b.problem.conditions,
                               &target, stale()));
+    REFUSES(sw_recipe_correct(b.solver, &b.problem, NULL, stale()));
+    REFUSES(
+        sw_recipe_correct(b.solver, &b.problem, &(sw_correction){0}, stale()));
     sw_shelf_keep_used(NULL, NULL);
     REFUSES(sw_premix_review(NULL, 0, &premix, stale()));
     REFUSES(sw_premix_review(&b.mix, 9, &premix, stale()));

@@ -241,6 +241,25 @@ void free_given(void)
         fclose(files[i]);
 }
 
+sw_target *target_copied(void)
+{
+    static sw_target target;
+    static sw_target_row rows[32];
+    target = *g.target;
+    target.rows = memcpy(rows, target.rows, target.count * sizeof *rows);
+    return &target;
+}
+
+sw_shelf *shelf_copied(void)
+{
+    static sw_shelf shelf;
+    static sw_product products[SW_MAX_PRODUCTS];
+    shelf = *g.shelf;
+    shelf.products =
+        memcpy(products, shelf.products, shelf.count * sizeof *products);
+    return &shelf;
+}
+
 sw_error unfilled(void)
 {
     sw_error error;

@@ -30,6 +30,10 @@ void make_hard_given(void);
 void make_clashing_given(void);
 void free_given(void);
 
+/* Of which a call may change what it likes, until the next is taken. */
+sw_target *target_copied(void);
+sw_shelf *shelf_copied(void);
+
 /* An error as no caller zeroed it. */
 sw_error unfilled(void);
 /* Whether the error says `status` in words, and names no place or one. */

@@ -189,6 +189,11 @@ static sw_status call_sw_premix_fit(sw_error *error)
 
 GIVES(sw_target_implied, sw_target, sw_target_free, N(0, g.shelf), N(1, GRAM),
       N(2, &g.conditions), N(3, &out))
+SOLVES(sw_recipe_correct, 1, void, free, N(4, &problem),
+       N(5, (&(sw_correction){.target = N(6, target_copied()),
+                              .shelf = N(2, shelf_copied()),
+                              .recipe = N(7, g.recipe),
+                              .freed = N(8, (bool[SW_MAX_PRODUCTS]){0})})))
 GIVES(sw_premix_review, sw_premix, sw_premix_free,
       N(3, (&(sw_mix){.water = N(0, g.water),
                       .shelf = N(1, FIRST),
@@ -261,19 +266,8 @@ static sw_status call_sw_shelf_add_label(sw_error *error)
 SHELVES(sw_recipe_read, g.recipe_file, sw_recipe, sw_recipe_free)
 SHELVES(sw_placements_read, g.tank_file, sw_placement, sw_placements_free)
 
-static sw_status call_sw_purified_least(sw_error *error)
-{
-    const sw_problem problem = problem_of(1);
-    sw_solver *solver = NULL;
-    double share;
-    sw_status status = sw_solver_new(&solver, error);
-    if (!status)
-        status = sw_purified_least(N(3, solver), N(4, &problem), N(5, g.water),
-                                   N(6, &share), error);
-    sw_solver_free(solver);
-    return status;
-}
-
+SOLVES(sw_purified_least, 1, void, free, N(4, &problem), N(5, g.water),
+       N(6, &(double){0}))
 SOLVES(sw_renew, 2, sw_renewal, sw_renewal_free, N(4, &problem), 0.8,
        N(5, &out))
 SOLVES(sw_stock_plan, 1, sw_stock, sw_stock_free,
@@ -410,6 +404,7 @@ enum { FORGETS = 1 << 30, HARD = 1 << 29, CLASHES = 1 << 28 };
     X(sw_ph_options_find, 6, CLASHES)                                          \
     X(sw_premix_fit, 9, FORGETS)                                               \
     X(sw_target_implied, 4, 0)                                                 \
+    X(sw_recipe_correct, 9, 1 << 1 | FORGETS | HARD)                           \
     X(sw_premix_review, 6, HARD)                                               \
     X(sw_catalogue_get, 1, 0)                                                  \
     X(sw_catalogue_find, 2, 0)                                                 \
