@@ -80,6 +80,8 @@ static void put_verdict(doc_record *report, const cli_ph_alone *alone)
             doc_say(verdict, DOC_BAD, SAY_PH_UNKNOWN);
         return;
     }
+    for (size_t i = 0; i < alone->doubts.count; i++)
+        doc_say(verdict, DOC_BAD, "%s", alone->doubts.items[i].text);
     say_need(verdict, &o->need[SW_CARBONATE_KEPT], "a closed");
     say_need(verdict, &o->need[SW_CARBONATE_AIRED], "an open");
     say_which(verdict, alone);
@@ -331,6 +333,7 @@ doc_record *report_ph_alone(const cli_ph_alone *alone)
     }
     doc_block *notes = doc_add(report, "notes");
     report_notes(notes, &alone->dangers, DOC_DATA);
+    report_notes(notes, &alone->doubts, DOC_DATA);
     report_notes(notes, &inputs->assumptions, 0);
     return report;
 }

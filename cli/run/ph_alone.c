@@ -51,28 +51,43 @@ static void find_cautions(cli_ph_alone *out)
         cautions_find(&handled, &out->cautions);
 }
 
-/* Appends what no acid or base makes good. */
-static void keep_dangers(const sw_notes *found, sw_notes *dangers)
+static void keep(sw_notes *notes, const sw_note *note)
+{
+    notes->items = memory_grow(notes->items, notes->count + 1, sizeof *note);
+    notes->items[notes->count++] = *note;
+}
+
+/* What no acid or base makes good, and what makes its amount doubtful. */
+static void keep_notes(const sw_notes *found, cli_ph_alone *out)
 {
     for (size_t i = 0; i < found->count; i++) {
         const sw_note *note = &found->items[i];
-        if (note->severity < SW_DANGER || note->about & SW_ABOUT_PH)
-            continue;
-        dangers->items =
-            memory_grow(dangers->items, dangers->count + 1, sizeof *note);
-        dangers->items[dangers->count++] = *note;
+        if (note->severity == SW_DANGER && !(note->about & SW_ABOUT_PH))
+            keep(&out->dangers, note);
+        else if (note->about & SW_ABOUT_DOUBT)
+            keep(&out->doubts, note);
     }
 }
 
-/* Of the water with what the shelf fixes in it. */
-static sw_status find_dangers(sw_mix mix, sw_notes *dangers, sw_error *error)
+/* Of the waters, by their reports, with what the shelf fixes in them. */
+static sw_status find_notes(sw_mix mix, cli_ph_alone *out, sw_error *error)
 {
     sw_assessment *found;
+    const cli_inputs *inputs = out->inputs;
+    const cli_sources *waters = &inputs->waters;
+    static const double whole = 1;
+    const sw_water **reports = memory_array(waters->count, sizeof *reports);
+    for (size_t k = 0; k < waters->count; k++)
+        reports[k] = waters->items[k].water;
+    mix.reports = reports;
+    mix.shares = inputs->fractions ? inputs->fractions : &whole;
+    mix.report_count = waters->count;
     mix.brief = true;
     sw_status status = sw_assess(&mix, &found, error);
+    free(reports);
     if (status != SW_OK)
         return status;
-    keep_dangers(&found->notes, dangers);
+    keep_notes(&found->notes, out);
     sw_assessment_free(found);
     return SW_OK;
 }
@@ -87,7 +102,7 @@ static void find(const cli_settings *settings, const sw_content *water,
         recipe.g_per_l[j] = amount_fixed(&shelf->products[j]);
     sw_mix mix = inputs_mix(out->inputs, settings, water, &recipe);
     mix.shelf = shelf;
-    sw_status status = find_dangers(mix, &out->dangers, &error);
+    sw_status status = find_notes(mix, out, &error);
     if (status == SW_OK && !out->dangers.count)
         status = sw_ph_options_find(&mix, &out->options, &error);
     free(recipe.g_per_l);
@@ -101,6 +116,7 @@ static void free_ph_alone(void *thing)
     cli_ph_alone *alone = thing;
     sw_ph_options_free(alone->options);
     sw_notes_free(&alone->dangers);
+    sw_notes_free(&alone->doubts);
     sw_notes_free(&alone->cautions);
 }
 

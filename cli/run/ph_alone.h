@@ -15,6 +15,7 @@ typedef struct cli_ph_alone {
     sw_unit_system system;
     sw_ph_options *options; /* NULL: the water is not to be mixed yet, or: */
     sw_notes dangers;       /* whatever its pH, no crop should get it */
+    sw_notes doubts;        /* of the water's report */
     sw_notes cautions;      /* of all that are named */
 } cli_ph_alone;
 

@@ -8,6 +8,7 @@
 #include "assess/verdict.h"
 
 #include "assess/agent.h"
+#include "assess/charge.h"
 #include "assess/evidence.h"
 #include "quantity/components.h"
 #include "quantity/notes.h"
@@ -206,16 +207,80 @@ static void advise_salts(const sw_mix *mix, sw_assessment *a)
     }
 }
 
-static void advise_charge(const sw_mix *mix, sw_assessment *a)
+static void advise_balance(sw_assessment *a)
 {
     double cations = a->mixed.cations_meq_per_l;
     double anions = a->mixed.anions_meq_per_l;
     double percent = 100.0 * (cations - anions) / (cations + anions);
-    (void)mix;
     if (fabs(percent) > balance_percent &&
         fabs(cations - anions) > balance_meq_per_l)
         sw_notes_add(&a->notes, SW_SAY_CHARGE_BALANCE, cations, anions,
                      percent);
+}
+
+/* The acid that takes most of the alkalinity, of those poured; else NULL. */
+static const sw_product *main_acid(const sw_mix *mix, double *meq_per_l)
+{
+    const sw_product *acid = NULL;
+    *meq_per_l = 0.0;
+    for (size_t j = 0; j < mix->recipe->count; j++) {
+        const sw_product *product = &mix->shelf->products[j];
+        double takes =
+            -mix->recipe->g_per_l[j] * product->per_g.amount[SW_ALKALINITY];
+        if (!sw_is_acid(product) || !(takes > *meq_per_l))
+            continue;
+        *meq_per_l = takes;
+        acid = product;
+    }
+    return acid;
+}
+
+/* What neutralises so much: "83.1 mL of nitric acid 38 % per 1000 L"; below 0,
+ * of what is poured. */
+static void say_acid(const sw_mix *mix, double meq_per_l, char *text,
+                     size_t size)
+{
+    double poured, takes = fabs(meq_per_l);
+    char amount[SW_AMOUNT_BYTES];
+    const sw_product *acid = main_acid(mix, &poured);
+    if (!acid || (meq_per_l < 0.0 && takes > poured))
+        snprintf(text, size, "%s meq/L of acid", sw_figure(takes, amount));
+    else
+        snprintf(text, size, "%s of %.60s per 1000 L",
+                 sw_amount_per_m3(
+                     acid, takes / -acid->per_g.amount[SW_ALKALINITY], amount),
+                 acid->name);
+}
+
+/* A water whose charges ask for another alkalinity than its report tells. */
+static bool advise_alkalinity(const sw_mix *mix, size_t k, sw_assessment *a)
+{
+    sw_charge charge;
+    const sw_water *water = mix->reports[k];
+    double given = water->per_l.amount[SW_ALKALINITY];
+    double gap =
+        sw_charge_alkalinity_gap(water, SW_CHARGE_DOUBTFUL_PERCENT, &charge);
+    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES], acid[128];
+    if (gap == 0.0 || given + gap < 0.0)
+        return false;
+    say_acid(mix, mix->shares[k] * gap, acid, sizeof acid);
+    sw_notes_add(&a->notes, SW_SAY_ALKALINITY_DOUBTFUL,
+                 water->sample ? water->sample : "the water",
+                 sw_figure(charge.cations_meq_per_l, cations),
+                 sw_figure(charge.anions_meq_per_l, anions),
+                 SW_MG_CACO3_PER_MEQ * (given + gap),
+                 SW_MG_CACO3_PER_MEQ * given, acid, gap > 0 ? "more" : "less");
+    return true;
+}
+
+static void advise_charge(const sw_mix *mix, sw_assessment *a)
+{
+    bool told = false;
+    for (size_t k = 0; k < mix->report_count; k++)
+        if (mix->shares[k] > 0.0 && sw_alkalinity_is_known(&a->finished))
+            told |= advise_alkalinity(mix, k, a);
+    if (!told)
+        advise_balance(a);
 }
 
 static void advise_extreme_ph(const sw_mix *mix, sw_assessment *a)

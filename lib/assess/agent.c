@@ -8,6 +8,7 @@
 
 #include "quantity/components.h"
 #include "quantity/label_claims.h"
+#include "quantity/notes.h"
 
 #include <math.h>
 #include <string.h>
@@ -30,6 +31,17 @@ bool sw_is_acid(const sw_product *product)
 bool sw_is_agent(const sw_product *product)
 {
     return sw_is_acid(product) || alkalinity_of(product) >= SW_AGENT_MEQ_PER_G;
+}
+
+const char *sw_amount_per_m3(const sw_product *product, double g_per_l,
+                             char text[SW_AMOUNT_BYTES])
+{
+    char figure[SW_FIGURE_BYTES];
+    bool liquid = !isnan(product->density_g_per_ml);
+    double per_m3 = 1000 * g_per_l / (liquid ? product->density_g_per_ml : 1);
+    snprintf(text, SW_AMOUNT_BYTES, "%s %s", sw_figure(per_m3, figure),
+             liquid ? "mL" : "g");
+    return text;
 }
 
 bool sw_is_carbonate(const sw_product *product)

@@ -30,6 +30,11 @@ bool sw_is_acid(const sw_product *product);
 /* The same, or gives so much. */
 bool sw_is_agent(const sw_product *product);
 
+/* "11.2 mL", "20.5 g", per 1000 L. */
+enum { SW_AMOUNT_BYTES = 48 };
+const char *sw_amount_per_m3(const sw_product *product, double g_per_l,
+                             char text[SW_AMOUNT_BYTES]);
+
 /* At least 1 mmol of inorganic carbon in a gram: foams with acid. */
 bool sw_is_carbonate(const sw_product *product);
 

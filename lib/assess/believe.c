@@ -7,6 +7,7 @@
  */
 #include <math.h>
 
+#include "assess/charge.h"
 #include "assess/evidence.h"
 #include "chemistry/equilibrate.h"
 #include "quantity/components.h"
@@ -27,6 +28,31 @@ static bool is_far_in_ec(const sw_check_row *ec)
            fabs(ec->reported - ec->calculated) > SW_PURE_MS_PER_CM;
 }
 
+/* Alkalinity on one side against it, a cation or an anion on the other: that it
+ * is the alkalinity, and what it would be, is told where it could be. */
+static bool doubt_charge(const sw_water *water, sw_notes *notes)
+{
+    sw_charge charge;
+    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
+    double gap =
+        sw_charge_alkalinity_gap(water, SW_CHARGE_FALSE_PERCENT, &charge);
+    double given = water->per_l.amount[SW_ALKALINITY], closing = given + gap;
+    const char *name = water->sample ? water->sample : "the water";
+    if (gap == 0.0)
+        return false;
+    sw_figure(charge.cations_meq_per_l, cations);
+    sw_figure(charge.anions_meq_per_l, anions);
+    if (closing < 0.0)
+        sw_notes_add(notes, SW_SAY_ANIONS_CONTRADICT, name, anions, cations);
+    else
+        sw_notes_add(notes, SW_SAY_CHARGE_CONTRADICTS, name, cations, anions,
+                     SW_MG_CACO3_PER_MEQ * given, SW_MG_CACO3_PER_MEQ * closing,
+                     fabs(gap), gap > 0.0 ? "more" : "less",
+                     gap > 0.0 && !water->reported[SW_NO3_N] ? SW_SAY_OR_NITRATE
+                                                             : "");
+    return true;
+}
+
 /* Of what cannot be true one note, of the worse. */
 static void doubt(const sw_water *water, const sw_evidence *found,
                   sw_notes *notes)
@@ -39,7 +65,7 @@ static void doubt(const sw_water *water, const sw_evidence *found,
         sw_notes_add(notes, SW_SAY_PH_IMPOSSIBLE, water->ph,
                      SW_MG_CACO3_PER_MEQ * water->per_l.amount[SW_ALKALINITY],
                      name);
-    else if (is_far_in_ec(ec))
+    else if (!doubt_charge(water, notes) && is_far_in_ec(ec))
         sw_notes_add(notes, SW_SAY_EC_CONTRADICTS,
                      sw_figure(ec->reported, given), name,
                      sw_figure(ec->calculated, ions));

@@ -17,6 +17,9 @@
 static const double ion_uncertainty = 0.04;
 static const double rest_uncertainty_meq_per_l = 0.05;
 
+/* Less acid than that is no acid: what sw_choose counts for nothing. */
+static const double least_gap_meq_per_l = 0.5;
+
 static const sw_component of_water[] = {SW_CA, SW_MG, SW_NA, SW_CL, SW_S};
 static const sw_component of_solution[] = {SW_NO3_N, SW_P,  SW_K,
                                            SW_CA,    SW_MG, SW_S};
@@ -25,7 +28,10 @@ static void note_missing(sw_charge *charge, const char *name,
                          sw_component component)
 {
     sw_text_join(charge->missing, sizeof charge->missing, ", ", "%s", name);
+    bool is_anion =
+        component == SW_ALKALINITY || sw_charge_in_water(component) < 0;
     charge->missing_count++;
+    *(is_anion ? &charge->lacks_anion : &charge->lacks_cation) = true;
     charge->last_missing = component;
 }
 
@@ -106,6 +112,32 @@ double sw_charge_percent(const sw_charge *charge)
     if (sum <= 0.0)
         return NAN;
     return 100.0 * (charge->cations_meq_per_l - charge->anions_meq_per_l) / sum;
+}
+
+double sw_charge_gap(const sw_charge *charge)
+{
+    double gap = charge->cations_meq_per_l - charge->anions_meq_per_l;
+    if (gap > 0.0)
+        return charge->lacks_anion
+                   ? 0.0
+                   : fmax(gap - charge->hidden_anions_meq_per_l, 0.0);
+    return charge->lacks_cation
+               ? 0.0
+               : fmin(gap + charge->hidden_cations_meq_per_l, 0.0);
+}
+
+double sw_charge_alkalinity_gap(const sw_water *water, double percent,
+                                sw_charge *charge)
+{
+    if (water->is_solution || !water->alkalinity_reported ||
+        water->ph < SW_TITRATION_END_PH)
+        return 0.0;
+    sw_charge_add_up(water, charge);
+    double gap = sw_charge_gap(charge);
+    double sum = charge->cations_meq_per_l + charge->anions_meq_per_l;
+    bool is_much =
+        fabs(gap) > least_gap_meq_per_l && 100.0 * fabs(gap) > percent * sum;
+    return is_much ? gap : 0.0;
 }
 
 double sw_charge_limit_percent(const sw_charge *charge)

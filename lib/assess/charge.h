@@ -13,7 +13,8 @@ typedef struct sw_charge {
     double uncertainty_meq_per_l; /* one standard deviation of the balance */
     char missing[64]; /* major ions not reported: "Na, alkalinity"; or "" */
     int missing_count;
-    sw_component last_missing; /* SW_ALKALINITY possible */
+    bool lacks_cation, lacks_anion; /* is one of them such */
+    sw_component last_missing;      /* SW_ALKALINITY possible */
 } sw_charge;
 
 /*
@@ -25,6 +26,23 @@ void sw_charge_add_up(const sw_water *water, sw_charge *charge);
 
 /* Percent difference, 100 (cations - anions) / (cations + anions). */
 double sw_charge_percent(const sw_charge *charge);
+
+/* Cations less anions in meq/L, as far as neither what is below detection nor a
+ * major ion that is not reported may close it; else 0. */
+double sw_charge_gap(const sw_charge *charge);
+
+/* From where on, in percent of the sum, a gap makes the alkalinity doubtful,
+ * and a report false: what 1030 E allows of any water, and twice that. */
+#define SW_CHARGE_DOUBTFUL_PERCENT 5.0
+#define SW_CHARGE_FALSE_PERCENT 10.0
+
+/*
+ * The gap beside the alkalinity reported of a water, which takes it up where
+ * nothing else is wrong, if it is more than that, and more than an acid dose is
+ * good to; else 0.  So of a solution, and where no alkalinity is reported.
+ */
+double sw_charge_alkalinity_gap(const sw_water *water, double percent,
+                                sw_charge *charge);
 
 /* What Standard Methods 1030 E allows of it, in percent. */
 double sw_charge_limit_percent(const sw_charge *charge);

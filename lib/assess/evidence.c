@@ -171,10 +171,8 @@ static void check_charge(frame *f)
         snprintf(row->reason, sizeof row->reason, "%s",
                  percent > 0.0 ? "too few anions, or too many cations"
                                : "too few cations, or too many anions");
-    double gap = row->reported - row->calculated;
     f->out->z[SW_CHECK_CHARGE] =
-        (fmax(gap - anions, 0.0) + fmin(gap + cations, 0.0)) /
-        f->charge.uncertainty_meq_per_l;
+        sw_charge_gap(&f->charge) / f->charge.uncertainty_meq_per_l;
 }
 
 /* Relative standard uncertainty of measured over calculated. */

@@ -90,20 +90,9 @@ static sw_band until_of(const sw_mix *mix)
                      isinf(band.high) ? until.high : band.high};
 }
 
-/* "11.2 mL", "20.5 g", per 1000 L. */
-static const char *amount_of(const sw_product *product, double g_per_l,
-                             char text[48])
-{
-    char figure[SW_FIGURE_BYTES];
-    bool liquid = !isnan(product->density_g_per_ml);
-    double per_m3 = 1000 * g_per_l / (liquid ? product->density_g_per_ml : 1);
-    snprintf(text, 48, "%s %s", sw_figure(per_m3, figure), liquid ? "mL" : "g");
-    return text;
-}
-
 bool sw_unsized_text(const sw_mix *mix, size_t product, char *text, size_t size)
 {
-    char until[64], least[48], most[48];
+    char until[64], least[SW_AMOUNT_BYTES], most[SW_AMOUNT_BYTES];
     const sw_product *p = &mix->shelf->products[product];
     const sw_recipe *recipe = mix->recipe;
     double surely = recipe->g_per_l[product];
@@ -116,8 +105,8 @@ bool sw_unsized_text(const sw_mix *mix, size_t product, char *text, size_t size)
              ph.low, ph.high);
     if (row && row->aired)
         sw_text_add(until, sizeof until, " after standing open to the air");
-    amount_of(p, surely, least);
-    amount_of(p, recipe->most_g_per_l[product], most);
+    sw_amount_per_m3(p, surely, least);
+    sw_amount_per_m3(p, recipe->most_g_per_l[product], most);
     if (recipe->most_g_per_l[product] <= surely)
         snprintf(text, size, SW_SAY_UNSIZED_ASK_MAKER, least, until);
     else

@@ -64,6 +64,26 @@ def columns(line):
                for c in line)
 
 
+# Charges of a mole in water, and its g/mol (IUPAC 2021, abridged).
+CHARGES = {"Ca": (2, 40.078), "Mg": (2, 24.305), "Na": (1, 22.990),
+           "K": (1, 39.098), "NH4-N": (1, 14.007), "Fe": (2, 55.845),
+           "Mn": (2, 54.938), "Zn": (2, 65.38), "Cu": (2, 63.546),
+           "NO3-N": (-1, 14.007), "P": (-1, 30.974), "S": (-2, 32.06),
+           "Cl": (-1, 35.45), "F": (-1, 18.998)}
+
+
+def balanced(mg_per_l, alkalinity_meq):
+    """An invented water with as much more Na or Cl as its charges lack: one
+    out of balance is not to be mixed."""
+    lack = alkalinity_meq
+    for name, mg in mg_per_l.items():
+        charge, weight = CHARGES.get(name, (0, 1))
+        lack -= charge * mg / weight
+    more = "Na" if lack > 0 else "Cl"
+    return {**mg_per_l, more: mg_per_l.get(more, 0) +
+            abs(lack) * CHARGES[more][1]}
+
+
 def written(text, suffix=".csv"):
     """A temporary file holding `text`; the caller closes it."""
     file = tempfile.NamedTemporaryFile("w", suffix=suffix, encoding="utf-8",

@@ -17,7 +17,7 @@ import unittest
 
 from jsonschema import Draft202012Validator
 
-from runner import SOURCE, run
+from runner import SOURCE, balanced, run
 from test_sheet import Tags
 
 # Usual mg/L of a water and of a feed.
@@ -45,6 +45,7 @@ class Case:
                       if name in ("Ca", "Mg", "Na", "Cl", "S", "NO3-N") or
                       dice.random() < 0.6]
         self.alkalinity = spread(2)
+        self.water = list(balanced(dict(self.water), self.alkalinity).items())
         self.ph = dice.uniform(6.3, 8.2)
         self.target = [(name, usual[1] * 2 ** dice.uniform(-0.7, 0.5))
                        for name, usual in USUAL.items()

@@ -77,6 +77,17 @@ class Harm(unittest.TestCase):
                             if harmful:
                                 self.assertEqual(done.returncode, 1)
 
+    def test_no_acid_is_told_for_a_water_of_which_a_reading_is_harmful(self):
+        for name, most in READINGS.items():
+            for factor, harmful in ((0.95, False), (1.05, True)):
+                with written(WATER + f"{name},{factor * most},mg/L\n") as file, \
+                        written("parameter,target\npH,5.8\n") as target:
+                    told = run_json("formulate", "--water", file.name,
+                                    "--target", target.name)
+                with self.subTest(name=name, factor=factor):
+                    self.assertEqual(len(dangers(told)), harmful)
+                    self.assertEqual("closed" in told, not harmful)
+
     def test_an_audit_says_danger_before_all_else(self):
         for lead, harmful in ((0.19, False), (0.21, True)):
             with written(WATER + f"Pb,{lead},mg/L\n") as file:

@@ -5,7 +5,7 @@ import random
 import tempfile
 import unittest
 
-from runner import run, run_json, written
+from runner import balanced, run, run_json, written
 from test_sheet import sheet
 
 COMPONENTS = ("NO3-N", "NH4-N", "P", "K", "Ca", "Mg", "S", "Cl", "Na")
@@ -55,10 +55,13 @@ class Renewals(unittest.TestCase):
 
     def water(self, name, most):
         draw = self.draw
+        drawn = {c: draw.uniform(0, most) * draw.choice((.01, 1))
+                 for c in COMPONENTS}
+        alkalinity = draw.uniform(5, 250)
         lines = ["parameter,value,unit"]
-        lines += [f"{c},{draw.uniform(0, most) * draw.choice((.01, 1)):.3g},"
-                  "mg/L" for c in COMPONENTS]
-        lines += [f"alkalinity,{draw.uniform(5, 250):.3g},mg/L CaCO3",
+        lines += [f"{c},{value:.3g},mg/L" for c, value in
+                  balanced(drawn, alkalinity / 50.04).items()]
+        lines += [f"alkalinity,{alkalinity:.3g},mg/L CaCO3",
                   f"pH,{draw.uniform(5, 8.3):.2f},"]
         return self.write(name, lines)
 

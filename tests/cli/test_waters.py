@@ -242,6 +242,29 @@ class Waters(unittest.TestCase):
             audit = run("audit", *water).stdout
             self.assertEqual("1 fails" in audit.split("\n\n")[0], said, audit)
 
+    def test_an_alkalinity_that_the_charges_deny_is_told_with_its_acid(self):
+        """All of 300 mg/L CaCO3 balance the well of the examples."""
+        path = os.path.join(SOURCE, "examples/well.csv")
+        with open(path, encoding="utf-8") as file:
+            report = file.read()
+        ph = "parameter,target\npH,5.8\n"
+        for told, acid, code in ((60, None, 1), (240, "of nitric", 0),
+                                 (370, "less", 0), (300, None, 0)):
+            water = report.replace("alkalinity,300", f"alkalinity,{told}")
+            with written(water) as file, written(ph) as target:
+                given = ["formulate", "--water", file.name, "--brief"]
+                recipe = run(*given, *COMMON)
+                alone = run(*given, "--target", target.name, *COMMON[2:])
+            for done in (recipe, alone):
+                first = " ".join(done.stdout.split())[:300]
+                with self.subTest(told=told, first=first):
+                    self.assertEqual(done.returncode, code)
+                    self.assertEqual("Have the alkalinity measured" in first,
+                                     told != 300)
+                    self.assertEqual("nitric acid 38 % " in done.stdout,
+                                     code == 0)
+            self.assertIn(acid or "", recipe.stdout)
+
     def test_an_impossible_ph_sizes_nothing(self):
         for ph, alkalinity, stops in ((4.0, 200, True), (5.0, 200, True),
                                       (4.0, 0, False), (6.5, 200, False)):
