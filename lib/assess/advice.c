@@ -13,6 +13,7 @@
 #include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/text.h"
+#include "quantity/units.h"
 #include "records/targets.h"
 #include "records/feed_limits.h"
 /* What facts of the trade are of use for, beside what notes are about. */
@@ -298,6 +299,24 @@ static void advise_extreme_ph(const sw_mix *mix, sw_assessment *a)
     sw_notes_add(&a->notes, SW_SAY_PH_EXTREME, ph, next);
 }
 
+/* By every report in it: what is not to be mixed then is so for what it tells.
+ */
+static bool tells_alkalinity(const sw_mix *mix)
+{
+    size_t k = 0;
+    for (; k < mix->report_count; k++) {
+        const sw_water *water = mix->reports[k];
+        sw_content most = sw_water_most(water);
+        bool told =
+            water->alkalinity_reported &&
+            most.amount[SW_ALKALINITY] <= water->per_l.amount[SW_ALKALINITY];
+        bool follows = water->is_solution && !isnan(water->ph);
+        if (mix->shares[k] > 0.0 && !told && !follows)
+            return false;
+    }
+    return k > 0;
+}
+
 /* A pH that rests on what nobody knows; a target of a pH aired alone lacks no
  * CO2. */
 static void advise_unknown_ph(const sw_mix *mix, sw_assessment *a)
@@ -309,7 +328,9 @@ static void advise_unknown_ph(const sw_mix *mix, sw_assessment *a)
         aired = aired || (row->kind == SW_TARGET_PH && row->aired);
     }
     if (!sw_alkalinity_is_known(&a->finished))
-        sw_notes_add(&a->notes, SW_SAY_PH_WITHOUT_ALKALINITY);
+        tells_alkalinity(mix)
+            ? sw_notes_add(&a->notes, SW_SAY_PH_OF_FALSE_REPORT)
+            : sw_notes_add(&a->notes, SW_SAY_PH_WITHOUT_ALKALINITY);
     else if (!sw_co2_is_known(&a->finished) && (asked || !aired))
         sw_notes_add(&a->notes, SW_SAY_PH_WITHOUT_CO2);
 }

@@ -258,10 +258,11 @@ static sw_status note_unreported(completion *c)
 static sw_status note_assumptions(completion *c)
 {
     if (isnan(c->ph) && !is_hidden(c->water)) {
+        bool matters = c->per_l->amount[SW_ALKALINITY] > least_meq_per_l;
         c->ph = ASSUMED_PH;
-        c->per_l->amount[SW_UNKNOWN_CO2] =
-            c->per_l->amount[SW_ALKALINITY] > least_meq_per_l;
-        return note(c, SW_SAY_WATER_NO_PH);
+        c->per_l->amount[SW_UNKNOWN_CO2] = matters;
+        return matters ? note(c, SW_SAY_WATER_CO2_OPEN)
+                       : note(c, SW_SAY_WATER_NO_PH);
     }
     return c->water->alkalinity_reported ? note_reported(c)
                                          : note_unreported(c);

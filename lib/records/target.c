@@ -251,6 +251,10 @@ static void check_order(sw_table *t, const sw_target_row *row)
         sw_table_refuse(t, TARGET, SW_BAD_TARGET_BELOW_MIN);
     if (row->target > row->max)
         sw_table_refuse(t, TARGET, SW_BAD_TARGET_ABOVE_MAX);
+    /* of a pH it is refused already */
+    if (row->target == 0 && isnan(row->max) && row->weight != 0 &&
+        row->kind != SW_TARGET_PH)
+        sw_table_refuse(t, TARGET, SW_BAD_ZERO_NEEDS_MAX, row->name);
 }
 
 /* A unit is checked even where no number needs it yet. */

@@ -126,8 +126,10 @@ END_TEST
 
 /* ---- Doubtful only ------------------------------------------------------- */
 
-/* Of a feed that is half of the water, with an acid. */
-static void find_doubt(const char *lines, double acid_mg_per_l, char text[512])
+/* What is said so, or by that code, of a feed that is half of the water, with
+ * an acid. */
+static void find_note(const char *lines, double acid_mg_per_l, const char *code,
+                      char text[512])
 {
     bench b;
     set_up(&b);
@@ -155,7 +157,7 @@ static void find_doubt(const char *lines, double acid_mg_per_l, char text[512])
     ck_assert_int_eq(sw_assess(&mix, &a, NULL), SW_OK);
     *text = '\0';
     for (size_t i = 0; i < a->notes.count; i++)
-        if (a->notes.items[i].about & SW_ABOUT_DOUBT)
+        if (!strcmp(a->notes.items[i].code, code))
             snprintf(text, 512, "%s", a->notes.items[i].text);
     sw_assessment_free(a);
     sw_notes_free(&notes);
@@ -182,7 +184,31 @@ START_TEST(a_doubtful_alkalinity_is_told_with_the_acid_that_hangs_on_it)
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char text[512];
-        find_doubt(cases[i].lines, cases[i].acid, text);
+        find_note(cases[i].lines, cases[i].acid, "alkalinity-doubtful", text);
+        ck_assert_msg(strstr(text, cases[i].says) != NULL &&
+                          !*text == !*cases[i].says,
+                      "%s: '%s'", cases[i].lines, text);
+    }
+}
+END_TEST
+
+/* Nobody is told that an alkalinity is not known that stands in the report. */
+START_TEST(a_ph_is_open_for_what_its_report_lacks_or_for_the_report)
+{
+    static const struct {
+        const char *lines, *says;
+    } cases[] = {
+        {IONS ALKALINITY("296"), ""},
+        {IONS ALKALINITY("60"), "report cannot be true"},
+        {IONS ALKALINITY("296") "EC,1800,uS/cm\n", "report cannot be true"},
+        {CATIONS "EC,780,uS/cm\npH,7.3,\n", "which is not known"},
+        {CATIONS "EC,780,uS/cm\npH,7.3,\n" ALKALINITY("<150"),
+         "which is not known"},
+        {IONS ALKALINITY("0"), "report cannot be true"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[512];
+        find_note(cases[i].lines, 50, "ph-unknown", text);
         ck_assert_msg(strstr(text, cases[i].says) != NULL &&
                           !*text == !*cases[i].says,
                       "%s: '%s'", cases[i].lines, text);
@@ -196,6 +222,8 @@ int main(void)
         charges_far_out_of_balance_make_a_report_false,
         a_gap_that_the_report_leaves_open_makes_none_false,
         of_what_cannot_be_true_the_worst_is_told,
-        a_doubtful_alkalinity_is_told_with_the_acid_that_hangs_on_it, NULL};
+        a_doubtful_alkalinity_is_told_with_the_acid_that_hangs_on_it,
+        a_ph_is_open_for_what_its_report_lacks_or_for_the_report,
+        NULL};
     return run_suite(suite_of("believe", tests));
 }

@@ -99,10 +99,21 @@ END_TEST
 START_TEST(a_missing_ph_is_assumed_and_noted)
 {
     sw_notes notes = {0};
-    sw_water w = well(NAN, 4);
+    sw_water w = well(NAN, 0.4);
     sw_content c = completed(&w, &notes);
     assert_only_note(&notes, "ph-assumed");
     ck_assert_double_eq_tol(ph_of(&c, 25), 7.5, TOL_SAME_PH);
+}
+END_TEST
+
+/* What is assumed for the sake of an EC is told of no pH. */
+START_TEST(a_missing_ph_of_a_buffered_water_is_not_said_to_be_assumed)
+{
+    sw_notes notes = {0};
+    sw_water w = well(NAN, 4);
+    sw_content c = completed(&w, &notes);
+    assert_only_note(&notes, "ph-missing");
+    ck_assert(!sw_co2_is_known(&c));
 }
 END_TEST
 
@@ -397,6 +408,7 @@ int main(void)
         the_water_keeps_its_own_temperature,
         a_temperature_beyond_the_constants_is_noted,
         a_missing_ph_is_assumed_and_noted,
+        a_missing_ph_of_a_buffered_water_is_not_said_to_be_assumed,
         water_without_ph_and_alkalinity_is_taken_in_air,
         what_is_not_pure_needs_its_ph_and_alkalinity,
         a_water_is_pure_up_to_each_bound,
