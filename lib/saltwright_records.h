@@ -90,6 +90,8 @@ typedef struct sw_water {
     /* Of a nutrient solution (feed, drain, tank), not of a source water: false
      * as read; who knows better sets it before anything is made of it. */
     bool is_solution;
+    char fed[40]; /* what its report calls it, of what a crop gets or has left:
+                     "leachate"; "" */
     bool unsound; /* more is wrong with it than its file's defects tell */
     sw_reading *readings; size_t reading_count;
     sw_content per_l;                  /* from the readings */

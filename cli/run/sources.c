@@ -244,9 +244,10 @@ static exit_code choose_named(const cli_options *options, option_id id,
     const sw_water *sample = sw_waters_find(source->all, source->asked);
     if (sample)
         return choose(options, source, sample);
-    return source->all->defect_count
-               ? refuse_defects(options, source->all, NULL)
-               : refuse_sample(options, id, source);
+    if (source->all->defect_count)
+        return refuse_defects(options, source->all, NULL);
+    add_notes_of_file(source); /* which may tell that it was left out */
+    return refuse_sample(options, id, source);
 }
 
 /* Purified water of which nobody has an analysis. */

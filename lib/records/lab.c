@@ -193,7 +193,10 @@ static void note_left(sw_lab *lab)
     note_list(lab, lab->left, "not-of-water",
               "left out as limits, controls or sums, not waters",
               "give a water among them another name");
-    lab->left[0] = '\0';
+    note_list(lab, lab->foreign, "not-of-water",
+              "left out, for their rows say that they are of no water",
+              "where one is, correct that");
+    lab->left[0] = lab->foreign[0] = '\0';
 }
 
 static void note_apart(sw_lab *lab)
@@ -202,10 +205,11 @@ static void note_apart(sw_lab *lab)
         .severity = SW_INFO, .about = SW_ABOUT_FILE, .code = "not-of-water"};
     if (!lab->apart)
         return;
-    (void)snprintf(note.text, sizeof note.text,
-                   "%zu reading%s left out as not of the water: a blank or "
-                   "control, a limit, sediment, a rejected result (%.200s).",
-                   lab->apart, lab->apart == 1 ? "" : "s", lab->name);
+    (void)snprintf(
+        note.text, sizeof note.text,
+        "%zu reading%s left out as not of the water: a blank or "
+        "control, a limit, soil, sediment, a rejected result (%.200s).",
+        lab->apart, lab->apart == 1 ? "" : "s", lab->name);
     lab->lost |= sw_notes_bounded(&lab->waters->notes, &note) != SW_OK;
 }
 
@@ -282,6 +286,15 @@ void sw_lab_add(sw_lab *lab, size_t sample, const sw_lab_reading *reading)
     s->readings[s->count++].reading.unit = reading->name->unit;
 }
 
+void sw_lab_hear_kind(sw_lab *lab, size_t sample, const char *kind)
+{
+    if (sample == SW_WHOLE_FILE || !sw_word_within(kind, SW_WORD_FED))
+        return;
+    char *fed = lab->samples[sample].fed;
+    (void)snprintf(fed, sizeof lab->samples[sample].fed, "%.39s", kind);
+    sw_text_mend(fed);
+}
+
 /* ---- Waters ------------------------------------------------------------- */
 
 typedef struct told {
@@ -355,8 +368,8 @@ static sw_status make_water(sw_lab *lab, size_t index, sw_error *error)
     const sw_told told_to = {tell, &context};
     sw_status status =
         spread(s, &readings, &measures) ? SW_OK : sw_fail_memory(error);
-    const sw_gathered gathered = {s->name, lab->name, readings, measures,
-                                  s->count};
+    const sw_gathered gathered = {s->name,  lab->name, s->fed,
+                                  readings, measures,  s->count};
     sw_notes *notes = is_wrong(w, w->count) ? &unsaid : &w->notes;
     if (!status)
         status = note_blank(lab, s, notes) ? sw_fail_memory(error) : SW_OK;

@@ -60,6 +60,7 @@ typedef struct sw_lab_sample {
     sw_lab_reading *readings;
     size_t count, room;
     bool unsound; /* something wrong with it may have found no room */
+    char fed[40]; /* that its row calls it so, "leachate"; "" */
     bool blank[SW_COMPONENT_COUNT]; /* listed, and no value with it */
 } sw_lab_sample;
 
@@ -88,6 +89,7 @@ typedef struct sw_lab {
     char at_limit[200]; /* readings up to their limit that no mark says so of */
     size_t apart;       /* readings that are not of the water */
     char left[200];     /* samples and rows that are none, for a note */
+    char foreign[200];  /* samples of no water, for another */
     size_t defects_untold;
     bool untold_of_file; /* one of those is of the whole file */
     bool tells_all;      /* defects have no bound */
@@ -169,6 +171,8 @@ void sw_lab_keep(sw_lab *lab, const char *words, const sw_lab_name *name,
 size_t sw_lab_sample_of(sw_lab *lab, const char *key, const char *name,
                         unsigned long line);
 void sw_lab_add(sw_lab *lab, size_t sample, const sw_lab_reading *reading);
+/* What a row says its sample is, "nutrient solution", for a note on it. */
+void sw_lab_hear_kind(sw_lab *lab, size_t sample, const char *kind);
 
 /* Readings of a sample beside each other, before they are a water. */
 void sw_lab_settle(sw_lab *lab, size_t index);

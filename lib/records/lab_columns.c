@@ -192,7 +192,9 @@ static void read_head(sw_lab_wide *t, size_t column)
         memcpy(t->lab->unit, head.unit, sizeof head.unit);
     else if (*head.unit)
         c->role = sw_word_of_head(text, NULL);
-    if (c->role == SW_WORD_ORIGIN) /* a sample is of one kind */
+    c->of_kind = c->role == SW_WORD_ORIGIN;
+    c->of_state = sw_same_name(text, "status");
+    if (c->of_kind)
         c->role = SW_WORD_IGNORED;
     c->heard = c->role == SW_WORD_REMARK || c->role == SW_WORD_WARMTH;
     if (c->role >= SW_WORD_REMARK && c->role < SW_WORD_IGNORED)
@@ -330,7 +332,9 @@ static void settle_column(sw_lab_wide *t, size_t column)
     if (c->role == SW_WORD_NONE)
         leave_column(t, column);
     else if (c->role == SW_WORD_IGNORED)
-        sw_lab_remark(t->lab, SW_WHOLE_FILE, cell, "no reading; ignored");
+        sw_lab_remark(t->lab, SW_WHOLE_FILE, cell,
+                      c->of_kind ? "no reading; what the samples are of"
+                                 : "no reading; ignored");
 }
 
 void sw_wide_wake(sw_lab_wide *t, size_t row)

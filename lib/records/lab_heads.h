@@ -25,6 +25,7 @@ typedef struct sw_lab_origin {
     size_t at;
     char said[100];
     bool apart;
+    bool fed;      /* of what a crop gets or has left */
     bool of_state; /* "within limits" is of the water */
     sw_word role;  /* ORIGIN, STATISTIC, VALIDITY, INVALIDITY */
 } sw_lab_origin;

@@ -340,8 +340,7 @@ static bool is_apart(const sw_lab_origin *o)
     case SW_WORD_INVALIDITY:
         return sw_word_is(o->said, SW_WORD_YES);
     default:
-        return sw_word_within(o->said, SW_WORD_FOREIGN) ||
-               (!o->of_state && sw_word_within(o->said, SW_WORD_CHECK));
+        return sw_word_says_foreign(o->said, o->of_state);
     }
 }
 
@@ -356,6 +355,7 @@ static const sw_csv_cell *apart_by(const sw_lab_long *t, sw_lab_panel *p,
         if (strncmp(cell->text, o->said, sizeof o->said - 1) != 0) {
             (void)snprintf(o->said, sizeof o->said, "%.99s", cell->text);
             o->apart = is_apart(o);
+            o->fed = sw_word_within(o->said, SW_WORD_FED);
         }
         if (o->apart)
             return cell;
@@ -406,6 +406,9 @@ static void take_panel(sw_lab_long *t, sw_lab_panel *p, size_t row)
         p->unheeded = NULL;
         ask_owner(t, p);
     }
+    for (size_t i = 0; holds && i < p->origin_count; i++)
+        if (p->origins[i].fed)
+            sw_lab_hear_kind(t->lab, t->sample, p->origins[i].said);
     if (holds)
         take_values(t, p, row);
     else

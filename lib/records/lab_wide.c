@@ -274,20 +274,42 @@ static void heed_words(sw_lab_wide *t, size_t sample, size_t row)
     }
 }
 
-/* "Max allowed", "Method blank": no water of a grower's; which is said. */
+/* The cell that says a row is of no water, of soil, of a blank; NULL: none. */
+static const sw_csv_cell *foreign_by(const sw_lab_wide *t, size_t row)
+{
+    for (size_t i = 0; i < t->width; i++) {
+        const sw_csv_cell *cell = sw_sheet_cell(t->sheet, row, i);
+        if (t->columns[i].of_kind &&
+            sw_word_says_foreign(cell->text, t->columns[i].of_state))
+            return cell;
+    }
+    return NULL;
+}
+
+/* "Max allowed", "Method blank", "Soil": no water of a grower's; which is said.
+ */
 static bool leaves_out(sw_lab_wide *t, size_t row)
 {
-    if (t->names == SW_NOWHERE)
-        return false;
     const sw_csv_cell *named = sw_sheet_cell(t->sheet, row, t->names);
-    if (!sw_word_within(named->text, SW_WORD_NORM))
+    const sw_csv_cell *foreign = foreign_by(t, row);
+    bool norm =
+        t->names != SW_NOWHERE && sw_word_within(named->text, SW_WORD_NORM);
+    if (!norm && !foreign)
         return false;
     for (size_t i = 0; i < t->width; i++)
         t->lab->apart += t->columns[i].role == SW_WORD_PARAMETER &&
                          *sw_sheet_text(t->sheet, row, i);
-    sw_lab_remark(t->lab, SW_WHOLE_FILE, named,
-                  "a limit or a control, not a water; left out");
-    sw_lab_list(t->lab->left, sizeof t->lab->left, named->text);
+    if (norm)
+        sw_lab_remark(t->lab, SW_WHOLE_FILE, named,
+                      "a limit or a control, not a water; left out");
+    else
+        sw_lab_remark(t->lab, SW_WHOLE_FILE, foreign,
+                      "'%.60s' is of no water; left out", foreign->text);
+    const char *name = *named->text ? named->text : foreign->text;
+    if (norm)
+        sw_lab_list(t->lab->left, sizeof t->lab->left, name);
+    else
+        sw_lab_list(t->lab->foreign, sizeof t->lab->foreign, name);
     return true;
 }
 
@@ -318,6 +340,9 @@ static void take_sample(sw_lab_wide *t, size_t row)
     t->marks_row = row_of_marks(t, row);
     if (sample != SW_WHOLE_FILE)
         heed_name(t, sample, row);
+    for (size_t i = 0; i < t->width; i++)
+        if (t->columns[i].of_kind)
+            sw_lab_hear_kind(t->lab, sample, sw_sheet_text(t->sheet, row, i));
     heed_words(t, sample, row);
     if (sample == SW_WHOLE_FILE ||
         (t->lab->streamed && !sw_lab_fits(t->lab, sample, row, t->width)) ||

@@ -16,6 +16,7 @@ typedef struct sw_wide_column {
     const sw_csv_cell *limit; /* of a row of limits */
     bool asleep;              /* nothing in it yet that would say what it is */
     bool heard;               /* words that may change readings */
+    bool of_kind, of_state;   /* of what the sample is; its status */
     sw_lab_said said;         /* of its readings, by a row of words */
     const char *basis, *fraction, *definition; /* by rows of those */
     int fraction_kept;                         /* what its head says of it */

@@ -76,3 +76,9 @@ size_t sw_word_within(const char *text, sw_word role)
     }
     return longest;
 }
+
+bool sw_word_says_foreign(const char *text, bool of_state)
+{
+    return sw_word_within(text, SW_WORD_FOREIGN) ||
+           (!of_state && sw_word_within(text, SW_WORD_CHECK));
+}

@@ -42,6 +42,7 @@ typedef enum sw_word {
     SW_WORD_DISSOLVED,
     SW_WORD_TOTAL,
     SW_WORD_FOREIGN, /* not of the water: sediment, rejected */
+    SW_WORD_FED,     /* of what crops get or leave: leachate, drain */
     SW_WORD_CHECK,   /* nor this: blanks, limits */
     SW_WORD_NORM, /* within the name of what is no sample: limits, controls */
     SW_WORD_SECTION, /* within headings of some readings of one water */
@@ -65,6 +66,10 @@ sw_word sw_word_of_head(const char *text, int *rank);
 
 /* Whether the cell is a word of that role. */
 bool sw_word_is(const char *text, sw_word role);
+
+/* Whether the kind of sample, the medium or the status of a row says that it is
+ * of no water; `of_state`: it is a status, and "within limits" is of one. */
+bool sw_word_says_foreign(const char *text, bool of_state);
 
 /* How long the longest of that role among the words of a text is; 0: none. */
 size_t sw_word_within(const char *text, sw_word role);

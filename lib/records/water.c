@@ -9,6 +9,7 @@
 #include "records/lab.h"
 #include "table_purified_water.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -118,6 +119,7 @@ sw_status sw_water_of(sw_water *water, const sw_gathered *gathered,
 {
     memset(water, 0, sizeof *water);
     water->reading_count = gathered->count;
+    (void)snprintf(water->fed, sizeof water->fed, "%s", gathered->fed);
     sw_status status =
         own(water, gathered->sample, gathered->file, gathered->readings, error);
     if (!status)

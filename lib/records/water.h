@@ -23,7 +23,7 @@ sw_status sw_water_from_readings(sw_water *water, sw_notes *notes,
 
 /* The readings of a sample, each with its measure; nothing is owned. */
 typedef struct sw_gathered {
-    const char *sample, *file;
+    const char *sample, *file, *fed;
     const sw_reading *readings;
     const sw_measure *measures;
     size_t count;

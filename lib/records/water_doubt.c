@@ -269,10 +269,19 @@ static void note_assumed(sw_builder *b)
                         b->water->file);
 }
 
+/* What crops got or left is no water that comes to be fertilised. */
+static void doubt_kind(sw_builder *b)
+{
+    if (*b->water->fed)
+        sw_builder_note(b, SW_SAY_WATER_IS_FED, b->water->sample, b->water->fed,
+                        b->water->file);
+}
+
 /* Of a nutrient solution what waters do not hold is no doubt. */
 void sw_builder_doubt(sw_builder *builder)
 {
     if (!builder->water->is_solution) {
+        doubt_kind(builder);
         doubt_ranges(builder);
         doubt_ph(builder);
         doubt_potassium(builder);

@@ -520,6 +520,15 @@ class AnArchiveInPart(unittest.TestCase):
             self.assertIn("Glyphosat", done.stderr, sample)
             self.assertIn("mark that is not known", done.stderr, sample)
 
+    def test_a_sample_that_was_left_out_is_not_only_unknown(self):
+        rows = ("sample,matrix,pH,Ca [mg/L]\nA,water,7.3,40\n"
+                "B,soil,7.3,400\n")
+        with written(rows) as file:
+            done = run("audit", "--water", f"{file.name}:B")
+        self.assertEqual(done.returncode, 2)
+        self.assertIn('holds no sample "B"', done.stderr)
+        self.assertEqual(done.stderr.count("are of no water: B;"), 1)
+
     def test_samples_of_one_day_are_told_apart_by_the_time(self):
         file = written(
             "MonitoringLocationIdentifier,ActivityStartDate,"

@@ -53,6 +53,79 @@ START_TEST(what_is_not_of_the_water_is_left_out_and_told)
 }
 END_TEST
 
+/* A sample in each row, or in each column: that of `kind` is read, left out
+ * with a note, or read with a note that it is no source water. */
+START_TEST(a_sample_that_is_of_no_water_is_left_out_or_told)
+{
+    enum { READ, TOLD, LEFT_OUT };
+    static const char *const codes[] = {"", "not-source-water", "not-of-water"};
+    static const struct {
+        const char *head, *kind;
+        int how;
+    } cases[] = {
+        {"matrix", "Ground water", READ},
+        {"matrix", "Soil", LEFT_OUT},
+        {"Sample Type", "Leaf tissue", LEFT_OUT},
+        {"sample matrix", "Saturated paste", LEFT_OUT},
+        {"Sample type", "Field blank", LEFT_OUT},
+        {"Probenart", "Boden", LEFT_OUT},
+        {"tipo de muestra", "Suelo", LEFT_OUT},
+        {"matrix", "Leachate", TOLD},
+        {"Sample type", "Nutrient solution", TOLD},
+        {"monstertype", "Drainwater", TOLD},
+        {"Sample type", "Water treatment plant", READ},
+        {"Status", "Within limits", READ},
+        {"Status", "Rejected", LEFT_OUT},
+        {"Crop", "leaf lettuce", READ},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
+        for (int turned = 0; turned < 2; turned++) {
+            char text[400];
+            (void)snprintf(text, sizeof text,
+                           turned ? "Sample,first,second\n%s,Water,%s\n"
+                                    "pH,7.1,6.5\nCa [mg/L],40,500\n"
+                                    "Mg [mg/L],5,50\n"
+                                  : "Sample,%s,pH,Ca [mg/L],Mg [mg/L]\n"
+                                    "first,Water,7.1,40,5\n"
+                                    "second,%s,6.5,500,50\n",
+                           cases[i].head, cases[i].kind);
+            sw_waters *w = gather(text, NULL);
+            ck_assert_uint_eq(w->defect_count, 0);
+            ck_assert_msg(w->count == 2u - (cases[i].how == LEFT_OUT), "%s",
+                          text);
+            ck_assert_str_eq(w->items[0].sample, "first");
+            for (int how = TOLD; how <= LEFT_OUT; how++) {
+                bool told = false;
+                for (size_t k = 0; k < w->notes.count; k++)
+                    told |= !strcmp(w->notes.items[k].code, codes[how]);
+                ck_assert_msg(told == (cases[i].how == how), "%s: %s", text,
+                              codes[how]);
+            }
+            sw_waters_free(w);
+        }
+}
+END_TEST
+
+/* What is known to be a solution is not told to be one. */
+START_TEST(a_leachate_that_is_read_as_a_solution_is_not_doubted)
+{
+    sw_waters *w = gather("Sample,matrix,pH,Ca [mg/L],Mg [mg/L]\n"
+                          "tray,leachate,6.5,500,50\n",
+                          NULL);
+    for (int solution = 0; solution < 2; solution++) {
+        sw_notes notes = {0};
+        bool told = false;
+        w->items[0].is_solution = solution;
+        ck_assert_int_eq(sw_water_notes(&w->items[0], &notes, NULL), SW_OK);
+        for (size_t k = 0; k < notes.count; k++)
+            told |= !strcmp(notes.items[k].code, "not-source-water");
+        ck_assert_int_eq(told, !solution);
+        sw_notes_free(&notes);
+    }
+    sw_waters_free(w);
+}
+END_TEST
+
 START_TEST(rows_under_a_heading_of_limits_are_not_of_the_water)
 {
     static const struct {
@@ -148,6 +221,8 @@ int main(void)
     Suite *suite = suite_create("not_of_water");
     TCase *t = tcase_create("not_of_water");
     tcase_add_test(t, what_is_not_of_the_water_is_left_out_and_told);
+    tcase_add_test(t, a_sample_that_is_of_no_water_is_left_out_or_told);
+    tcase_add_test(t, a_leachate_that_is_read_as_a_solution_is_not_doubted);
     tcase_add_test(t, rows_under_a_heading_of_limits_are_not_of_the_water);
     tcase_add_test(t, what_is_not_detected_may_have_the_unit_of_its_limit);
     tcase_add_test(t, what_is_dissolved_goes_before_the_whole);
