@@ -191,7 +191,8 @@ sw_catalogue_matches sw_catalogue_match(const char *name)
 sw_salt sw_catalogue_salt(size_t index)
 {
     const row *r = &sw_catalogue_table[index];
-    return (sw_salt){r->name, r->formula, !isnan(r->density_g_per_ml)};
+    return (sw_salt){r->name,           r->formula, !isnan(r->density_g_per_ml),
+                     *r->label != '\0', r->purity,  r->density_g_per_ml};
 }
 
 /* Another name of the row that begins with what was written and says more than

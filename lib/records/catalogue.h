@@ -18,7 +18,8 @@ sw_catalogue_matches sw_catalogue_match(const char *name);
 typedef struct sw_salt {
     const char *name;
     const char *formula; /* "" where only a label is known */
-    bool is_liquid;
+    bool is_liquid, has_label;
+    double purity, density_g_per_ml; /* NaN: of a label; of a solid */
 } sw_salt;
 sw_salt sw_catalogue_salt(size_t index);
 /* What a gram of it carries, and by what its metals are held. */

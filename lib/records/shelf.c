@@ -15,6 +15,7 @@
 #include "records/hazards.h"
 #include "records/label_charge.h"
 #include "records/product.h"
+#include "records/product_claims.h"
 #include "records/table.h"
 #include "table_refusals.h"
 #include "table_words.h"
@@ -151,6 +152,17 @@ static void compose_from_label(sw_table *table, sw_product *product)
         sw_table_blame(table, LABEL, &cause);
 }
 
+/* The row of the catalogue whose crystal water it has not, or NULL. */
+static const char *fits_name(sw_table *table, const sw_product *product)
+{
+    sw_error cause;
+    const char *hydrate = NULL;
+    if (sw_product_check_name(product, sw_table_text(table, PRODUCT), &hydrate,
+                              &cause))
+        sw_table_blame(table, PRODUCT, &cause);
+    return hydrate;
+}
+
 /* The content of its formula at its purity. */
 static void take_formula(sw_table *table, size_t column, sw_product *product)
 {
@@ -173,19 +185,22 @@ static void compose_from_formula(sw_table *table, sw_product *product,
         sw_table_lack(table);
 }
 
-/* The catalogue's salt or acid at another purity. */
+/* The catalogue's salt or acid at another purity; a density lacks only where
+ * the name does not say the strength that it has in the catalogue. */
 static void change_purity(sw_table *table, sw_product *product, double purity)
 {
     if (isnan(purity) || purity == product->purity)
         return;
     product->purity = purity;
-    if (!product->formula)
+    if (!product->formula) {
         sw_table_refuse(table, PURITY, SW_BAD_PURITY_OF_LABEL);
-    else if (!isnan(product->density_g_per_ml) &&
-             !*sw_table_text(table, DENSITY))
-        sw_table_refuse(table, DENSITY, SW_BAD_DENSITY_OF_STRENGTH);
-    else
-        take_formula(table, PURITY, product);
+        return;
+    }
+    take_formula(table, PURITY, product);
+    if (isnan(product->density_g_per_ml) || *sw_table_text(table, DENSITY))
+        return;
+    (void)fits_name(table, product);
+    sw_table_refuse(table, DENSITY, SW_BAD_DENSITY_OF_STRENGTH);
 }
 
 /*
@@ -227,17 +242,34 @@ static void compose(sw_table *table, sw_product *product, double purity)
         change_purity(table, product, purity);
 }
 
+/* Its name, formula, strength and density against each other. */
+static void check_claims(reading *r, const sw_product *p)
+{
+    sw_error cause;
+    sw_table *t = &r->table;
+    const char *name = sw_table_text(t, PRODUCT);
+    const char *hydrate = fits_name(t, p);
+    if (sw_product_check_density(p, name, &cause))
+        sw_table_blame(t, DENSITY, &cause);
+    if (hydrate)
+        sw_notes_add(&r->shelf->notes, SW_SAY_OTHER_WATER, name, r->shelf->name,
+                     sw_table_place(t, PRODUCT).line, p->formula, hydrate);
+}
+
 /*
  * Composition, purity, density, chelator and hazards of the row into a blank
  * product, also after a refusal.
  */
-static void compose_row(sw_table *table, sw_product *product)
+static void compose_row(reading *r, sw_product *product)
 {
+    sw_table *table = &r->table;
     double purity = read_purity(table);
     if (sw_table_is_refused(table))
         return;
     compose(table, product, purity);
     read_density(table, &product->density_g_per_ml);
+    if (!sw_table_is_refused(table))
+        check_claims(r, product);
     sw_hazards_find(product, *sw_table_text(table, LABEL) != '\0');
 }
 
@@ -392,7 +424,7 @@ static void read_row(void *context)
     sw_product product = sw_product_blank();
     char *name = read_name(r);
     if (!sw_table_is_refused(&r->table))
-        compose_row(&r->table, &product);
+        compose_row(r, &product);
     product.name = name;
     product.line = sw_table_place(&r->table, PRODUCT).line;
     if (!sw_table_is_refused(&r->table)) {

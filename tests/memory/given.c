@@ -126,7 +126,7 @@ static const texts hard = {
              "potassium sulfate,K2SO4,,,0.4,g/L,A,2,/kg\n"
              "MKP,KH2PO4,,,,,A,3,/kg\n"
              "bag,,NH4-N 3.5; urea-N 20.5; P2O5 8; K2O 16,,,,B,1,/kg\n"
-             "nitric acid 38 %,HNO3,,1.24,,,,1,/L\n"
+             "nitric acid 38 %,,,1.24,,,,1,/L\n"
              "caustic,KOH,,,,,,2,/kg\niron,,Fe-EDTA 6,,,,B,9,/kg\n",
     .recipe = "product,amount,unit\ncalcium nitrate,1.2,g/L\n"
               "potassium sulfate,0.5,g/L\nMKP,0.3,g/L\nbag,0.4,g/L\n"

@@ -206,8 +206,8 @@ START_TEST(no_reader_loses_anything_when_memory_runs_out)
                       "Ca,50,late\nCa,30,early\nMo,none,\n"},
         {read_shelf,
          "product;formula;purity;label;density;price;tank\n"
-         "nitre;KNO3;1 %;;;2;a\nblend;NaCl;;K2O 33;;;acid\nnitric acid 60 "
-         "%;;50 %;;1.3;;\nurea;;;;;;\nice;H2O;;;;;\n"},
+         "nitre;KNO3;1 %;;;2;a\nblend;NaCl;;K2O 33;;;acid\naqua ammonia"
+         ";;20 %;;0.92;;\nurea;;;;;;\nice;H2O;;;;;\n"},
         {read_label, "Leaf\nTotal Nitrogen (N) 13.7 %\nSoluble Potash (K2O) 46 "
                      "%\nChelated iron 0.1 %\nDerived from: potassium "
                      "nitrate, iron chelate"},

@@ -38,8 +38,9 @@ static void expect_close(double value, double expected)
     ck_assert_double_eq_tol(value, expected, TOL_LAB_DIGITS * fabs(expected));
 }
 
-static const char shelf_text[] = "product,formula,density\nnitre,KNO3,\n"
-                                 "MKP,KH2PO4,\nour acid,HNO3,1.2\n";
+static const char shelf_text[] =
+    "product,formula,purity,density\nnitre,KNO3,,\n"
+    "MKP,KH2PO4,,\nour acid,HNO3,33 %,1.2\n";
 
 START_TEST(amounts_come_in_the_order_of_the_shelf)
 {
@@ -148,7 +149,7 @@ START_TEST(no_more_is_in_a_litre_than_a_litre_holds)
     static const struct {
         const char *amount;
         bool fits;
-    } rows[] = {{"salt,1000", true},   {"salt,1001", false},
+    } rows[] = {{"potash,1000", true}, {"potash,1001", false},
                 {"acid,1239", true},   {"acid,1241", false},
                 {"ammonia,909", true}, {"ammonia,911", false}};
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
@@ -156,7 +157,7 @@ START_TEST(no_more_is_in_a_litre_than_a_litre_holds)
         snprintf(recipe, sizeof recipe, "product,amount,unit\n%s,g/L\n",
                  rows[i].amount);
         pair p = read_over(
-            "product,formula,label,density\nsalt,KCl,,\n"
+            "product,formula,label,density\npotash,KCl,,\n"
             "acid,,NO3-N 8.4,1.24\nammonia,,NH4-N 20; alkalinity 14.3,0.91\n",
             recipe);
         ck_assert_int_eq(p.recipe != NULL, rows[i].fits);

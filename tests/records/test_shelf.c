@@ -117,11 +117,58 @@ END_TEST
 START_TEST(an_acid_of_another_strength_needs_its_density)
 {
     sw_shelf *s = read_text("product,purity,density\n"
-                            "nitric acid 60 %,50 %,1.31\n");
-    expect_close(s->products[0].density_g_per_ml, 1.31);
-    expect_close(amount(s, SW_NO3_N), 0.5 * 222.29);
+                            "nitric acid 60 %,61.2 %,1.38\n");
+    expect_close(s->products[0].density_g_per_ml, 1.38);
+    expect_close(amount(s, SW_NO3_N), 0.612 * 222.29);
     ck_assert(sw_has_hazard(&s->products[0], "H331"));
     sw_shelf_free(s);
+}
+END_TEST
+
+/* Names and what they may stand beside; "": taken, else the word of the note or
+ * refusal. */
+static const struct {
+    const char *row, *said;
+} claims[] = {
+    {"nitric acid 61 %,HNO3,0.614,,1.38", ""},
+    {"nitric acid,HNO3,0.53,,1.33", ""},
+    {"nitric acid 60 %,HNO3,,,1.37", "holds 100 %"},
+    {"\"nitric acid 60,5 %\",HNO3,0.6,,1.36", ""},
+    {"nitric acid 60 %,,,NO3-N 8.4,1.24", "the name says 60 %"},
+    {"phosphoric acid 54 % P2O5,H3PO4,0.75,,1.58", ""},
+    {"sulfuric acid 96%,H2SO4,0.96,,1.84", ""},
+    {"potash lye 20 %,KOH,0.2,,1.19", ""},
+    {"ammonia water 10 %,NH3,0.1,,0.9", "expected about 0.96"},
+    {"potassium nitrate,,,K2O 50; SO3 45,", "another product"},
+    {"potassium sulfate,,,K2O 50; SO3 45; MgO 1,", ""},
+    {"MAP,(NH4)2HPO4,,,", "NH4H2PO4 in the catalogue"},
+    {"potassium hydroxide,K2CO3,,,", "KOH in the catalogue"},
+    {"citric acid,C6H8O7,,,", ""},
+    {"iron chelate,C10H12FeN2NaO8,,,", ""},
+    {"boric acid,B(OH)3,,,", ""},
+    {"magnesium sulfate,MgSO4,,,", ""},
+    {"Epsom salt,MgSO4,,,", "crystal water"},
+    {"calcium nitrate,Ca(NO3)2,,,", ""}, /* anhydrous: a row of its own */
+};
+
+START_TEST(a_name_and_what_it_stands_beside_are_of_one_bag)
+{
+    char text[200];
+    sw_shelf *shelf = NULL;
+    sw_error error = {0};
+    (void)snprintf(text, sizeof text,
+                   "product,formula,purity,label,density\n%s\n",
+                   claims[_i].row);
+    FILE *stream = stream_of(text);
+    sw_status status = sw_shelf_read(stream, "s.csv", &shelf, &error);
+    fclose(stream);
+    const char *said = status               ? error.message
+                       : shelf->notes.count ? shelf->notes.items[0].text
+                                            : "";
+    ck_assert_msg(*claims[_i].said ? strstr(said, claims[_i].said) != NULL
+                                   : !*said,
+                  "%s: %s", claims[_i].row, said);
+    sw_shelf_free(shelf);
 }
 END_TEST
 
@@ -269,6 +316,8 @@ int main(void)
     tcase_add_test(t, two_hydrates_of_one_salt_are_two_products);
     tcase_add_test(t, one_salt_from_two_makers_is_two_products);
     tcase_add_test(t, an_acid_of_another_strength_needs_its_density);
+    tcase_add_loop_test(t, a_name_and_what_it_stands_beside_are_of_one_bag, 0,
+                        sizeof claims / sizeof *claims);
     tcase_add_test(t, limits_are_grams_per_litre_of_finished_solution);
     tcase_add_test(t, a_fixed_rate_within_its_limits_is_accepted);
     tcase_add_test(t, prices_become_prices_per_kilogram);
