@@ -28,6 +28,7 @@ enum { KNOWN = sizeof known / sizeof *known, MOST_LINES = 2 * KNOWN };
 typedef struct line {
     const char *text; /* of before.csv, or of the report */
     bool ask;
+    bool doubt; /* of the water's report: never left to a longer screen */
 } line;
 
 /* What to know of one recipe, and how many warnings are left to its notes. */
@@ -71,7 +72,7 @@ static void add_line(lines *list, const char *text, bool ask)
     if (has_line(list, text))
         return;
     if (list->count < MOST_LINES)
-        list->items[list->count++] = (line){text, ask};
+        list->items[list->count++] = (line){.text = text, .ask = ask};
     else
         list->others++;
 }
@@ -89,6 +90,7 @@ static void add_warning(void *context, const sw_note *note)
         return;
     }
     bool stands = strcmp(known[i].words, "%s") == 0;
+    size_t before = list->count;
     if (!*known[i].words)
         list->others++;
     else if (stands)
@@ -96,6 +98,8 @@ static void add_warning(void *context, const sw_note *note)
     else if (!list->said[i] && !is_said(list, note))
         add_line(list, known[i].words, known[i].ask);
     list->said[i] = true;
+    if (list->count > before)
+        list->items[before].doubt = note->about & SW_ABOUT_DOUBT;
 }
 
 /* Notes on a file are not among those of the recipe. */
@@ -179,9 +183,10 @@ report_remarks report_say_before(doc_block *verdict, const cli_report *report)
         }
         doc_record *row = doc_say(verdict, DOC_BAD, "%s", list.items[i].text);
         report_reads_us(row, "text", report);
-        if (i > 0)
+        bool brief = i == 0 || list.items[i].doubt;
+        if (!brief)
             doc_show_row(row, DOC_SCREEN | DOC_CLIENT | DOC_DATA);
-        more |= i > 0;
+        more |= !brief;
     }
     report_visit_notes(report, count_remark, &all);
     return (report_remarks){list.others ? all.count : 0,

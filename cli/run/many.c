@@ -168,7 +168,7 @@ static void complete_all(cli_many *many)
         memory_array(shared->waters.count, sizeof *shared->contents);
     many->noted = memory_array(shared->waters.count, sizeof *many->noted);
     for (size_t k = 0; k < shared->waters.count; k++) {
-        leave_unless_done(source_complete(
+        leave_unless_done(source_judge(
             &shared->waters.items[k], &many->several.settings->conditions,
             &shared->contents[k], &shared->assumptions));
         many->noted[k] = shared->assumptions.count;

@@ -53,6 +53,11 @@ void source_blame(const cli_source *source, sw_error *error);
 exit_code source_complete(const cli_source *source,
                           const sw_conditions *conditions, sw_content *content,
                           sw_notes *notes);
+/* The same, and what in it may be misread, which takes long where something
+ * disagrees. */
+exit_code source_judge(const cli_source *source,
+                       const sw_conditions *conditions, sw_content *content,
+                       sw_notes *notes);
 /* Moves all of `more` to the end. */
 void sources_append(cli_sources *sources, cli_sources *more);
 void sources_free(cli_sources *sources);

@@ -53,6 +53,15 @@ static bool doubt_charge(const sw_water *water, sw_notes *notes)
     return true;
 }
 
+/* Only then it may be the EC alone that is wrong. */
+static bool is_balanced(const sw_water *water)
+{
+    sw_charge charge;
+    sw_charge_add_up(water, &charge);
+    return !charge.missing_count &&
+           fabs(sw_charge_percent(&charge)) <= SW_CHARGE_DOUBTFUL_PERCENT;
+}
+
 /* Of what cannot be true one note, of the worse. */
 static void doubt(const sw_water *water, const sw_evidence *found,
                   sw_notes *notes)
@@ -68,7 +77,8 @@ static void doubt(const sw_water *water, const sw_evidence *found,
     else if (!doubt_charge(water, notes) && is_far_in_ec(ec))
         sw_notes_add(notes, SW_SAY_EC_CONTRADICTS,
                      sw_figure(ec->reported, given), name,
-                     sw_figure(ec->calculated, ions));
+                     sw_figure(ec->calculated, ions),
+                     is_balanced(water) ? SW_SAY_OR_LEAVE_OUT_EC : "");
 }
 
 static void look_for_doubt(const sw_water *water, const sw_content *completed,

@@ -251,9 +251,9 @@ static void check_order(sw_table *t, const sw_target_row *row)
         sw_table_refuse(t, TARGET, SW_BAD_TARGET_BELOW_MIN);
     if (row->target > row->max)
         sw_table_refuse(t, TARGET, SW_BAD_TARGET_ABOVE_MAX);
-    /* of a pH it is refused already */
-    if (row->target == 0 && isnan(row->max) && row->weight != 0 &&
-        row->kind != SW_TARGET_PH)
+    /* Of a component it may be left out by its weight. */
+    if (row->target == 0 && isnan(row->max) &&
+        (row->kind == SW_TARGET_RATIO || row->kind == SW_TARGET_EC))
         sw_table_refuse(t, TARGET, SW_BAD_ZERO_NEEDS_MAX, row->name);
 }
 

@@ -110,16 +110,23 @@ START_TEST(of_what_cannot_be_true_the_worst_is_told)
 {
     static const struct {
         const char *lines, *code;
+        bool leaves_ec_out;
     } cases[] = {
-        {IONS ALKALINITY("296") "EC,780,uS/cm\n", ""},
-        {IONS ALKALINITY("296") "EC,1800,uS/cm\n", "ec-contradicts"},
-        {IONS ALKALINITY("60") "EC,1800,uS/cm\n", "charge-contradicts"},
-        {CATIONS ANIONS "pH,4.6,\n" ALKALINITY("600"), "ph-impossible"},
+        {IONS ALKALINITY("296") "EC,780,uS/cm\n", "", false},
+        {IONS ALKALINITY("296") "EC,1800,uS/cm\n", "ec-contradicts", true},
+        {IONS ALKALINITY("235") "EC,1800,uS/cm\n", "ec-contradicts", false},
+        {CATIONS "EC,1800,uS/cm\npH,7.3,\n" ALKALINITY("296"), "ec-contradicts",
+         false},
+        {IONS ALKALINITY("60") "EC,1800,uS/cm\n", "charge-contradicts", false},
+        {CATIONS ANIONS "pH,4.6,\n" ALKALINITY("600"), "ph-impossible", false},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         sw_note note = doubt_of(cases[i].lines);
         ck_assert_msg(!strcmp(note.code, cases[i].code), "%s: '%s'",
                       cases[i].lines, note.text);
+        ck_assert_msg((strstr(note.text, "leave its row out") != NULL) ==
+                          cases[i].leaves_ec_out,
+                      "%s: '%s'", cases[i].lines, note.text);
     }
 }
 END_TEST

@@ -59,7 +59,7 @@ static const struct {
      "42.0601", "42.0501", "46.5901", "46.6101"},
     {TARGET, "parameter,target\nCa,%s\n", "0.000001", "0.00000099", "20000",
      "20001"},
-    {TARGET, "parameter,target\nEC,%s\n", "0", "-0.01", "20", "20.01"},
+    {TARGET, "parameter,target\nEC,%s\n", "0.001", "0", "20", "20.01"},
     {TARGET, "parameter,target\npH,%s\n", "4", "3.99", "8.5", "8.51"},
     {TARGET, "parameter,target,weight\nCa,100,%s\n", "0.000001", "0.00000099",
      "1000000", "1000001"},

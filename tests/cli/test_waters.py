@@ -226,7 +226,7 @@ class Waters(unittest.TestCase):
         far = re.compile(r"Do not mix this yet: the EC reported \((\S+) mS/cm,"
                          r" as told\) is far from what the reported ions give "
                          r"\(0\.\d+ mS/cm\), so something is missing or wrong\. "
-                         r"Have the analysis repeated; or, where only the EC ")
+                         r"Have the analysis repeated(; or, since the charges)?")
         for more, ec, said in (("", "5", True), (ions, "5", True),
                                ("", "0.4", False), (ions, "0.33", False),
                                (ions, "0.1", True)):
@@ -239,6 +239,7 @@ class Waters(unittest.TestCase):
                     self.assertEqual(bool(found), said)
                     if said:
                         self.assertEqual(float(found[1]), float(ec))
+                        self.assertEqual(bool(found[2]), bool(more))
             audit = run("audit", *water).stdout
             self.assertEqual("1 fails" in audit.split("\n\n")[0], said, audit)
 
@@ -256,7 +257,7 @@ class Waters(unittest.TestCase):
                 recipe = run(*given, *COMMON)
                 alone = run(*given, "--target", target.name, *COMMON[2:])
             for done in (recipe, alone):
-                first = " ".join(done.stdout.split())[:300]
+                first = " ".join(done.stdout.split())[:600]
                 with self.subTest(told=told, first=first):
                     self.assertEqual(done.returncode, code)
                     self.assertEqual("Have the alkalinity measured" in first,
