@@ -109,6 +109,79 @@ START_TEST(what_no_product_brings_is_short_with_the_reason)
 }
 END_TEST
 
+/* Sodium with a max alone, of two waters of which one half each is in it. */
+START_TEST(a_max_is_met_as_far_as_the_waters_say)
+{
+    static const struct {
+        double na; /* mg/L in what the two make */
+        bool reported[2];
+        double below; /* the limit of detection of the second */
+        const char *reason;
+    } rows[] = {
+        {0, {false, false}, 0, "not reported of the water, and taken as 0"},
+        {0.5, {true, false}, 0, "not reported of part of the water, and"},
+        {0.5, {true, true}, 0, NULL},
+        {0.5, {true, true}, 38, NULL},
+        {0.5,
+         {true, true},
+         42,
+         "the water may bring up to 21.0 mg/L more, bel"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        bench b;
+        cucumber(&b);
+        b.water.amount[SW_NA] = rows[i].na;
+        sw_target_row *row = aim(&b, SW_TARGET_COMPONENT, NAN);
+        row->component = SW_NA;
+        row->max = 20;
+        sw_reading limit = {.kind = SW_READS_COMPONENT,
+                            .component = SW_NA,
+                            .below_detection = true,
+                            .amount = rows[i].below};
+        sw_water waters[2] = {{.ph = 7}, {.ph = 7}};
+        for (int k = 0; k < 2; k++)
+            for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+                waters[k].reported[c] = c != SW_NA || rows[i].reported[k];
+        if (rows[i].below > 0.0) {
+            waters[1].readings = &limit;
+            waters[1].reading_count = 1;
+            waters[1].below_detection[SW_NA] = true;
+        }
+        sw_mix mix = mix_of(&b);
+        mix.reports = (const sw_water *[]){&waters[0], &waters[1]};
+        mix.shares = (double[]){0.5, 0.5};
+        mix.report_count = 2;
+        sw_assessment *a;
+        ck_assert_int_eq(sw_assess(&mix, &a, NULL), SW_OK);
+        ck_assert_int_eq(a->rows[SW_NA].verdict, SW_MET);
+        const char *reason = a->rows[SW_NA].reason;
+        ck_assert_msg(rows[i].reason ? strstr(reason, rows[i].reason) == reason
+                                     : !*reason,
+                      "%zu: %s", i, reason);
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
+/* Said from a twentieth of what counts on. */
+START_TEST(iron_that_does_not_count_is_said_where_it_is_much)
+{
+    for (int much = 0; much < 2; much++) {
+        bench b;
+        cucumber(&b);
+        add(&b, "FeSO4.7H2O", 10); /* 2.01 mg/L Fe */
+        b.water.amount[SW_WATER_FE] = much ? 0.11 : 0.09;
+        aim_at(&b, SW_FE, 2);
+        sw_assessment *a = assess(&b);
+        ck_assert_str_eq(a->rows[SW_FE].reason,
+                         much ? "0.110 mg/L of it is the water's own and does "
+                                "not count"
+                              : "");
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
 START_TEST(a_component_without_a_target_has_no_verdict)
 {
     bench b;
@@ -448,6 +521,8 @@ int main(void)
         finished_is_water_plus_what_is_added,
         where_the_water_alone_decides_it_the_reason_says_so,
         what_no_product_brings_is_short_with_the_reason,
+        a_max_is_met_as_far_as_the_waters_say,
+        iron_that_does_not_count_is_said_where_it_is_much,
         a_component_without_a_target_has_no_verdict,
         ratios_ph_and_ec_are_measured_and_judged,
         a_ratio_of_nothing_to_nothing_has_no_verdict,

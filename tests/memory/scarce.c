@@ -17,6 +17,7 @@
 #include <unistd.h>
 
 static bool active, each;
+static unsigned long step = 1; /* from one that a child loses to the next */
 static scarce chosen;
 static unsigned long to_go;
 static long left;
@@ -64,7 +65,13 @@ void scarce_begin(unsigned long nth)
 
 bool scarce_end(void)
 {
+    enum { SOME = 2000 };
+    const char *all = getenv("SW_EACH");
     active = false;
+    if (watching)
+        step = scarce_of_numbers() && all && strcmp(all, "all") != 0
+                   ? made / SOME + 1
+                   : 1;
     return each ? lost > 0 : to_go == 0;
 }
 
@@ -144,7 +151,7 @@ bool scarce_of_numbers(void)
 static bool is_child_losing(void)
 {
     int status = 0;
-    if (lost)
+    if (lost || made % step != 0)
         return false;
     pid_t child = fork();
     if (child == 0) {

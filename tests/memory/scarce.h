@@ -16,7 +16,8 @@ void scarce_choose(scarce what);
 bool scarce_of_numbers(void);
 
 /* From now on blocks are counted and the `nth` allocation fails, once; 0: at
- * each a child goes on without it. */
+ * each a child goes on without it, or without some of the numbers, as many as
+ * SW_EACH allows of those that were watched. */
 void scarce_begin(unsigned long nth);
 /* Until now; returns whether it came to that, here. */
 bool scarce_end(void);
