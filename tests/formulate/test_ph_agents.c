@@ -416,9 +416,12 @@ START_TEST(a_cap_stops_the_acid_and_is_named)
     sw_kit kit;
     open_hard(&kit);
     kit.product[5].max_g_per_l = 0.1;
+    kit.product[4].min_g_per_l = 0.4; /* more than there is phosphorus for */
     kit_optimum(&kit);
     ck_assert_double_eq(amount_of(&kit, "HNO3"), 0.1);
+    ck_assert_double_eq(amount_of(&kit, "KH2PO4"), 0.4);
     ck_assert(is_said_to_stop(&kit, "HNO3 max 0.1 g/L"));
+    ck_assert_ptr_null(strstr(note_of(&kit, "acid-short"), "KH2PO4 min"));
     kit_close(&kit);
 }
 END_TEST
