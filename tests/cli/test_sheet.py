@@ -321,6 +321,15 @@ class Sheet(unittest.TestCase):
                 rf"<b>{re.escape(weight)}</b>.{{0,120}}"
                 rf"<strong>{re.escape(name)}</strong>"))
 
+    def test_what_brings_half_of_the_last_digit_is_among_the_origins(self):
+        # 18.6 % sulfur, told in tenths of mg/L; Epsom salt brings 60.5
+        for sulfate, told in (0.25, []), (0.3, ["0.1"]):
+            with written("product,amount,unit\nmagnesium sulfate,470,mg/L\n"
+                         f"manganese sulfate,{sulfate},mg/L\n") as recipe:
+                _, text = sheet("check", *BASIL, "--recipe", recipe.name)
+            at, = re.findall(r"water 20.7, b 60.5(?:, a ([0-9.]+))?<", text)
+            self.assertEqual([at] if at else [], told)
+
     def test_products_stand_in_the_order_of_mixing(self):
         steps = [s["product"] for s in run_json("stock", *BASIL, *STOCK)
                  ["steps"] if s["kind"] == "add"]
