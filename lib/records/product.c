@@ -52,8 +52,16 @@ sw_status sw_product_find(const char *name, sw_product *product,
     return SW_OK;
 }
 
+/* Above, hydrofluoric acid burns and kills through the skin; a phosphate holds
+ * less.  Regulation (EC) 1272/2008 (CLP), Annex VI, index 009-003-00-1, whose
+ * limit of 1 % is that of the acid; value from memory. */
+static const double most_fluoride_mg_per_g = 10.0;
+
 sw_status sw_shelf_append(sw_shelf *shelf, sw_product *product, sw_error *error)
 {
+    double fluoride = product->per_g.amount[SW_F];
+    if (fluoride >= most_fluoride_mg_per_g)
+        return sw_fail(error, SW_BAD_PRODUCT_FLUORIDE, fluoride / 10.0);
     if (shelf->count >= SW_MAX_PRODUCTS)
         return sw_fail(error, SW_BAD_SHELF_LONG, SW_MAX_PRODUCTS);
     sw_product *products =

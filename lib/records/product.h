@@ -23,6 +23,7 @@ sw_status sw_shelf_new(const char *name, sw_shelf **shelf, sw_error *error);
 
 /*
  * Moves *product to the shelf's end.  SW_ERR_LIMIT above SW_MAX_PRODUCTS,
+ * SW_ERR_VALUE for fluorides and hydrofluoric acid, which are for no crop,
  * SW_ERR_MEMORY; *product is then still the caller's.
  */
 sw_status sw_shelf_append(sw_shelf *shelf, sw_product *product,

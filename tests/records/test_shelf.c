@@ -148,6 +148,8 @@ static const struct {
     {"boric acid,B(OH)3,,,", ""},
     {"magnesium sulfate,MgSO4,,,", ""},
     {"Epsom salt,MgSO4,,,", "crystal water"},
+    {"rust remover,,,NH4-N 24.5; F 66,", "66 % of fluoride"},
+    {"rock powder,,,P2O5 18; Ca 20; F 0.9,", ""},
     {"calcium nitrate,Ca(NO3)2,,,", ""}, /* anhydrous: a row of its own */
 };
 
