@@ -340,6 +340,8 @@ static void visit_remedies(const sw_stock *stock, stop_visitor *visit,
 {
     if (!stock->remedy_count)
         visit(context, stop_no_remedy);
+    if (stock->remedy_count > 1)
+        visit(context, SAY_ONE_REMEDY);
     for (size_t i = 0; i < stock->remedy_count; i++)
         visit(context, stock->remedies[i].text);
 }
