@@ -502,31 +502,51 @@ static sw_status read_entries(reader *r)
     return FAIL(r, SW_BAD_LABEL_NO_FIGURE);
 }
 
-/* A grade is rounded, or cut, to whole percent; it has P and K as oxides, in
- * some countries as the elements. */
+/* N, P and K of a label as a grade has them, %: of [0] P and K as oxides, of
+ * [1], as in some countries, as the elements. */
+static void write_grades(const sw_label *label, double as[2][3])
+{
+    static const char *const oxides[2] = {"P2O5", "K2O"};
+    static const sw_component elements[2] = {SW_P, SW_K};
+    const double *amount = label->per_g.amount;
+    as[0][0] = as[1][0] =
+        fmax(label->n_total_mg_per_g,
+             amount[SW_NO3_N] + amount[SW_NH4_N] + amount[SW_UREA_N]) /
+        10;
+    for (int i = 0; i < 2; i++) {
+        sw_parameter p = {.component_per_mg = 1};
+        (void)sw_parameter_find(oxides[i], &p, NULL);
+        as[1][i + 1] = amount[elements[i]] / 10;
+        as[0][i + 1] = as[1][i + 1] / p.component_per_mg;
+    }
+}
+
+/* A grade is rounded, or cut, to whole percent, and P and K in it are both
+ * oxides or both elements. */
 static sw_status check_grade(const reader *r)
 {
-    static const char *const names[3][2] = {
-        {"N", "N"}, {"P2O5", "P"}, {"K2O", "K"}};
-    const double *amount = r->label->per_g.amount;
-    double n = r->label->n_total_mg_per_g;
+    static const char *const names[3] = {"N", "P2O5", "K2O"};
+    const sw_place place = {NULL, 0, r->graded};
+    double as[2][3];
+    bool fits[2] = {true, true};
     if (!r->graded)
         return SW_OK;
-    const double printed[3] = {
-        fmax(n, amount[SW_NO3_N] + amount[SW_NH4_N] + amount[SW_UREA_N]) / 10,
-        amount[SW_P] / 10, amount[SW_K] / 10};
+    write_grades(r->label, as);
     for (int i = 0; i < 3; i++) {
-        sw_parameter p = {.component_per_mg = 1};
-        if (i)
-            (void)sw_parameter_find(names[i][0], &p, NULL);
-        double oxide = printed[i] / p.component_per_mg;
-        if (fabs(r->grade[i] - oxide) < 1 || fabs(r->grade[i] - printed[i]) < 1)
-            continue;
-        return sw_fail_at(r->error, &(sw_place){NULL, 0, r->graded},
-                          SW_BAD_LABEL_GRADE, r->grade[0], r->grade[1],
-                          r->grade[2], names[i][0], r->grade[i], oxide);
+        bool one[2] = {fabs(r->grade[i] - as[0][i]) < 1,
+                       fabs(r->grade[i] - as[1][i]) < 1};
+        if (!one[0] && !one[1])
+            return sw_fail_at(r->error, &place, SW_BAD_LABEL_GRADE, r->grade[0],
+                              r->grade[1], r->grade[2], names[i], r->grade[i],
+                              as[0][i]);
+        fits[0] = fits[0] && one[0];
+        fits[1] = fits[1] && one[1];
     }
-    return SW_OK;
+    if (fits[0] || fits[1])
+        return SW_OK;
+    return sw_fail_at(r->error, &place, SW_BAD_LABEL_GRADE_MIXED, r->grade[0],
+                      r->grade[1], r->grade[2], as[0][1], as[1][1], as[0][2],
+                      as[1][2]);
 }
 
 sw_status sw_label_read(const char *text, const char *name,

@@ -92,6 +92,30 @@ START_TEST(a_grade_that_fits_the_figures_is_no_figure)
 }
 END_TEST
 
+/* A trap: "P 12" copied for P2O5 12 beside a grade in oxides (invented). */
+START_TEST(a_grade_has_p_and_k_both_as_oxides_or_both_as_elements)
+{
+    static const struct {
+        const char *text, *refusal;
+    } rows[] = {
+        {"8-12-34\nNO3-N 8\nP 12\nK2O 34", "P2O5 27.5 (P 12)"},
+        {"8-12-34\nNO3-N 8\nP2O5 12\nK 34", "K2O 40.96 (K 34)"},
+        {"8-12-34\nNO3-N 8\nP 5.2\nK2O 34", NULL},
+        {"8-12-34\nNO3-N 8\nP 12\nK 34", NULL},
+        {"13-0-46\nNO3-N 13\nK 46", NULL},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_label label;
+        sw_error error = {0};
+        sw_status status = sw_label_read(rows[i].text, NULL, 0, &label, &error);
+        ck_assert_int_eq(status, rows[i].refusal ? SW_ERR_VALUE : SW_OK);
+        ck_assert_msg(!rows[i].refusal ||
+                          strstr(error.message, rows[i].refusal),
+                      "%s: %s", rows[i].text, error.message);
+    }
+}
+END_TEST
+
 /* What the bag is called tells it too, where its label and list do not. */
 START_TEST(the_chelator_is_read_from_the_name_of_the_product)
 {
@@ -146,6 +170,8 @@ int main(void)
         a_list_may_stand_in_lines_of_its_own,
         what_is_by_volume_is_taken_to_mass_by_the_density,
         a_grade_that_fits_the_figures_is_no_figure,
-        the_chelator_is_read_from_the_name_of_the_product, NULL};
+        a_grade_has_p_and_k_both_as_oxides_or_both_as_elements,
+        the_chelator_is_read_from_the_name_of_the_product,
+        NULL};
     return run_suite(suite_of("label_printed", tests));
 }
