@@ -262,7 +262,7 @@ SW_API sw_meeting sw_meeting_at(size_t index); /* below the count */
 SW_API bool sw_meeting_side_is(const char *side, const sw_product *product);
 
 typedef enum sw_step_kind {
-    SW_STEP_PREPARE, SW_STEP_FILL, SW_STEP_ADD, SW_STEP_MEASURE,
+    SW_STEP_PREPARE, SW_STEP_DRAIN, SW_STEP_FILL, SW_STEP_ADD, SW_STEP_MEASURE,
     SW_STEP_TOP_UP, SW_STEP_STIR, SW_STEP_STORE
 } sw_step_kind;
 SW_API const char *sw_step_text(sw_step_kind kind); /* "prepare", "fill" ... */
@@ -289,11 +289,15 @@ typedef struct sw_mixing {
     const sw_stock_setup *setup; /* of the stock; else NULL */
     const sw_weighed *weighed;   /* with its trace solutions; or NULL */
     double volume_l;
+    /* Of a reservoir that is renewed: what of volume_l is old solution, and
+     * what of that is drained before.  Both 0: a fresh mix. */
+    double kept_l, drained_l;
 } sw_mixing;
 /* In order.  After every addition the mixture is speciated at the volume it
  * has then, and the order is one in which nothing clouds on the way; where
  * there is none, the step says so and what helps.  SW_ERR_VALUE (of another
- * shelf, no volume, no setup beside a stock), SW_ERR_MEMORY. */
+ * shelf, no volume, more kept than that, no setup beside a stock),
+ * SW_ERR_MEMORY. */
 SW_API sw_status sw_mixing_order(const sw_mixing *mixing, sw_steps **steps,
                                  sw_error *error);
 SW_API void sw_steps_free(sw_steps *steps);

@@ -3,6 +3,7 @@
  * saltwright renew: a tank whose solution goes round, brought back to its
  * target with fresh water and additions, or partly let out.
  */
+#include <math.h>
 #include <stdlib.h>
 
 #include "io/command.h"
@@ -54,15 +55,77 @@ static void take_solution(const cli_options *options,
                                       &contents[0], &inputs->assumptions));
 }
 
+static void solve(cli_run *run, double held)
+{
+    sw_error error = {0};
+    const cli_report *report = &run->report;
+    sw_problem problem = run_problem(report->inputs, report->settings);
+    expect_ok(
+        sw_renew(report->inputs->solver, &problem, held, &run->renewal, &error),
+        &error);
+}
+
+/* Water to dissolve a kilogram in; and of what is little: a litre, in small
+ * tanks a thousandth of them (common practice, no source). */
+static const double bucket_l_per_kg = 10.0;
+
+static double least_bucket_l(const cli_settings *settings)
+{
+    return fmin(1.0, 1e-3 * settings->volume_l);
+}
+
+/* What the additions bring into the tank with the water they are dissolved in.
+ */
+static double room_for(const cli_inputs *inputs, const cli_settings *settings,
+                       const sw_recipe *recipe)
+{
+    double room_l = 0.0;
+    for (size_t j = 0; j < recipe->count; j++) {
+        double kg = 1e-3 * recipe->g_per_l[j] * settings->volume_l;
+        double density = inputs->shelf->products[j].density_g_per_ml;
+        if (recipe->g_per_l[j] <= report_least_g_per_l())
+            continue;
+        room_l += isnan(density)
+                      ? fmax(least_bucket_l(settings), bucket_l_per_kg * kg)
+                      : kg / density;
+    }
+    return room_l;
+}
+
+/* To half a place of its first figure, so that slightly larger amounts find
+ * room too: 15 of 11.2. */
+static double round_up(double room_l)
+{
+    double step = 0.5 * pow(10.0, floor(log10(room_l)));
+    return step * ceil(room_l / step);
+}
+
+/* The same again with less held, where what is dissolved has no room in the
+ * tank. */
+static void make_room(cli_run *run)
+{
+    const sw_renewal *renewal = run->renewal;
+    const cli_settings *settings = run->report.settings;
+    if (renewal->outcome == SW_UNDETERMINED)
+        return;
+    double room_l =
+        room_for(run->report.inputs, settings, &renewal->solution->recipe);
+    if ((1.0 - renewal->kept) * settings->volume_l >= room_l)
+        return;
+    double held = 1.0 - round_up(room_l) / settings->volume_l;
+    if (held <= 0.0)
+        return;
+    sw_renewal_free(run->renewal);
+    run->renewal = NULL;
+    solve(run, held);
+}
+
 static cli_run *renew(cli_inputs *inputs, const cli_settings *settings,
                       double holds_l)
 {
-    sw_error error = {0};
-    sw_problem problem = run_problem(inputs, settings);
     cli_run *run = run_new("renew", inputs, settings);
-    expect_ok(sw_renew(inputs->solver, &problem, holds_l / settings->volume_l,
-                       &run->renewal, &error),
-              &error);
+    solve(run, holds_l / settings->volume_l);
+    make_room(run);
     sw_renewal *renewal = run->renewal;
     if (renewal->outcome != SW_UNDETERMINED) {
         inputs->fractions = memory_array(2, sizeof *inputs->fractions);

@@ -134,6 +134,8 @@ bool report_is_blend(const cli_report *report);
  * many litres. */
 report_sentence report_shares(const cli_report *report);
 report_sentence report_blend(const cli_report *report, double volume_l);
+/* So many litres in the unit of the volume asked for: "134 L". */
+cli_figure report_litres(const cli_report *report, double volume_l);
 /* Both, above what is to be weighed; nothing of one water. */
 void report_say_blend(doc_block *block, const cli_report *report);
 /* What to wear: above what is to be weighed. */

@@ -16,28 +16,33 @@ typedef report_sentence sentence;
 /* "134 L (35.4 gal)", the unit that was asked for first. */
 static cli_figure litres(const cli_report *report, double volume_l)
 {
-    cli_figure out;
     cli_figure metric = figure_liquid_metric(1000.0 * volume_l);
     cli_figure us = figure_liquid_us(1000.0 * volume_l);
     bool first = report->settings->volume_system == SW_US;
-    snprintf(out.text, sizeof out.text, "%.20s (%.20s)",
-             first ? us.text : metric.text, first ? metric.text : us.text);
-    return out;
+    return figure_beside(first ? us : metric, first ? metric : us);
 }
 
+/* What is drained for a target is no more than that takes. */
 static sentence drain_words(const cli_report *report)
 {
     const sw_renewal *renewal = report->renewal;
-    const char *but = renewal->unreached_count ? " but those missed" : "";
-    if (renewal->outcome == SW_CONFLICT && !renewal->unreached_count)
-        return (sentence){"nothing: no share of this fresh water meets every "
-                          "target, so what follows is the closest"};
+    cli_turnover turnover = report_turnover(report);
+    bool closest = renewal->outcome == SW_CONFLICT && !renewal->unreached_count;
+    sentence rest =
+        closest
+            ? report_words(SAY_DRAIN_CLOSEST)
+            : report_words(SAY_DRAIN_NOT_FOR_TARGETS,
+                           renewal->unreached_count ? " but those missed" : "",
+                           turnover.drained_l > 0.0 ? " that stays" : "");
+    cli_figure drained = litres(report, turnover.drained_l);
+    cli_figure held = litres(report, report->holds_l);
+    if (turnover.drained_l <= 0.0)
+        return report_words("nothing: %s", rest.text);
     if (renewal->let_out <= 0.0)
-        return report_words(SAY_DRAIN_NOTHING, but);
-    return report_words(SAY_DRAIN_AT_LEAST,
-                        litres(report, report_turnover(report).let_out_l).text,
-                        litres(report, report->holds_l).text,
-                        100.0 * renewal->let_out,
+        return report_words(SAY_DRAIN_FOR_ROOM, drained.text, held.text,
+                            rest.text);
+    return report_words(SAY_DRAIN_FOR_TARGETS, drained.text, held.text,
+                        100.0 * turnover.drained_l / report->holds_l,
                         renewal->unreached_count ? "other " : "");
 }
 
@@ -153,8 +158,8 @@ void report_renewal(doc_record *record, const cli_report *report)
               litres(report, turnover.fresh_l).text);
     doc_text(out, "add", SAY_DRAIN_WHAT_FOLLOWS);
     DOC_NUMBERS(out, {"holds_l", report->holds_l},
-                {"drained_share", report->renewal->let_out},
-                {"drained_l", turnover.let_out_l}, {"kept_l", turnover.kept_l},
+                {"drained_share", turnover.drained_l / report->holds_l},
+                {"drained_l", turnover.drained_l}, {"kept_l", turnover.kept_l},
                 {"fresh_l", turnover.fresh_l});
     put_forced_by(out, report);
     put_unreached(out, report);

@@ -156,6 +156,9 @@ static void put_product(doc_record *row, const cli_report *report,
         put_little(row, report, step);
 }
 
+/* Less water than that is none. */
+static const double least_poured_l = 1e-3;
+
 /* What the vessel of a step holds, full; and what water it has at first. */
 static double whole_of(const cli_report *report, const sw_step *step)
 {
@@ -191,6 +194,15 @@ static void put_mark(doc_record *row, const cli_report *report,
         doc_shown(row, "or", l, metric.text);
 }
 
+/* What is let out, however little. */
+static void put_drained(doc_record *row, const cli_report *report)
+{
+    double l = report_turnover(report).drained_l;
+    doc_shown(row, "measure_out", l, report_litres(report, l).text);
+    if (report->settings->volume_system == SW_US)
+        doc_shown(row, "or", l, figure_liquid_metric(1000.0 * l).text);
+}
+
 /* "Danger. Causes serious eye damage. Pour the acid into water.": without codes
  * and gear, which the page says in other places. */
 static void put_hazard(doc_record *row, const cli_report *report,
@@ -218,21 +230,47 @@ static bool has_blend(const cli_report *report, const sw_step *step)
     return report_is_blend(report) && !other;
 }
 
-/* Of a blend: how much of each water, so that it is right before the mark too,
- * and what runs through the injectors. */
+/* Of several waters how much of each, so that the blend is right before the
+ * mark too. */
 static report_sentence words_of_blend(const cli_report *report,
                                       const sw_step *step)
 {
-    bool tank = step->tank < SW_TANKS;
     double first_l = filled_l(report, step->tank);
-    if (has_blend(report, step) && step->kind == SW_STEP_FILL)
-        return report_words(tank ? SAY_FILL_TANK_BLEND : SAY_FILL_BLEND,
+    if (step->kind == SW_STEP_FILL)
+        return report_words(step->tank < SW_TANKS ? SAY_FILL_TANK_BLEND
+                                                  : SAY_FILL_BLEND,
                             step->text, report_blend(report, first_l).text);
-    if (has_blend(report, step) && step->kind == SW_STEP_TOP_UP)
+    return report_words(
+        SAY_TOP_UP_BLEND, step->text,
+        report_blend(report, whole_of(report, step) - first_l).text);
+}
+
+/* How much fresh water a renewed tank takes. */
+static report_sentence words_of_fresh(const cli_report *report,
+                                      const sw_step *step)
+{
+    double first_l = filled_l(report, step->tank);
+    double kept_l = report_turnover(report).kept_l;
+    if (step->kind == SW_STEP_TOP_UP)
         return report_words(
-            SAY_TOP_UP_BLEND, step->text,
-            report_blend(report, whole_of(report, step) - first_l).text);
-    if (report_is_blend(report) && report->stock && !tank &&
+            SAY_TOP_UP_RENEWED, step->text,
+            report_litres(report, whole_of(report, step) - first_l).text);
+    return first_l - kept_l < least_poured_l
+               ? report_words("%s", step->text)
+               : report_words(SAY_FILL_RENEWED, step->text,
+                              report_litres(report, first_l - kept_l).text);
+}
+
+/* With what water is poured, and what runs through the injectors. */
+static report_sentence words_of_step(const cli_report *report,
+                                     const sw_step *step)
+{
+    bool pours = step->kind == SW_STEP_FILL || step->kind == SW_STEP_TOP_UP;
+    if (pours && report->renewal)
+        return words_of_fresh(report, step);
+    if (pours && has_blend(report, step))
+        return words_of_blend(report, step);
+    if (report_is_blend(report) && report->stock && step->tank == SW_TANKS &&
         step->kind == SW_STEP_MEASURE)
         return report_words(SAY_INJECT_BLEND, report_shares(report).text,
                             step->text);
@@ -246,7 +284,7 @@ static void put_words(doc_record *row, const cli_report *report, size_t index)
     const sw_step *step = &report->steps->items[index];
     size_t first = first_saying(report->steps, index, true);
     size_t alike = first_saying(report->steps, index, false);
-    doc_text(row, "text", words_of_blend(report, step).text);
+    doc_text(row, "text", words_of_step(report, step).text);
     report_reads_us(row, "text", report);
     if (step->kind == SW_STEP_ADD && alike <= index)
         doc_reads(row, "text", "As in step %zu.", alike);
@@ -269,6 +307,8 @@ static void put_step(doc_block *block, const cli_report *report, size_t index)
         doc_text(row, "tank", sw_tank_text(step->tank));
     if (step->g > 0.0)
         put_product(row, report, step);
+    else if (step->kind == SW_STEP_DRAIN)
+        put_drained(row, report);
     else
         put_mark(row, report, step);
     if (step->volume_l > 0.0)

@@ -130,6 +130,13 @@ static cli_figure part_of(const cli_report *report, double share,
         unit.name);
 }
 
+cli_figure report_litres(const cli_report *report, double volume_l)
+{
+    return report->settings->volume_system == SW_US
+               ? figure_liquid_us(1000.0 * volume_l)
+               : figure_liquid_metric(1000.0 * volume_l);
+}
+
 report_sentence report_blend(const cli_report *report, double volume_l)
 {
     const cli_sources *waters = &report->inputs->waters;

@@ -312,11 +312,17 @@ void report_visit_input_notes(const cli_report *report,
     visit_all(&inputs->shelf->notes, visit, context);
 }
 
+/* Less of a tank is none drained. */
+static const double rounding = 1e-9;
+
 cli_turnover report_turnover(const cli_report *report)
 {
     double volume_l = report->settings->volume_l;
     double kept_l = report->renewal->kept * volume_l;
-    return (cli_turnover){report->holds_l - kept_l, kept_l, volume_l - kept_l};
+    double drained_l = report->holds_l - kept_l;
+    if (drained_l < rounding * report->holds_l)
+        drained_l = 0.0;
+    return (cli_turnover){drained_l, kept_l, volume_l - kept_l};
 }
 
 static bool in_conflict(const cli_report *report)

@@ -150,7 +150,7 @@ void report_visit_input_notes(const cli_report *report,
 
 /* What a renewal does with the tank, litres. */
 typedef struct cli_turnover {
-    double let_out_l, kept_l, fresh_l;
+    double drained_l, kept_l, fresh_l;
 } cli_turnover;
 cli_turnover report_turnover(const cli_report *report);
 

@@ -244,6 +244,11 @@ static void find_order(cli_run *run)
                         .setup = report->setup,
                         .weighed = report->weighed,
                         .volume_l = report->settings->volume_l};
+    if (report->renewal) {
+        cli_turnover turnover = report_turnover(report);
+        mixing.kept_l = turnover.kept_l;
+        mixing.drained_l = turnover.drained_l;
+    }
     if (report->stock && report->stock->outcome == SW_CONFLICT)
         return;
     expect_ok(sw_mixing_order(&mixing, &run->steps, &error), &error);

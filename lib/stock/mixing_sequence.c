@@ -330,7 +330,8 @@ static double room_of(const sw_vessel *v)
     for (size_t j = 0; j < v->shelf->count; j++)
         pour(v, j, &all);
     double room = 1 - all.l / v->full_l;
-    return fmax(fill_step, fill_step * floor(room / fill_step + 1e-9));
+    double most = fmax(fill_step, fill_step * floor(room / fill_step + 1e-9));
+    return fmax(most, v->held_l / v->full_l);
 }
 
 static sw_solids judge_last(const sw_vessel *v)
@@ -391,7 +392,8 @@ static void find_fill(search *s, sw_sequence *sequence)
 {
     double most = room_of(s->vessel), least = INFINITY, tried = 0;
     for (int i = 0; i < FILLS && least > 0 && tried < most; i++) {
-        tried = fmin(most, fills[i]);
+        tried =
+            fmin(most, fmax(fills[i], s->vessel->held_l / s->vessel->full_l));
         try_fill(s, tried);
         if (i > 0 && !sw_is_less(s->clouding, least, SW_SOLVED))
             continue;

@@ -28,8 +28,9 @@ typedef struct sw_vessel {
     const sw_shelf *shelf;
     const double *g; /* of each product of the shelf, in the full vessel */
     double full_l;
-    const sw_content *water;         /* a litre of what fills it, completed */
-    sw_conditions conditions;        /* of a reservoir */
+    double held_l;            /* of it, what is there already, of that water */
+    const sw_content *water;  /* a litre of what fills it, completed */
+    sw_conditions conditions; /* of a reservoir */
     const sw_solubility *solubility; /* of a stock tank; NULL: a reservoir */
 } sw_vessel;
 

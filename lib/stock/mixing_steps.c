@@ -24,8 +24,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-SW_TEXTS(sw_step_text, sw_step_kind, "unknown", "prepare", "fill", "add",
-         "measure", "top up", "stir", "store")
+SW_TEXTS(sw_step_text, sw_step_kind, "unknown", "prepare", "drain", "fill",
+         "add", "measure", "top up", "stir", "store")
 
 /* The list being written; the first failure stops it. */
 typedef struct writer {
@@ -304,8 +304,12 @@ static void add(writer *w, const sw_vessel *v, const sw_sequence *s, size_t at,
 static void write_fill(const writer *w, sw_tank tank, double share,
                        sw_step *step)
 {
-    if (tank == SW_TANKS)
-        snprintf(step->text, sizeof step->text, SW_SAY_FILL_RESERVOIR,
+    double kept_share = w->mixing->kept_l / w->mixing->volume_l;
+    if (tank == SW_TANKS && kept_share >= share)
+        snprintf(step->text, sizeof step->text, SW_SAY_FILL_KEPT);
+    else if (tank == SW_TANKS)
+        snprintf(step->text, sizeof step->text,
+                 kept_share > 0 ? SW_SAY_FILL_RENEWED : SW_SAY_FILL_RESERVOIR,
                  100 * share);
     else
         snprintf(
@@ -341,6 +345,7 @@ static void write_sequence(writer *w, sw_tank tank)
                    .g = w->g,
                    .full_l = reservoir ? w->mixing->volume_l
                                        : w->stock->tanks[tank].volume_l,
+                   .held_l = reservoir ? w->mixing->kept_l : 0,
                    .water = lime                           ? &purified
                             : reservoir || !setup->make_up ? w->mix->water
                                                            : setup->make_up,
@@ -420,17 +425,45 @@ static void write_solutions(writer *w)
     }
 }
 
+/* A crop is fed from it: it gets nothing of what is half mixed. */
+static bool is_renewed(const sw_mixing *m)
+{
+    return m->kept_l > 0 || m->drained_l > 0;
+}
+
+static void drain_old(writer *w)
+{
+    say(w, SW_STEP_PREPARE, SW_TANKS, SW_SAY_SHUT_FLOW);
+    if (w->mixing->drained_l > 0)
+        say(w, SW_STEP_DRAIN, SW_TANKS, SW_SAY_DRAIN_OLD)->volume_l =
+            w->mixing->kept_l;
+}
+
+/* At the end of the last step. */
+static void open_flow(writer *w)
+{
+    sw_step *last =
+        w->status ? &w->lost : &w->steps->items[w->steps->count - 1];
+    sw_text_add(last->text, sizeof last->text, " " SW_SAY_OPEN_FLOW);
+}
+
 static void write_direct(writer *w)
 {
+    bool renewed = is_renewed(w->mixing);
     warn(say(w, SW_STEP_PREPARE, SW_TANKS, SW_SAY_CALIBRATE_RESERVOIR),
          SW_SAY_CAUTION_RESERVOIR);
     write_solutions(w);
+    if (renewed)
+        drain_old(w);
     write_sequence(w, SW_TANKS);
-    say(w, SW_STEP_TOP_UP, SW_TANKS, "Top up to the mark.");
+    say(w, SW_STEP_TOP_UP, SW_TANKS,
+        renewed ? SW_SAY_TOP_UP_FRESH : "Top up to the mark.");
     pour_unsized(w);
     measure_ph(w, SW_SAY_MEASURE_ADJUST);
     say(w, SW_STEP_STIR, SW_TANKS, "Circulate for about 10 minutes.");
     measure_ph(w, SW_SAY_MEASURE_AGAIN);
+    if (renewed)
+        open_flow(w);
 }
 
 /* "between about pH 4.0 and 7.0" */
@@ -509,6 +542,9 @@ static sw_status check(const sw_mixing *m, sw_error *error)
         return sw_fail(error, SW_BAD_STOCK_WITHOUT_SETUP);
     if (!m->stock && !(m->volume_l > 0 && isfinite(m->volume_l)))
         return sw_fail(error, SW_BAD_RESERVOIR_VOLUME);
+    if (!(m->kept_l >= 0 && m->drained_l >= 0) ||
+        (!m->stock && m->kept_l > m->volume_l))
+        return sw_fail(error, SW_BAD_RESERVOIR_KEPT);
     return SW_OK;
 }
 

@@ -2,6 +2,7 @@
 """Invented tanks to renew: what is missed is named, and nothing else."""
 import os
 import random
+import re
 import tempfile
 import unittest
 
@@ -52,6 +53,67 @@ class Renewals(unittest.TestCase):
                 self.assertIn(said, page)
                 self.assertNotIn(other, page)
                 self.assertNotIn("water alone brings", done.stdout)
+
+    def steps_of(self, *volumes):
+        """The steps, and the volumes the result has."""
+        said = run_json(
+            "renew", "--solution", "examples/return.csv:late", *volumes,
+            "--water", "examples/town.csv", "--target", "examples/basil.csv",
+            "--shelf", "examples/straights.csv")
+        return said["steps"], said["renewal"]
+
+    def test_the_steps_pour_what_the_result_says(self):
+        """Drained first, then fresh water below the mark, the rest at last."""
+        steps, tank = self.steps_of("--holds", "600L", "--volume", "757L")
+        kinds = [step["kind"] for step in steps]
+        drain = steps[kinds.index("drain")]
+        fill = steps[kinds.index("fill")]
+        first = float(re.search(r"It takes ([\d.]+) L", fill["text"])[1])
+        rest = float(re.search(r"It takes about ([\d.]+) L, the buckets included",
+                               steps[kinds.index("top up")]["text"])[1])
+        self.assertLess(kinds.index("drain"), kinds.index("fill"))
+        self.assertAlmostEqual(drain["volume_l"], tank["kept_l"], delta=.01)
+        self.assertAlmostEqual(fill["volume_l"], .75 * 757, delta=.01)
+        self.assertAlmostEqual(first, .75 * 757 - tank["kept_l"], delta=.5)
+        self.assertAlmostEqual(first + rest, tank["fresh_l"], delta=1)
+
+    def test_a_tank_is_filled_to_no_less_than_it_holds(self):
+        steps, tank = self.steps_of("--holds", "1150L", "--volume", "1200L",
+                                    "--objective", "even")
+        fill = next(step for step in steps if step["kind"] == "fill")
+        self.assertGreaterEqual(fill["volume_l"], tank["kept_l"] - 1e-6)
+
+    def test_a_full_tank_makes_room_for_its_buckets(self):
+        """10 L of water for each kg, and a litre at least for each product."""
+        old = ("Ca=130mg/L,Mg=40mg/L,K=160mg/L,Na=20mg/L,NO3-N=140mg/L,"
+               "P=33mg/L,SO4-S=50mg/L,Cl=25mg/L,pH=6.1,alkalinity=25mg/L CaCO3")
+        said = run_json("renew", "--solution", old, "--holds", "1000L",
+                        "--water", "examples/town.csv", "--target",
+                        "examples/basil.csv", "--shelf",
+                        "examples/straights.csv")
+        room = sum(row["amount"] / 1000 if row["amount_unit"] == "mL"
+                   else max(1, row["amount"] / 100) for row in said["recipe"])
+        tank = said["renewal"]
+        self.assertTrue(said["all_met"])
+        self.assertGreaterEqual(tank["fresh_l"], room)
+        self.assertLess(tank["fresh_l"], 1.6 * room)
+        self.assertAlmostEqual(tank["drained_l"], tank["fresh_l"], delta=1e-6)
+        self.assertAlmostEqual(tank["drained_share"],
+                               tank["drained_l"] / 1000, delta=1e-6)
+        self.assertEqual(tank.get("forced_by", []), [])
+
+    def test_the_crop_gets_nothing_of_what_is_half_mixed(self):
+        steps, _ = self.steps_of("--holds", "600L")
+        texts = [step["text"] for step in steps]
+        shut = next(i for i, text in enumerate(texts)
+                    if text.startswith("Shut the flow to the crop"))
+        first = next(i for i, step in enumerate(steps) if step["kind"] == "add")
+        self.assertLess(shut, first)
+        self.assertTrue(texts[-1].endswith("Then open the flow to the crop."))
+        fresh = run_json("formulate", "--water", "examples/town.csv",
+                         "--target", "examples/basil.csv", "--shelf",
+                         "examples/straights.csv")
+        self.assertNotIn("flow to the crop", str(fresh["steps"]))
 
     def water(self, name, most):
         draw = self.draw

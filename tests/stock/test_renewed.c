@@ -1,0 +1,76 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The steps of a tank that a crop is fed from, and that is renewed. */
+#include "suite.h"
+
+#include "recipes.h"
+
+#include <math.h>
+
+static size_t place_of_kind(const sw_steps *steps, sw_step_kind kind)
+{
+    size_t i = 0;
+    while (i < steps->count && steps->items[i].kind != kind)
+        i++;
+    return i;
+}
+
+static size_t place_of_text(const sw_steps *steps, const char *text)
+{
+    size_t i = 0;
+    while (i < steps->count && !strstr(steps->items[i].text, text))
+        i++;
+    return i;
+}
+
+START_TEST(a_renewed_tank_is_drained_and_then_filled_no_lower_than_it_is)
+{
+    static const double kept[] = {0, 300, 800, 1000};
+    for (size_t i = 0; i < sizeof kept / sizeof *kept; i++) {
+        sw_steps *o;
+        stocked s;
+        stock_up(&s, &published[5]);
+        sw_mixing mixing = {.mix = &s.mix,
+                            .volume_l = 1000,
+                            .kept_l = kept[i],
+                            .drained_l = 40};
+        ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_OK);
+        size_t drain = place_of_kind(o, SW_STEP_DRAIN);
+        size_t fill = place_of_kind(o, SW_STEP_FILL);
+        ck_assert_uint_lt(place_of_text(o, "Shut the flow"), drain);
+        ck_assert_uint_lt(drain, fill);
+        ck_assert_uint_lt(fill, place_of_kind(o, SW_STEP_ADD));
+        ck_assert_double_eq(o->items[drain].volume_l, kept[i]);
+        ck_assert_double_eq_tol(o->items[fill].volume_l, fmax(750, kept[i]),
+                                1e-9);
+        ck_assert_ptr_nonnull(
+            strstr(o->items[fill].text, kept[i] > 750 ? "Leave what is in"
+                                        : kept[i] > 0 ? "with fresh water"
+                                                      : "Fill the reservoir"));
+        sw_steps_free(o);
+    }
+}
+END_TEST
+
+START_TEST(no_more_is_kept_than_the_tank_holds)
+{
+    sw_steps *o;
+    stocked s;
+    stock_up(&s, &published[5]);
+    sw_mixing mixing = {.mix = &s.mix, .volume_l = 10, .kept_l = 10.5};
+    ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_ERR_VALUE);
+    mixing.kept_l = 10;
+    mixing.drained_l = NAN;
+    ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_ERR_VALUE);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("renewed");
+    TCase *t = tcase_create("renewed");
+    tcase_add_test(
+        t, a_renewed_tank_is_drained_and_then_filled_no_lower_than_it_is);
+    tcase_add_test(t, no_more_is_kept_than_the_tank_holds);
+    suite_add_tcase(suite, t);
+    return run_suite(suite);
+}
