@@ -106,53 +106,10 @@ static void warn_of(const writer *w, sw_step *step, size_t j, sw_tank tank)
                         sizeof step->advice);
 }
 
-/* ---- Heat ---- */
-
-/* mmol of water in a gram, if all that is not a known ion is water. */
-static double water_mmol_per_g(const sw_content *c)
-{
-    const double *a = c->amount;
-    double ions = a[SW_NO3_N] * 62.005 / 14.007 +
-                  a[SW_NH4_N] * 18.039 / 14.007 + a[SW_P] * 96.987 / 30.974 +
-                  a[SW_S] * 96.06 / 32.06 + a[SW_K] + a[SW_CA] + a[SW_MG] +
-                  a[SW_NA] + a[SW_CL];
-    return fmax(0, 1000 - ions) / 18.015;
-}
-
-static double meq_per_g(const sw_product *p, sw_component c)
-{
-    return p->per_g.amount[c] * sw_meq_per_mg(c);
-}
-
-/*
- * Salts of calcium and magnesium with little water heat what dissolves them:
- * CaCl2 81, CaCl2 with 2 H2O 45, MgSO4 91 and MgCl2 160 kJ/mol, while the
- * hydrates with 4 H2O or more, and nitrates with half an H2O or more, cool it
- * or do little (values from memory).
- */
-static bool is_dry_salt(const sw_product *p)
-{
-    double two = (meq_per_g(p, SW_CA) + meq_per_g(p, SW_MG)) / 2;
-    double one =
-        meq_per_g(p, SW_K) + meq_per_g(p, SW_NA) + meq_per_g(p, SW_NH4_N);
-    double nitrate = meq_per_g(p, SW_NO3_N);
-    return two > one &&
-           water_mmol_per_g(&p->per_g) < (nitrate > two ? 0.5 : 2.5) * two;
-}
-
-/* Strong acids and bases, beyond 1 meq/g, and dry salts; traces hardly. */
-static bool heats(const sw_product *p)
-{
-    if (sw_is_micro(p))
-        return false;
-    return sw_classes_of(p) & (SW_CLASS_ACID | SW_CLASS_BASE) ||
-           fabs(p->per_g.amount[SW_ALKALINITY]) > 1 || is_dry_salt(p);
-}
-
 static bool is_heated(const writer *w, sw_tank tank)
 {
     for (size_t j = 0; j < w->mix->shelf->count; j++)
-        if (grams_of(w, j, tank) > 0 && heats(product_at(w, j)))
+        if (grams_of(w, j, tank) > 0 && sw_heats(product_at(w, j)))
             return true;
     return false;
 }
@@ -164,6 +121,26 @@ static const char *calcium_pace(const sw_product *p, sw_tank tank)
     return sw_turn_of(p) == SW_TURN_CALCIUM && tank == SW_TANKS
                ? " Slowly, with the pump running."
                : "";
+}
+
+static bool has_poured_acid(const writer *w)
+{
+    for (size_t i = 0; i < w->steps->count; i++)
+        if (w->steps->items[i].kind == SW_STEP_ADD &&
+            sw_turn_of(product_at(w, w->steps->items[i].product)) ==
+                SW_TURN_ACID)
+            return true;
+    return false;
+}
+
+/* Alkaline silicate gels where it meets acid (reference/hazard_pairs.csv). */
+static const char *silicate_pace(const writer *w, const sw_product *p,
+                                 sw_tank tank)
+{
+    return tank != SW_TANKS                          ? " " SW_SAY_SILICATE_TANK
+           : !(sw_classes_of(p) & SW_CLASS_SILICATE) ? " " SW_SAY_SILICATE_MILD
+           : has_poured_acid(w)                      ? " " SW_SAY_SILICATE_LATE
+                                : " " SW_SAY_SILICATE_FIRST;
 }
 
 /* What serves where nobody has said what the scale can do: common practice, no
@@ -204,7 +181,7 @@ static void write_how(const writer *w, size_t j, sw_tank tank, sw_step *step)
 {
     const sw_product *p = product_at(w, j);
     bool nitrate = p->per_g.amount[SW_NO3_N] > 50 && !is_liquid(p);
-    bool hot = heats(p) && !is_liquid(p);
+    bool hot = sw_heats(p) && !is_liquid(p);
     const char *how = is_liquid(p)         ? SW_SAY_HOW_LIQUID
                       : has_solution(w, j) ? SW_SAY_HOW_SOLUTION
                       : tank != SW_TANKS   ? SW_SAY_HOW_STOCK
@@ -216,12 +193,9 @@ static void write_how(const writer *w, size_t j, sw_tank tank, sw_step *step)
                          : tank != SW_TANKS && is_heated(w, tank)
                              ? " Nitrates cool the water: give them time."
                              : " Nitrates cool the water: warm water helps.";
-    const char *pace =
-        sw_turn_of(p) != SW_TURN_SILICATE ? calcium_pace(p, tank)
-        : tank != SW_TANKS
-            ? " Nothing else goes into this tank."
-            : " Thin it with plenty of water first, and let it mix in before "
-              "anything else follows.";
+    const char *pace = sw_turn_of(p) == SW_TURN_SILICATE
+                           ? silicate_pace(w, p, tank)
+                           : calcium_pace(p, tank);
     snprintf(step->text, sizeof step->text, "%s%s%s", how, warmth, pace);
 }
 

@@ -10,6 +10,7 @@
 #include "quantity/components.h"
 #include "table_hazard_pairs.h"
 
+#include <math.h>
 #include <string.h>
 
 /* mg per g from which a product counts as a carrier. */
@@ -160,6 +161,50 @@ bool sw_is_micro(const sw_product *p)
 {
     return sw_is_for_traces(&p->per_g);
 }
+
+/* ---- Heat ---- */
+
+/* mmol of water in a gram, if all that is not a known ion is water. */
+static double water_mmol_per_g(const sw_content *c)
+{
+    const double *a = c->amount;
+    double ions = a[SW_NO3_N] * 62.005 / 14.007 +
+                  a[SW_NH4_N] * 18.039 / 14.007 + a[SW_P] * 96.987 / 30.974 +
+                  a[SW_S] * 96.06 / 32.06 + a[SW_K] + a[SW_CA] + a[SW_MG] +
+                  a[SW_NA] + a[SW_CL];
+    return fmax(0, 1000 - ions) / 18.015;
+}
+
+static double meq_per_g(const sw_product *p, sw_component c)
+{
+    return p->per_g.amount[c] * sw_meq_per_mg(c);
+}
+
+/*
+ * Salts of calcium and magnesium with little water heat what dissolves them:
+ * CaCl2 81, CaCl2 with 2 H2O 45, MgSO4 91 and MgCl2 160 kJ/mol, while the
+ * hydrates with 4 H2O or more, and nitrates with half an H2O or more, cool it
+ * or do little (values from memory).
+ */
+static bool is_dry_salt(const sw_product *p)
+{
+    double two = (meq_per_g(p, SW_CA) + meq_per_g(p, SW_MG)) / 2;
+    double one =
+        meq_per_g(p, SW_K) + meq_per_g(p, SW_NA) + meq_per_g(p, SW_NH4_N);
+    double nitrate = meq_per_g(p, SW_NO3_N);
+    return two > one &&
+           water_mmol_per_g(&p->per_g) < (nitrate > two ? 0.5 : 2.5) * two;
+}
+
+bool sw_heats(const sw_product *p)
+{
+    if (sw_is_micro(p))
+        return false;
+    return sw_classes_of(p) & (SW_CLASS_ACID | SW_CLASS_BASE) ||
+           fabs(p->per_g.amount[SW_ALKALINITY]) > 1 || is_dry_salt(p);
+}
+
+/* ---- Feuds ---- */
 
 /* The rows of the table whose products share no stock are its first. */
 size_t sw_feud_count(void)

@@ -40,6 +40,10 @@ sw_class sw_class_called(const char *name);
 /* Carries chiefly trace elements. */
 bool sw_is_micro(const sw_product *product);
 
+/* Heats the water that it goes into: strong acids and bases, beyond 1 meq/g,
+ * and dry salts; traces hardly. */
+bool sw_heats(const sw_product *product);
+
 /* A pair that must not meet undiluted, and why. */
 typedef struct sw_feud {
     sw_class one, other;

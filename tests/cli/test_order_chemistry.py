@@ -202,6 +202,26 @@ class Orders(unittest.TestCase):
                 tally.worst = max(tally.worst, indices[solid] - most)
                 self.assertLess(indices[solid], most, (solid, case))
 
+    def test_a_silicate_says_why_it_has_its_turn(self):
+        """First, or after the acid where the water clouds without that."""
+        with open("examples/straights.csv", encoding="utf-8") as file:
+            shelf = file.read() + "potassium silicate solution" + "," * 12
+        with open("examples/basil.csv", encoding="utf-8") as file:
+            target = file.read() + "Si,20,,,,mg/L\n"
+        for water, late in (("waters.csv:purified", False), ("well.csv", True)):
+            with written(shelf) as products, written(target) as wanted:
+                steps = run_json("formulate", "--water", f"examples/{water}",
+                                 "--target", wanted.name, "--shelf",
+                                 products.name)["steps"]
+            turn = {step.get("product", ""): i for i, step in enumerate(steps)}
+            silicate = turn["potassium silicate solution"]
+            text = steps[silicate]["text"]
+            self.assertEqual(silicate > turn["nitric acid 38 %"], late, water)
+            self.assertEqual("It comes after the acid, without which it clouds "
+                             "in this water." in text, late)
+            self.assertIn("undiluted it gels where it meets acid, calcium or "
+                          "magnesium.", text)
+
     def test_no_mixture_in_a_reservoir_clouds_unsaid(self):
         tally, mixed = Tally(), 0
         for case in self.cases:
