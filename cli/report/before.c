@@ -124,10 +124,23 @@ static void find_of_mix(const cli_report *report, lines *list)
                     report_count_severity(&unmixed, SW_WARNING);
 }
 
+/* Those to ask of come first: the brief screen has room for one. */
+static void sort_lines(lines *list)
+{
+    line ordered[MOST_LINES];
+    size_t count = 0;
+    for (int ask = 1; ask >= 0; ask--)
+        for (size_t i = 0; i < list->count; i++)
+            if (list->items[i].ask == (bool)ask)
+                ordered[count++] = list->items[i];
+    memcpy(list->items, ordered, count * sizeof *ordered);
+}
+
 static void find_lines(const cli_report *report, lines *list)
 {
     find_of_mix(report, list);
     report_visit_input_notes(report, add_input, list);
+    sort_lines(list);
 }
 
 /* "12 of 14 targets are met. Over: Ca 62 of at most 40 mg/L." */

@@ -3,6 +3,7 @@
 #include "report/words.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "io/figure.h"
@@ -20,22 +21,43 @@ static size_t count_verdict(const sw_assessment *assessment, sw_verdict verdict)
     return count;
 }
 
-/* " 62.0 of at most 40 mg/L"; "" where these digits show no difference. */
+/* Whether these digits show that it is missed. */
+static bool shows_miss(const sw_row *row, const char *is, const char *limit)
+{
+    double by = strtod(is, NULL) - strtod(limit, NULL);
+    return row->verdict == SW_OVER ? by > 0.0 : by < 0.0;
+}
+
+/* As many digits as show on which side of the limit it is. */
+static cli_figure missed_at(const sw_row *row, const char *limit)
+{
+    enum { MOST_MORE = 3 };
+    bool measured = row->kind == SW_TARGET_PH || row->kind == SW_TARGET_EC;
+    int decimals = measured ? FIGURE_MEASURE : figure_decimals(row->finished);
+    cli_figure is = measured ? figure_fixed(row->finished, decimals)
+                             : figure_short(row->finished);
+    for (int more = 0; more < MOST_MORE && !shows_miss(row, is.text, limit);
+         more++)
+        is = figure_fixed(row->finished, decimals + more);
+    return is;
+}
+
+/* " 62.0 of at most 40 mg/L", " just above 40 mg/L". */
 static cli_figure missed_by(const sw_row *row)
 {
     cli_figure out = {""};
     bool over = row->verdict == SW_OVER;
-    bool measured = row->kind == SW_TARGET_PH || row->kind == SW_TARGET_EC;
-    double bound = over ? row->high : row->low;
-    cli_figure is = measured ? figure_fixed(row->finished, FIGURE_MEASURE)
-                             : figure_short(row->finished);
-    cli_figure limit = figure_short(bound);
-    if (!measured && !strcmp(is.text, limit.text))
-        is = figure_plain(row->finished);
-    if (row->verdict != SW_OPEN && strcmp(is.text, limit.text) != 0)
+    cli_figure limit = figure_short(over ? row->high : row->low);
+    cli_figure is = missed_at(row, limit.text);
+    const char *gap = *row->unit ? " " : "";
+    if (row->verdict == SW_OPEN)
+        return out;
+    if (shows_miss(row, is.text, limit.text))
         snprintf(out.text, sizeof out.text, " %.12s of at %s %.12s%s%.8s",
-                 is.text, over ? "most" : "least", limit.text,
-                 *row->unit ? " " : "", row->unit);
+                 is.text, over ? "most" : "least", limit.text, gap, row->unit);
+    else
+        snprintf(out.text, sizeof out.text, " just %s %.12s%s%.8s",
+                 over ? "above" : "below", limit.text, gap, row->unit);
     return out;
 }
 

@@ -117,6 +117,35 @@ class Screen(unittest.TestCase):
         self.assertIn("Short: P", text)
         self.assertIn("the shelf has no base", " ".join(text.split()))
 
+    def test_what_the_water_may_hide_leads_the_brief_screen(self):
+        with open("examples/well.csv", encoding="utf-8") as file:
+            well = file.read()
+        given = ["--target", "examples/basil.csv", "--shelf",
+                 "examples/straights.csv", "--brief"]
+        for row, told in (("Ca,N/A,mg/L", "the report lists Ca without a value"),
+                          ("NH4-N,<500,mg/L", "A limit of detection in the "
+                           "water report is so coarse")):
+            name = row.split(",")[0]
+            with written(re.sub(f"(?m)^{name},.*", row, well)) as water:
+                text = run("formulate", "--water", water.name, *given).stdout
+            self.assertIn(told, " ".join(text.split("Recipe")[0].split()))
+
+    def test_the_number_that_misses_a_limit_is_not_shown_as_meeting_it(self):
+        with written("product,label\npotash,K 10; alkalinity 0\n") as shelf:
+            for dose, limit, said in (
+                    ("0.9", "K,,100,", "Short: K 90 of at least 100 mg/L."),
+                    ("0.9998", "K,,100,",
+                     "Short: K 99.98 of at least 100 mg/L."),
+                    ("0.999997", "K,,100,", "Short: K just below 100 mg/L."),
+                    ("1.0002", "K,,,100", "Over: K 100.02 of at most 100 mg/L."
+                     )):
+                with written("parameter,target,min,max\n" + limit) as target:
+                    text = run("check", "--water", "K=0mg/L, pH=7, "
+                               "alkalinity=10mg/L CaCO3", "--target",
+                               target.name, "--shelf", shelf.name, "--dose",
+                               f"potash={dose}g/L", "--only", "verdict").stdout
+                self.assertIn(said, text)
+
     def test_remarks_are_counted_and_sent_for_where_they_are(self):
         well = ("sample,pH,alkalinity [mg/L CaCO3],Ca [mg/L],Fe [mg/L]\n"
                 "hard,7.6,205,94,0.32\n")
