@@ -144,8 +144,8 @@ bool sw_dense_is_unique(const sw_frame *frame, const sw_terms *terms);
 /*
  * Walks from point->y, which the form allows, with what `active` holds (held
  * rows and columns independent, as a basis gives them), to the least sum of
- * squares; point's prices and `active` become those of the end.  False when
- * the steps allowed did not suffice.
+ * squares; point's prices and `active` become those of the end.  False where
+ * it goes round in circles: another start may lead there.
  */
 bool sw_walk(sw_solver *solver, const sw_form *form, const sw_terms *terms,
              const sw_active *active, const sw_point *point);

@@ -116,16 +116,64 @@ static bool recall(sw_search *search, const sw_order *order, sw_fit *fit)
     return false;
 }
 
-/* From a corner, on foot. */
+/* With a column more for each term, and two rows: the deviation is not above
+ * it, and not below it negated. */
+static sw_form form_of_sum(const sw_search *search)
+{
+    const sw_terms *terms = search->terms;
+    size_t columns = search->form->columns, row = search->form->rows;
+    sw_form made = sw_form_wider(search->solver, search->form, terms->count,
+                                 2 * terms->count);
+    for (size_t e = 0; e < terms->count; e++) {
+        made.high[columns + e] = INFINITY;
+        for (int side = -1; side <= 1; side += 2, row++) {
+            memcpy(sw_form_at(&made, row, 0), terms->matrix + e * columns,
+                   columns * sizeof(double));
+            *sw_form_at(&made, row, columns + e) = side;
+            made.row_low[row] = side < 0 ? -INFINITY : terms->goal[e];
+            made.row_high[row] = side < 0 ? terms->goal[e] : INFINITY;
+        }
+    }
+    return made;
+}
+
+/* A corner of the least sum of deviations, which is near, and seldom held by
+ * more bounds than it needs. */
+static sw_lp_end start_near(sw_search *search, double *y)
+{
+    sw_solver *solver = search->solver;
+    const sw_form *form = search->form;
+    sw_form wide = form_of_sum(search);
+    sw_active active = sw_active_take(solver, &wide);
+    double *at = sw_take_numbers(solver, wide.columns);
+    double *cost = sw_take_numbers(solver, wide.columns);
+    for (size_t e = form->columns; e < wide.columns; e++)
+        cost[e] = 1;
+    sw_lp_end end = sw_lp_corner(solver, &wide, cost, at, &active);
+    memcpy(y, at, form->columns * sizeof *y);
+    memcpy(search->active.column, active.column,
+           form->columns * sizeof *active.column);
+    memcpy(search->active.row, active.row, form->rows * sizeof *active.row);
+    sw_tuck_in(form, y);
+    return end;
+}
+
+/* From a corner, on foot; where that goes round in circles, from another. */
 static sw_lp_end search_on_foot(sw_search *search, sw_fit *fit)
 {
+    sw_solver *solver = search->solver;
     const sw_form *form = search->form;
+    double *y = sw_take_numbers(solver, form->columns);
     sw_lp_end end =
-        sw_lp_corner(search->solver, form, NULL, fit->point.y, &search->active);
+        sw_lp_corner(solver, form, NULL, fit->point.y, &search->active);
     if (end != SW_LP_OPTIMAL)
         return end;
     sw_tuck_in(form, fit->point.y);
-    sw_walk(search->solver, form, search->terms, &search->active, &fit->point);
+    if (!sw_walk(solver, form, search->terms, &search->active, &fit->point) &&
+        start_near(search, y) == SW_LP_OPTIMAL) {
+        memcpy(fit->point.y, y, form->columns * sizeof *y);
+        sw_walk(solver, form, search->terms, &search->active, &fit->point);
+    }
     return end;
 }
 

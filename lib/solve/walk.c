@@ -13,7 +13,9 @@
 static const double hair = 1e-12;
 static const double no_price = 1e-10, doubt = 1e-8;
 
-enum { STEPS_PER_BOUND = 5 };
+/* So many steps that come no closer go round in circles, at a corner that more
+ * bounds hold than it needs (Nocedal & Wright 2006, section 16.5). */
+enum { STEPS_PER_BOUND = 5, MOST_STILL = 100 };
 
 typedef struct sw_walker {
     sw_solver *solver;
@@ -25,9 +27,6 @@ typedef struct sw_walker {
     sw_point aim;    /* its least squares */
     sw_gradient gradient;
     double *deviation;
-    bool moved;       /* since something was let go: */
-    sw_stand *let_go; /* of the active set; or NULL */
-    sw_active shy;    /* what was held again at once; the rest is between */
 } sw_walker;
 
 /* The first bound on the way, and how far along it stands. */
@@ -74,31 +73,8 @@ static void go(sw_walker *walker, double share)
     for (size_t j = 0; j < walker->form->columns; j++) {
         double from = walker->point.y[j];
         double by = share * (walker->aim.y[j] - from);
-        walker->moved |= fabs(by) > hair * (1 + fabs(from));
         walker->point.y[j] = share < 1 ? from + by : walker->aim.y[j];
     }
-}
-
-static void forget_shy(sw_walker *walker)
-{
-    memset(walker->shy.column, 0,
-           walker->form->columns * sizeof *walker->shy.column);
-    memset(walker->shy.row, 0, walker->form->rows * sizeof *walker->shy.row);
-}
-
-/* What is held again before anything has moved would be let go and held for
- * ever: it stays until something else has changed. */
-static void hold(sw_walker *walker, const sw_stop *stop)
-{
-    size_t columns = walker->form->columns;
-    *stop->held = stop->stand;
-    if (walker->moved || stop->held != walker->let_go)
-        forget_shy(walker);
-    else if (stop->held >= walker->active.column &&
-             stop->held < walker->active.column + columns)
-        walker->shy.column[stop->held - walker->active.column] = SW_AT_LOW;
-    else
-        walker->shy.row[stop->held - walker->active.row] = SW_AT_LOW;
 }
 
 /* Answers whether the whole step could be gone. */
@@ -109,7 +85,7 @@ static bool step(sw_walker *walker)
     sw_stop stop = first_stop(walker);
     go(walker, stop.share);
     if (stop.held)
-        hold(walker, &stop);
+        *stop.held = stop.stand;
     return !stop.held;
 }
 
@@ -131,9 +107,7 @@ static void price(sw_walker *walker)
     sw_dense_prices(walker->frame, walker->gradient.value, &walker->point);
 }
 
-/* Lets go of the worst priced; or, at a corner that more bounds hold than it
- * needs, where the worst would come round again and again, of the first (Bland
- * 1977).  False when every price is right. */
+/* Lets go of the worst priced.  False when every price is right. */
 static bool release(sw_walker *walker)
 {
     const sw_form *form = walker->form;
@@ -144,21 +118,19 @@ static bool release(sw_walker *walker)
         double by =
             wrong(walker->active.column[j], walker->point.column_price[j],
                   walker->gradient.size[j], form->low[j], form->high[j]);
-        if (by > most && walker->shy.column[j] == SW_BETWEEN) {
-            most = walker->moved ? by : INFINITY;
+        if (by > most) {
+            most = by;
             worst = &walker->active.column[j];
         }
     }
     for (size_t i = 0; i < form->rows; i++) {
         double by = wrong(walker->active.row[i], walker->point.row_price[i], 0,
                           form->row_low[i], form->row_high[i]);
-        if (by > most && walker->shy.row[i] == SW_BETWEEN) {
-            most = walker->moved ? by : INFINITY;
+        if (by > most) {
+            most = by;
             worst = &walker->active.row[i];
         }
     }
-    walker->moved = false;
-    walker->let_go = worst;
     if (worst)
         *worst = SW_BETWEEN;
     return worst != NULL;
@@ -177,20 +149,30 @@ static sw_walker walker_of(sw_solver *solver, const sw_form *form,
         .aim = sw_point_take(solver, form),
         .gradient = sw_gradient_take(solver, form),
         .deviation = sw_take_numbers(solver, terms->count),
-        .moved = true,
-        .shy = sw_active_take(solver, form),
     };
+}
+
+/* Whether the point is closer than any before. */
+static bool comes_closer(const sw_walker *walker, double *least)
+{
+    double value = sw_terms_value(walker->terms, walker->form->columns,
+                                  walker->point.y, walker->deviation);
+    bool closer = value < *least - hair * (1 + value);
+    *least = fmin(*least, value);
+    return closer;
 }
 
 bool sw_walk(sw_solver *solver, const sw_form *form, const sw_terms *terms,
              const sw_active *active, const sw_point *point)
 {
     sw_walker walker = walker_of(solver, form, terms, active, point);
-    size_t steps = STEPS_PER_BOUND * (form->columns + form->rows);
+    size_t steps = STEPS_PER_BOUND * (form->columns + form->rows), still = 0;
+    double least = INFINITY;
     bool arrived = false;
-    while (steps-- > 0 && !arrived) {
+    while (steps-- > 0 && still < MOST_STILL && !arrived) {
         sw_mark mark = sw_solver_mark(solver);
         arrived = step(&walker) && !release(&walker);
+        still = comes_closer(&walker, &least) ? 0 : still + 1;
         sw_solver_release(solver, mark);
     }
     return arrived;

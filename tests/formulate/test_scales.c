@@ -339,25 +339,26 @@ static void solve_crowd(sw_solver *solver, unsigned long state,
     sw_solution_free(solution);
 }
 
-/* SW_SEEDS: so many of each objective, of which some stop short of a proof, and
- * say so; else three, which do not. */
+/* SW_SEEDS: so many of each objective; else some, in the last of which the walk
+ * from the lowest corner goes round in circles. */
 START_TEST(hundreds_of_products_for_thirty_targets)
 {
-    unsigned long count = getenv("SW_SEEDS") ? seeds() : 3;
+    static const unsigned long some[] = {0, 1, 2, 21, 24, 463};
+    bool given = getenv("SW_SEEDS");
+    unsigned long count = given ? seeds() : sizeof some / sizeof *some;
     tally ended = {0};
     sw_solver *solver;
     ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
     for (unsigned long k = 0; k < count; k++)
-        solve_crowd(solver, 3 * k + (unsigned long)_i + 1, (sw_objective)_i,
-                    &ended);
+        solve_crowd(solver, 3 * (given ? k : some[k]) + (unsigned long)_i + 1,
+                    (sw_objective)_i, &ended);
     sw_solver_free(solver);
-    if (getenv("SW_SEEDS"))
+    if (given)
         printf("%d products, %d targets, %s: %d proved, %d conflicts, %d "
                "unfinished\n",
                CROWD, ASKED, sw_objective_text((sw_objective)_i), ended.proved,
                ended.conflicts, ended.unfinished);
-    else
-        ck_assert_int_eq(ended.unfinished, 0);
+    ck_assert_int_eq(ended.unfinished, 0);
 }
 END_TEST
 
