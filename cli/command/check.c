@@ -3,7 +3,6 @@
  * saltwright check: what a recipe that is already there makes of this water;
  * with --top-up, what to weigh out beside it.
  */
-#include <math.h>
 
 #include "io/command.h"
 #include "io/complain.h"

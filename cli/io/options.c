@@ -44,12 +44,16 @@ const char *option_heading_text(option_heading heading)
     return texts[heading];
 }
 
+static bool is_among(option_id id, const option_id *ids)
+{
+    while (*ids != OPT_COUNT && *ids != id)
+        ids++;
+    return *ids == id;
+}
+
 bool command_takes(const cli_command *command, option_id id)
 {
-    const option_id *taken = command->task->options;
-    while (*taken != OPT_COUNT && *taken != id)
-        taken++;
-    return *taken == id;
+    return is_among(id, command->task->options);
 }
 
 /* Fills `table` for the command, ended by zeros; with a former name, still
@@ -272,20 +276,12 @@ static char *house_shelf_name(void)
     return name;
 }
 
-static bool requires(const cli_command *command, option_id id)
-{
-    const option_id *at = command->task->required;
-    while (*at != OPT_COUNT && *at != id)
-        at++;
-    return *at == id;
-}
-
 /* A command that can do without a water finds one where no solution stands in
  * its place, and no target. */
 void options_find(cli_options *options)
 {
     static const char here[] = "found in this folder";
-    bool needed = requires(options->command, OPT_WATER);
+    bool needed = is_among(OPT_WATER, options->command->task->required);
     if (needed || !options_has(options, OPT_SOLUTION))
         find(options, OPT_WATER, "water.csv", here);
     if (needed && !options_has(options, OPT_TARGET_OF))

@@ -6,7 +6,6 @@
 #include "io/page.h"
 
 #include <stdarg.h>
-#include <string.h>
 
 #include "io/safe.h"
 

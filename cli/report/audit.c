@@ -2,8 +2,6 @@
 /* The audit of a lab report, or of many: is it consistent, and what is the
  * water fit for? */
 #include <math.h>
-#include <stdio.h>
-#include <string.h>
 
 #include "report/blocks.h"
 #include "io/figure.h"

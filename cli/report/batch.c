@@ -6,7 +6,6 @@
 #include "report/batch.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 
 #include "io/memory.h"

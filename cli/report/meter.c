@@ -5,7 +5,6 @@
  * injector that delivers too little cannot be told from a tank filled too far.
  */
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 #include "report/blocks.h"

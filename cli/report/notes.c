@@ -6,7 +6,6 @@
 #include "report/blocks.h"
 
 #include "run/cautions.h"
-#include "report/words.h"
 #include "sentences_text.h"
 
 typedef struct note_list {

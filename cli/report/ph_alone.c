@@ -2,7 +2,6 @@
 /* Acid or base for a pH alone: each product that does it, for a closed and an
  * open tank, with what it brings along. */
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 #include "run/cautions.h"

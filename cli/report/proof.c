@@ -2,7 +2,6 @@
 /* Why to believe the recipe, and which limits shape it. */
 #include <math.h>
 #include <stdio.h>
-#include <string.h>
 
 #include "report/blocks.h"
 #include "sentences_text.h"

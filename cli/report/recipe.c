@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What to measure out, and how it was rounded to what the scale can weigh. */
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 #include "report/blocks.h"

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A sample of a nutrient solution beside its feed and its target. */
 #include <math.h>
-#include <stdio.h>
 
 #include "report/blocks.h"
 #include "io/figure.h"

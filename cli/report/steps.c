@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What to weigh out and what to do with it, step by step: the list that is
  * taken to the scale and the tanks. */
-#include <math.h>
 #include <stdio.h>
 #include <string.h>
 

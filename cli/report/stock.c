@@ -2,7 +2,6 @@
 /* Concentrates: what goes into which tank, whether it stays dissolved, what an
  * injector brings, and what to buy. */
 #include <math.h>
-#include <stdio.h>
 
 #include "report/blocks.h"
 #include "run/cautions.h"

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What came of it, in sentences, and what was asked. */
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 #include "report/blocks.h"

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The source water: as its reports give it, as blended, and its charges. */
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 #include "report/blocks.h"

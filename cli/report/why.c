@@ -4,7 +4,6 @@
  * product is there for, and what the shelf lacks.
  */
 #include <math.h>
-#include <stdio.h>
 
 #include "report/blocks.h"
 #include "io/figure.h"

@@ -10,7 +10,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "io/interrupt.h"
 #include "io/memory.h"

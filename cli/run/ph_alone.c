@@ -6,6 +6,7 @@
 #include <stdlib.h>
 
 #include "run/cautions.h"
+#include "run/run.h"
 #include "io/complain.h"
 #include "io/memory.h"
 #include "sentences_text.h"
@@ -24,15 +25,6 @@ static void check_options(const cli_options *options)
     const char *stray = options_any(options, of_recipe);
     if (stray)
         leave(complain_usage("formulate", SAY_NOT_OF_PH, stray));
-}
-
-static void blend(const cli_inputs *inputs, sw_content *water)
-{
-    *water = (sw_content){0};
-    if (inputs->waters.count > 1 && !inputs->fractions)
-        leave(complain_usage("formulate", SAY_PH_NEEDS_SHARE));
-    sw_content_add_waters(water, inputs->contents, inputs->fractions,
-                          inputs->waters.count);
 }
 
 static double amount_fixed(const sw_product *product)
@@ -131,7 +123,9 @@ cli_ph_alone *ph_alone_run(const cli_options *options,
     out->volume_l = asked ? settings->volume_l : (double)NAN;
     out->system = settings->volume_system;
     check_options(options);
-    blend(inputs, &water);
+    if (inputs->waters.count > 1 && !inputs->fractions)
+        leave(complain_usage("formulate", SAY_PH_NEEDS_SHARE));
+    run_blend(inputs, &water);
     bool given = options_has(options, OPT_SHELF);
     find(settings, &water, given ? inputs->shelf : &none, out);
     return out;

@@ -6,7 +6,6 @@
 #include "run/report.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 /* Below this nothing can be weighed for any volume: rounding of the solver. */

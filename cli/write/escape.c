@@ -9,7 +9,6 @@
 #include <stdarg.h>
 #include <stdbool.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "io/memory.h"
 #include "io/safe.h"

@@ -5,7 +5,6 @@
  */
 #include "assess/charge.h"
 
-#include "chemistry/equilibrate.h"
 #include "quantity/components.h"
 #include "quantity/text.h"
 #include "quantity/units.h"

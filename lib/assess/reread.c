@@ -6,7 +6,6 @@
  */
 #include "assess/rereadings.h"
 
-#include "quantity/notes.h"
 #include "quantity/status.h"
 #include "records/water.h"
 #include "records/water_build.h"

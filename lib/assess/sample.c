@@ -7,7 +7,6 @@
  */
 #include "assess/audit.h"
 
-#include "chemistry/equilibrate.h"
 #include "assess/verdict.h"
 #include "quantity/components.h"
 #include "quantity/status.h"

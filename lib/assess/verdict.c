@@ -8,7 +8,6 @@
 #include "quantity/status.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 /* Common practice, no source. */

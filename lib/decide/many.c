@@ -12,7 +12,6 @@
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "table_refusals.h"
-#include "table_words.h"
 
 #include <math.h>
 #include <stdlib.h>

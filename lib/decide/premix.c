@@ -13,7 +13,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 /* A share of urea from which it is worth a note. */
 static const double urea_least = 0.01;

@@ -11,7 +11,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 sw_status sw_variant_make(const sw_problem *of, sw_variant *variant,
                           sw_error *error)

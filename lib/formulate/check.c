@@ -8,7 +8,6 @@
 
 #include "records/feed_limits.h"
 
-#include "table_words.h"
 #include "table_refusals.h"
 
 #include <math.h>

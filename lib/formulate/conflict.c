@@ -8,8 +8,6 @@
 #include "formulate/fit.h"
 #include "solve/largest.h"
 
-#include "quantity/status.h"
-
 typedef struct sw_filter {
     const sw_model *model;
     sw_lp *lp;

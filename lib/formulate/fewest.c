@@ -14,7 +14,6 @@
 #include "table_words.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 

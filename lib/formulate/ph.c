@@ -11,7 +11,6 @@
 #include "assess/agent.h"
 #include "chemistry/equilibrate.h"
 #include "quantity/components.h"
-#include "records/targets.h"
 
 #include <math.h>
 

@@ -10,7 +10,6 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "quantity/status.h"
 #include "quantity/text.h"
 #include "quantity/units.h"
 

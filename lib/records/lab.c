@@ -10,7 +10,6 @@
 #include "table_refusals.h"
 #include "table_words.h"
 
-#include <math.h>
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>

@@ -9,7 +9,6 @@
 #include "quantity/text.h"
 #include "table_refusals.h"
 
-#include <ctype.h>
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>

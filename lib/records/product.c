@@ -2,7 +2,6 @@
 /* Products on a shelf, and shelves as such. */
 #include "records/product.h"
 
-#include "quantity/notes.h"
 #include "quantity/status.h"
 #include "records/table.h"
 #include "table_refusals.h"

@@ -13,7 +13,6 @@
 
 #include <math.h>
 #include <stdarg.h>
-#include <string.h>
 
 /* Two readings of one thing agree within this share of the larger. */
 static const double agreement = 0.05;

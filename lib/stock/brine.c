@@ -12,7 +12,6 @@
 #include "quantity/text.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 /* A share of the equivalents from which a missing pair matters. */

@@ -5,8 +5,6 @@
  * practice of the trade, no source; reference/methods.md, Stock.
  */
 #include "stock/product_classes.h"
-#include "quantity/components.h"
-#include "stock/dosing.h"
 #include "stock/safety.h"
 #include "stock/step_size.h"
 #include "stock/mixing_sequence.h"
@@ -19,7 +17,6 @@
 #include "table_refusals.h"
 
 #include <math.h>
-#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

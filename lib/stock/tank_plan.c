@@ -4,7 +4,6 @@
  * what stays dissolved, what the injectors deliver and what it costs.
  */
 #include "stock/tank_assign.h"
-#include "stock/product_classes.h"
 #include "stock/dosing.h"
 #include "stock/tank_plan.h"
 
