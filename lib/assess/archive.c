@@ -233,11 +233,7 @@ sw_status sw_audit_many(const sw_water *const *waters, size_t count,
     free(w.weighed);
     free(w.given);
     free(w.percents);
-    if (status == SW_OK)
-        *archive = w.archive;
-    else
-        sw_archive_free(w.archive);
-    return status;
+    SW_GIVE(status, archive, w.archive, sw_archive_free);
 }
 
 void sw_archive_free(sw_archive *archive)

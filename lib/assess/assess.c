@@ -317,11 +317,7 @@ sw_status sw_assess(const sw_mix *mix, sw_assessment **assessment,
     if (!a)
         return sw_fail_memory(error);
     sw_status status = fill(mix, a, error);
-    if (status == SW_OK)
-        *assessment = a;
-    else
-        sw_assessment_free(a);
-    return status;
+    SW_GIVE(status, assessment, a, sw_assessment_free);
 }
 
 void sw_assessment_free(sw_assessment *assessment)

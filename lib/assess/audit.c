@@ -241,11 +241,7 @@ static sw_status fill_solution(const sw_sampling *given,
 static sw_status conclude(sw_status status, sw_audit_report *made,
                           sw_audit_report **report)
 {
-    if (status == SW_OK)
-        *report = made;
-    else
-        sw_audit_report_free(made);
-    return status;
+    SW_GIVE(status, report, made, sw_audit_report_free);
 }
 
 sw_status sw_audit(const sw_water *water, const sw_content *purified,

@@ -311,11 +311,7 @@ sw_status sw_ph_options_find(const sw_mix *mix, sw_ph_options **options,
     if (!f.out)
         return sw_fail_memory(error);
     sw_status status = find_all(&f);
-    if (status == SW_OK)
-        *options = f.out;
-    else
-        sw_ph_options_free(f.out);
-    return status;
+    SW_GIVE(status, options, f.out, sw_ph_options_free);
 }
 
 void sw_ph_options_free(sw_ph_options *options)

@@ -174,11 +174,7 @@ static sw_status build(const draft *d, sw_water **reread, sw_error *error)
     if (status == SW_OK)
         status = sw_water_build(copy, d->measures, &notes, NULL, error);
     sw_notes_free(&notes);
-    if (status == SW_OK)
-        *reread = copy;
-    else
-        sw_water_free(copy);
-    return status;
+    SW_GIVE(status, reread, copy, sw_water_free);
 }
 
 sw_status sw_lookup_take(const sw_lookup *reader, const char *read_as,

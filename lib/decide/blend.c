@@ -202,11 +202,7 @@ sw_status sw_blend_find(sw_solver *solver, const sw_problem *problem,
     if (!made)
         return sw_fail_memory(error);
     status = fill(solver, problem, made, error);
-    if (status == SW_OK)
-        *blend = made;
-    else
-        sw_blend_free(made);
-    return status;
+    SW_GIVE(status, blend, made, sw_blend_free);
 }
 
 void sw_blend_free(sw_blend *blend)

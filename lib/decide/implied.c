@@ -127,11 +127,7 @@ sw_status sw_target_implied(const sw_shelf *shelf, const sw_recipe *recipe,
     sw_target *made = calloc(1, sizeof *made);
     sw_status status = made ? fill(made, shelf, recipe, conditions, error)
                             : sw_fail_memory(error);
-    if (status)
-        sw_target_free(made);
-    else
-        *target = made;
-    return status;
+    SW_GIVE(status, target, made, sw_target_free);
 }
 
 /* ---- Who serves it ------------------------------------------------------ */

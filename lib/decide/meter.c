@@ -337,11 +337,7 @@ sw_status sw_meter_judge(const sw_outlook *outlook, const sw_readings *readings,
         status = judge(outlook, readings, d, error);
     if (status == SW_OK)
         status = sw_readings_warn(outlook, readings, &d->notes, error);
-    if (status == SW_OK)
-        *diagnosis = d;
-    else
-        sw_diagnosis_free(d);
-    return status;
+    SW_GIVE(status, diagnosis, d, sw_diagnosis_free);
 }
 
 sw_status sw_diagnose(const sw_mix *mix, const sw_tolerances *tolerances,

@@ -132,11 +132,7 @@ sw_status sw_premix_review(const sw_mix *mix, size_t product,
     fill(mix, made);
     note_all(&mix->shelf->products[product], made);
     status = sw_notes_status(&made->notes, error);
-    if (status == SW_OK)
-        *premix = made;
-    else
-        sw_premix_free(made);
-    return status;
+    SW_GIVE(status, premix, made, sw_premix_free);
 }
 
 void sw_premix_free(sw_premix *premix)

@@ -350,11 +350,7 @@ sw_status sw_renew(sw_solver *solver, const sw_problem *problem, double held,
     status = renew(&r);
     if (status == SW_OK)
         status = hold_what_forces(&r);
-    if (status == SW_OK)
-        *renewal = made;
-    else
-        sw_renewal_free(made);
-    return status;
+    SW_GIVE(status, renewal, made, sw_renewal_free);
 }
 
 void sw_renewal_free(sw_renewal *renewal)

@@ -338,11 +338,7 @@ static sw_status find(sw_probe *probe, sw_strength **strength, sw_error *error)
     made->factor = made->ec_ms_per_cm = NAN;
     sw_status status =
         probe->mix ? dilute(probe, made, error) : seek(probe, made, error);
-    if (status == SW_OK)
-        *strength = made;
-    else
-        sw_strength_free(made);
-    return status;
+    SW_GIVE(status, strength, made, sw_strength_free);
 }
 
 sw_status sw_strength_find(sw_solver *solver, const sw_problem *problem,

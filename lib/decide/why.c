@@ -390,11 +390,7 @@ sw_status sw_why_find(sw_solver *solver, const sw_problem *problem,
                                    &reasons.why->additions,
                                    &reasons.why->addition_count, error);
     sw_solution_free(reasons.solution);
-    if (status == SW_OK)
-        *why = reasons.why;
-    else
-        sw_why_free(reasons.why);
-    return status;
+    SW_GIVE(status, why, reasons.why, sw_why_free);
 }
 
 void sw_why_free(sw_why *why)

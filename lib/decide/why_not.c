@@ -293,11 +293,7 @@ sw_status sw_conflict_explain(sw_solver *solver, const sw_problem *problem,
     sw_status status = solve(&of);
     if (status == SW_OK && of.conflict)
         status = explain(&of, purified);
-    if (status == SW_OK)
-        *conflict = of.conflict;
-    else
-        sw_conflict_free(of.conflict);
-    return status;
+    SW_GIVE(status, conflict, of.conflict, sw_conflict_free);
 }
 
 void sw_conflict_free(sw_conflict *conflict)

@@ -65,6 +65,17 @@ sw_status sw_of_trial(sw_status status);
         SW_REQUIRE(error, out, __VA_ARGS__);                                   \
     } while (0)
 
+/* Last in such a call: *out gets what was made, unless the call failed, which
+ * then releases it. */
+#define SW_GIVE(status, out, made, release)                                    \
+    do {                                                                       \
+        if (status)                                                            \
+            release(made);                                                     \
+        else                                                                   \
+            *(out) = (made);                                                   \
+        return status;                                                         \
+    } while (0)
+
 bool sw_any_missing(const void *const *given, size_t count);
 
 /* NULL where it or something in it that every call needs is. */

@@ -104,11 +104,7 @@ sw_status sw_catalogue_get(size_t index, sw_product **product, sw_error *error)
     if (!made)
         return sw_fail_memory(error);
     sw_status status = fill(&sw_catalogue_table[index], made, error);
-    if (status == SW_OK)
-        *product = made;
-    else
-        sw_product_free(made);
-    return status;
+    SW_GIVE(status, product, made, sw_product_free);
 }
 
 void sw_product_free(sw_product *product)

@@ -8,6 +8,7 @@
 #include "records/lab.h"
 #include "records/water.h"
 
+#include "quantity/status.h"
 #include "quantity/text.h"
 
 #include <stdint.h>
@@ -41,11 +42,7 @@ sw_status sw_water_stream_new(FILE *stream, const char *name, const char *units,
     sw_status status = sw_given_units_read(units, &made->lab.given, error);
     if (!status)
         status = sw_sheet_begin(stream, name, &made->lab.sheet, error);
-    if (status)
-        sw_water_stream_free(made);
-    else
-        *waters = made;
-    return status;
+    SW_GIVE(status, waters, made, sw_water_stream_free);
 }
 
 void sw_water_stream_free(sw_water_stream *stream)
@@ -255,9 +252,5 @@ sw_status sw_water_stream_next(sw_water_stream *stream, size_t most,
     if (!made)
         return sw_fail_memory(error);
     status = hand_out(stream, most ? most : 1, made, error);
-    if (status)
-        sw_waters_free(made);
-    else
-        *block = made;
-    return status;
+    SW_GIVE(status, block, made, sw_waters_free);
 }

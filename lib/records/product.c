@@ -116,11 +116,7 @@ sw_status sw_shelf_catalogue(sw_shelf **shelf, sw_error *error)
         return status;
     for (size_t i = 0; !status && i < sw_catalogue_count(); i++)
         status = append_entry(made, i, error);
-    if (status)
-        sw_shelf_free(made);
-    else
-        *shelf = made;
-    return status;
+    SW_GIVE(status, shelf, made, sw_shelf_free);
 }
 
 void sw_shelf_free(sw_shelf *shelf)

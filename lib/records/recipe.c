@@ -358,11 +358,7 @@ sw_status sw_recipe_read(FILE *stream, const char *name, sw_shelf *shelf,
     if (!status)
         status = take_recipe(&file, made, error);
     status = close_file(&file, status, error);
-    if (status)
-        sw_recipe_free(made);
-    else
-        *recipe = made;
-    return status;
+    SW_GIVE(status, recipe, made, sw_recipe_free);
 }
 
 sw_status sw_recipe_keep_most(const sw_recipe *from, sw_recipe *to,
@@ -484,11 +480,7 @@ sw_status sw_placements_read(FILE *stream, const char *name, sw_shelf *shelf,
     if (!status)
         status = take_tanks(&file, name, &made, error);
     status = close_file(&file, status, error);
-    if (status)
-        free(made);
-    else
-        *placements = made;
-    return status;
+    SW_GIVE(status, placements, made, free);
 }
 
 void sw_placements_free(sw_placement *placements)

@@ -448,9 +448,5 @@ sw_status sw_shelf_read(FILE *stream, const char *name, sw_shelf **shelf,
     status = sw_table_close(&r.table, error);
     if (!status)
         status = sw_notes_status(&r.shelf->notes, error);
-    if (status)
-        sw_shelf_free(r.shelf);
-    else
-        *shelf = r.shelf;
-    return status;
+    SW_GIVE(status, shelf, r.shelf, sw_shelf_free);
 }

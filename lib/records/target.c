@@ -451,11 +451,7 @@ sw_status sw_target_read(FILE *stream, const char *name, sw_target **target,
         return sw_fail_memory(error);
     sw_status status = read_all(&r, stream, name, error);
     sw_target_clear(&r.base);
-    if (status)
-        sw_target_free(r.target);
-    else
-        *target = r.target;
-    return status;
+    SW_GIVE(status, target, r.target, sw_target_free);
 }
 
 const sw_target_row *sw_target_ph(const sw_target *target)

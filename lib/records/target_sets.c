@@ -249,9 +249,5 @@ sw_status sw_target_named(const char *name, sw_target **target, sw_error *error)
         return say_choices(name, key, error);
     sw_target *made = calloc(1, sizeof *made);
     sw_status status = made ? fill(set, made, error) : sw_fail_memory(error);
-    if (status == SW_OK)
-        *target = made;
-    else
-        sw_target_free(made);
-    return status;
+    SW_GIVE(status, target, made, sw_target_free);
 }

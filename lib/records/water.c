@@ -5,6 +5,7 @@
  */
 #include "records/water.h"
 
+#include "quantity/status.h"
 #include "quantity/text.h"
 #include "records/lab.h"
 #include "table_purified_water.h"
@@ -145,11 +146,7 @@ sw_status sw_waters_gather(FILE *stream, const char *name, const char *units,
     if (!status)
         status = sw_lab_read(&lab, error);
     sw_lab_clear(&lab);
-    if (status)
-        sw_waters_free(lab.waters);
-    else
-        *waters = lab.waters;
-    return status;
+    SW_GIVE(status, waters, lab.waters, sw_waters_free);
 }
 
 bool sw_waters_sound(const sw_waters *waters, const sw_water *water)
