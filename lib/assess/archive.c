@@ -230,17 +230,12 @@ sw_status sw_audit_many(const sw_water *const *waters, size_t count,
               .stride = (count + most_weighed - 1) / most_weighed};
     sw_status status =
         make_room(&w) == SW_OK ? fill(&w, error) : sw_fail_memory(error);
-    free(w.weighed);
-    free(w.given);
-    free(w.percents);
+    SW_FREE(w.weighed, w.given, w.percents);
     SW_GIVE(status, archive, w.archive, sw_archive_free);
 }
 
 void sw_archive_free(sw_archive *archive)
 {
-    if (!archive)
-        return;
-    free(archive->samples);
-    free(archive->rereadings);
-    free(archive);
+    if (archive)
+        SW_FREE(archive->samples, archive->rereadings, archive);
 }

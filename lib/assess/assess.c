@@ -324,8 +324,6 @@ void sw_assessment_free(sw_assessment *assessment)
 {
     if (!assessment)
         return;
-    free(assessment->measures);
-    free(assessment->guidelines);
     sw_notes_free(&assessment->notes);
-    free(assessment);
+    SW_FREE(assessment->measures, assessment->guidelines, assessment);
 }

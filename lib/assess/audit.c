@@ -278,10 +278,7 @@ void sw_audit_report_free(sw_audit_report *report)
 {
     if (!report)
         return;
-    free(report->checks);
-    free(report->rereadings);
-    free(report->fitness);
-    free(report->rows);
     sw_notes_free(&report->notes);
-    free(report);
+    SW_FREE(report->checks, report->rereadings, report->fitness, report->rows,
+            report);
 }

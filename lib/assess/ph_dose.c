@@ -319,6 +319,5 @@ void sw_ph_options_free(sw_ph_options *options)
     if (!options)
         return;
     sw_shelf_free(options->catalogue);
-    free(options->items);
-    free(options);
+    SW_FREE(options->items, options);
 }

@@ -160,8 +160,7 @@ static sw_status open_draft(const sw_lookup *r, draft *d, sw_error *error)
 
 static void close_draft(draft *d)
 {
-    free(d->water.readings);
-    free(d->measures);
+    SW_FREE(d->water.readings, d->measures);
 }
 
 /* A water of its own from the draft, calculated anew. */

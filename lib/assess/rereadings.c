@@ -405,11 +405,7 @@ static void close_search(search *s)
 {
     for (size_t i = 0; i < s->opened; i++)
         sw_lookup_close(&s->lookups[i]);
-    free(s->lookups);
-    free(s->columns);
-    free(s->rereads);
-    free(s->effects);
-    free(s->scores);
+    SW_FREE(s->lookups, s->columns, s->rereads, s->effects, s->scores);
 }
 
 sw_status sw_suspects_find(const sw_reports *reports,

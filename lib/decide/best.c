@@ -324,8 +324,6 @@ sw_status sw_premix_fit(sw_solver *solver, const sw_mix *mix, const size_t *set,
         return sw_fail(error, SW_BAD_SET_OF_OTHER_SHELF, mix->recipe->count,
                        mix->shelf->count);
     sw_status status = take(&f) ? fit(&f, rates) : sw_fail_memory(error);
-    free(f.of);
-    free(f.products);
-    free(f.target.rows);
+    SW_FREE(f.of, f.products, f.target.rows);
     return status;
 }

@@ -210,7 +210,5 @@ void sw_blend_free(sw_blend *blend)
     if (!blend)
         return;
     sw_solution_free(blend->best);
-    free(blend->lowest);
-    free(blend->highest);
-    free(blend);
+    SW_FREE(blend->lowest, blend->highest, blend);
 }

@@ -222,8 +222,6 @@ sw_status sw_choose(const sw_candidate *candidates, size_t count,
 
 void sw_choice_free(sw_choice *choice)
 {
-    if (!choice)
-        return;
-    free(choice->rankings);
-    free(choice);
+    if (choice)
+        SW_FREE(choice->rankings, choice);
 }

@@ -391,10 +391,8 @@ static sw_status trade_products(sw_solver *solver, const sw_problem *problem,
         status = search(&few, count, front);
     for (size_t k = 0; few.best && k <= products; k++)
         sw_solution_free(few.best[k]);
-    free(few.kept);
-    free(few.best);
-    free(few.open);
     sw_variant_free(&few.variant);
+    SW_FREE(few.kept, few.best, few.open);
     return status;
 }
 
@@ -450,6 +448,5 @@ void sw_front_free(sw_front *front)
         free(front->points[i].recipe.g_per_l);
         free(front->points[i].recipe.most_g_per_l);
     }
-    free(front->points);
-    free(front);
+    SW_FREE(front->points, front);
 }

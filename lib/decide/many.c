@@ -394,10 +394,9 @@ void sw_many_free(sw_many *many)
     if (!many)
         return;
     for (size_t k = 0; many->waters && k < many->water_count; k++) {
-        free(many->waters[k].amounts.g_per_l);
-        free(many->waters[k].amounts.most_g_per_l);
-        free(many->waters[k].limits);
         sw_notes_free(&many->waters[k].notes);
+        SW_FREE(many->waters[k].amounts.g_per_l,
+                many->waters[k].amounts.most_g_per_l, many->waters[k].limits);
     }
     for (size_t r = 0; r < many->recipe_count; r++) {
         free(many->recipes[r].fewer.closest.g_per_l);
@@ -405,10 +404,6 @@ void sw_many_free(sw_many *many)
     }
     for (size_t a = 0; a < many->apart_count; a++)
         free(many->apart[a].waters);
-    free(many->own);
-    free(many->recipes);
-    free(many->waters);
-    free(many->apart);
     sw_notes_free(&many->notes);
-    free(many);
+    SW_FREE(many->own, many->recipes, many->waters, many->apart, many);
 }

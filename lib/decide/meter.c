@@ -256,8 +256,7 @@ static sw_status judge(const sw_outlook *o, const sw_readings *readings,
         if (d->explained)
             status = sw_looks_find(o, readings, s, d, error);
     }
-    free(s);
-    free(weight);
+    SW_FREE(s, weight);
     return status;
 }
 
@@ -360,8 +359,6 @@ void sw_diagnosis_free(sw_diagnosis *diagnosis)
 {
     if (!diagnosis)
         return;
-    free(diagnosis->looks);
-    free(diagnosis->mistakes);
     sw_notes_free(&diagnosis->notes);
-    free(diagnosis);
+    SW_FREE(diagnosis->looks, diagnosis->mistakes, diagnosis);
 }

@@ -313,11 +313,7 @@ sw_status sw_outlook_find(const sw_mix *mix, const sw_tolerances *tolerances,
 
 void sw_outlook_free(sw_outlook *outlook)
 {
-    if (!outlook)
-        return;
-    free(outlook->mistakes.items);
-    free(outlook->g_per_l);
-    free(outlook->ln_ec);
-    free(outlook->ph);
-    free(outlook);
+    if (outlook)
+        SW_FREE(outlook->mistakes.items, outlook->g_per_l, outlook->ln_ec,
+                outlook->ph, outlook);
 }

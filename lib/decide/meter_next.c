@@ -252,7 +252,6 @@ sw_status sw_looks_find(const sw_outlook *outlook, const sw_readings *readings,
         find(&s);
     if (s.nodes)
         gsl_integration_fixed_free(s.nodes);
-    free(s.drawn);
-    free(s.deviation);
+    SW_FREE(s.drawn, s.deviation);
     return has_room ? SW_OK : sw_fail_memory(error);
 }

@@ -358,7 +358,5 @@ void sw_renewal_free(sw_renewal *renewal)
     if (!renewal)
         return;
     sw_solution_free(renewal->solution);
-    free(renewal->unreached);
-    free(renewal->forcing);
-    free(renewal);
+    SW_FREE(renewal->unreached, renewal->forcing, renewal);
 }

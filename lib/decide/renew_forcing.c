@@ -187,8 +187,7 @@ sw_status sw_forcing_find(sw_reach *reach, sw_renewal *renewal)
     bool *flags = calloc(2 * count + 1, sizeof *flags);
     renewal->forcing = calloc(count + 1, sizeof *renewal->forcing);
     if (!shares || !flags || !renewal->forcing) {
-        free(shares);
-        free(flags);
+        SW_FREE(shares, flags);
         return sw_fail_memory(reach->error);
     }
     bool *was = flags + count;
@@ -200,7 +199,6 @@ sw_status sw_forcing_find(sw_reach *reach, sw_renewal *renewal)
         add_others(&s, start);
     for (size_t i = 0; i < count; i++)
         reach->ends[i].kept = was[i];
-    free(shares);
-    free(flags);
+    SW_FREE(shares, flags);
     return status;
 }

@@ -35,9 +35,8 @@ sw_status sw_variant_make(const sw_problem *of, sw_variant *variant,
 
 void sw_variant_free(sw_variant *variant)
 {
-    free(variant->target.rows);
-    free(variant->shelf.products);
     sw_solution_free(variant->solution);
+    SW_FREE(variant->target.rows, variant->shelf.products);
 }
 
 static void set_product(sw_product *product, sw_side_end end, double bound)

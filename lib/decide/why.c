@@ -395,11 +395,6 @@ sw_status sw_why_find(sw_solver *solver, const sw_problem *problem,
 
 void sw_why_free(sw_why *why)
 {
-    if (!why)
-        return;
-    free(why->misses);
-    free(why->limits);
-    free(why->products);
-    free(why->additions);
-    free(why);
+    if (why)
+        SW_FREE(why->misses, why->limits, why->products, why->additions, why);
 }

@@ -298,10 +298,7 @@ sw_status sw_conflict_explain(sw_solver *solver, const sw_problem *problem,
 
 void sw_conflict_free(sw_conflict *conflict)
 {
-    if (!conflict)
-        return;
-    free(conflict->members);
-    free(conflict->least);
-    free(conflict->additions);
-    free(conflict);
+    if (conflict)
+        SW_FREE(conflict->members, conflict->least, conflict->additions,
+                conflict);
 }

@@ -361,15 +361,9 @@ void sw_solution_free(sw_solution *solution)
 {
     if (!solution)
         return;
-    free(solution->recipe.g_per_l);
-    free(solution->recipe.most_g_per_l);
-    free(solution->fewer.closest.g_per_l);
-    free(solution->fractions);
-    free(solution->start);
-    free(solution->limits);
-    free(solution->within);
-    free(solution->conflict);
-    free(solution->left_out);
     sw_notes_free(&solution->notes);
-    free(solution);
+    SW_FREE(solution->recipe.g_per_l, solution->recipe.most_g_per_l,
+            solution->fewer.closest.g_per_l, solution->fractions,
+            solution->start, solution->limits, solution->within,
+            solution->conflict, solution->left_out, solution);
 }

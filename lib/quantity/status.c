@@ -8,6 +8,7 @@
 #include "quantity/text.h"
 
 #include <stdarg.h>
+#include <stdlib.h>
 #include <string.h>
 
 const char *sw_version(void)
@@ -71,6 +72,12 @@ sw_status sw_fail_memory(sw_error *error)
 sw_status sw_of_trial(sw_status status)
 {
     return status == SW_ERR_MEMORY ? status : SW_OK;
+}
+
+void sw_free_all(void *const *blocks, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        free(blocks[i]);
 }
 
 bool sw_any_missing(const void *const *given, size_t count)

@@ -65,6 +65,12 @@ sw_status sw_of_trial(sw_status status);
         SW_REQUIRE(error, out, __VA_ARGS__);                                   \
     } while (0)
 
+/* Frees each of these; any may be NULL. */
+#define SW_FREE(...)                                                           \
+    sw_free_all((void *const[]){__VA_ARGS__},                                  \
+                sizeof(void *const[]){__VA_ARGS__} / sizeof(void *))
+void sw_free_all(void *const *blocks, size_t count);
+
 /* Last in such a call: *out gets what was made, unless the call failed, which
  * then releases it. */
 #define SW_GIVE(status, out, made, release)                                    \

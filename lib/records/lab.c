@@ -5,6 +5,7 @@
  */
 #include "records/lab.h"
 
+#include "quantity/status.h"
 #include "quantity/text.h"
 #include "records/water.h"
 #include "table_refusals.h"
@@ -253,8 +254,7 @@ size_t sw_lab_sample_of(sw_lab *lab, const char *key, const char *name,
     sw_lab_sample made = {.key = sw_copy_text(key), .line = line};
     made.name = *name ? sw_copy_text(name) : sample_of_file(lab->name);
     if (!bucket || !made.key || !made.name || !make_sample_room(lab)) {
-        free(made.key);
-        free(made.name);
+        SW_FREE(made.key, made.name);
         lab->lost = true;
         return SW_WHOLE_FILE;
     }
@@ -378,8 +378,7 @@ static sw_status make_water(sw_lab *lab, size_t index, sw_error *error)
     sw_notes_free(&unsaid);
     w->items[w->count].unsound = s->unsound;
     w->count += status == SW_OK;
-    free(readings);
-    free(measures);
+    SW_FREE(readings, measures);
     return status;
 }
 
@@ -530,9 +529,8 @@ sw_status sw_lab_read(sw_lab *lab, sw_error *error)
 static void free_samples(sw_lab *lab)
 {
     for (size_t i = 0; i < lab->sample_count; i++) {
-        free(lab->samples[i].key);
-        free(lab->samples[i].name);
-        free(lab->samples[i].readings);
+        SW_FREE(lab->samples[i].key, lab->samples[i].name,
+                lab->samples[i].readings);
     }
     lab->sample_count = 0;
 }
@@ -551,8 +549,7 @@ void sw_lab_clear(sw_lab *lab)
 {
     free_samples(lab);
     sw_lab_free_names(lab);
-    free(lab->samples);
-    free(lab->buckets);
     sw_sheet_clear(&lab->sheet);
     sw_given_units_clear(&lab->given);
+    SW_FREE(lab->samples, lab->buckets);
 }

@@ -25,15 +25,10 @@ sw_product sw_product_blank(void)
 
 void sw_product_clear(sw_product *product)
 {
-    free(product->name);
-    free(product->catalogue_name);
-    free(product->formula);
-    free(product->label);
-    free(product->other_names);
-    free(product->source);
-    free(product->tank);
-    free(product->usual_tank);
     sw_notes_free(&product->remarks);
+    SW_FREE(product->name, product->catalogue_name, product->formula,
+            product->label, product->other_names, product->source,
+            product->tank, product->usual_tank);
     *product = sw_product_blank();
 }
 
@@ -45,8 +40,7 @@ sw_status sw_product_find(const char *name, sw_product *product,
     if (status)
         return status;
     *product = *entry;
-    free(entry);
-    free(product->name);
+    SW_FREE(entry, product->name);
     product->name = NULL;
     return SW_OK;
 }
@@ -125,8 +119,6 @@ void sw_shelf_free(sw_shelf *shelf)
         return;
     for (size_t i = 0; i < shelf->count; i++)
         sw_product_clear(&shelf->products[i]);
-    free(shelf->products);
-    free(shelf->name);
     sw_notes_free(&shelf->notes);
-    free(shelf);
+    SW_FREE(shelf->products, shelf->name, shelf);
 }

@@ -229,8 +229,7 @@ static sw_status close_file(amounts *r, sw_status status, sw_error *error)
         status = keep_added(r, error);
     for (size_t i = 0; i < r->added.count; i++)
         sw_product_clear(&r->added.products[i]);
-    free(r->added.products);
-    free(r->given);
+    SW_FREE(r->added.products, r->given);
     return status;
 }
 
@@ -376,11 +375,8 @@ sw_status sw_recipe_keep_most(const sw_recipe *from, sw_recipe *to,
 
 void sw_recipe_free(sw_recipe *recipe)
 {
-    if (!recipe)
-        return;
-    free(recipe->g_per_l);
-    free(recipe->most_g_per_l);
-    free(recipe);
+    if (recipe)
+        SW_FREE(recipe->g_per_l, recipe->most_g_per_l, recipe);
 }
 
 void sw_content_add_recipe(sw_content *to, double factor, const sw_shelf *shelf,

@@ -422,8 +422,7 @@ static void read_row(void *context)
         else
             keep_row(r, &row);
     }
-    free(row.name);
-    free(row.stage);
+    SW_FREE(row.name, row.stage);
 }
 
 static sw_status read_all(reading *r, FILE *stream, const char *name,

@@ -5,10 +5,10 @@
  * stages that are left.
  */
 
-#include <stdlib.h>
 #include <string.h>
 
 #include "quantity/notes.h"
+#include "quantity/status.h"
 #include "records/table.h"
 #include "records/targets.h"
 #include "table_refusals.h"
@@ -179,8 +179,7 @@ static sw_status drop_taken(const laying *l)
         }
     }
     for (size_t i = kept; i < own->count; i++) {
-        free(own->rows[i].name);
-        free(own->rows[i].stage);
+        SW_FREE(own->rows[i].name, own->rows[i].stage);
     }
     own->count = kept;
     return SW_OK;

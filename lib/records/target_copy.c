@@ -161,12 +161,10 @@ sw_status sw_target_stage(const sw_target *target, const char *stage,
 void sw_target_clear(sw_target *target)
 {
     for (size_t i = 0; i < target->count; i++) {
-        free(target->rows[i].name);
-        free(target->rows[i].stage);
+        SW_FREE(target->rows[i].name, target->rows[i].stage);
     }
-    free(target->rows);
-    free(target->name);
     sw_notes_free(&target->notes);
+    SW_FREE(target->rows, target->name);
     *target = (sw_target){0};
 }
 

@@ -46,9 +46,7 @@ static sw_reading *pack_readings(const sw_reading *from, size_t count)
 
 void sw_water_clear(sw_water *water)
 {
-    free(water->sample);
-    free(water->file);
-    free(water->readings);
+    SW_FREE(water->sample, water->file, water->readings);
     memset(water, 0, sizeof *water);
 }
 
@@ -259,11 +257,8 @@ void sw_waters_free(sw_waters *waters)
         sw_water_clear(&waters->items[i]);
     free(waters->items);
     for (size_t i = 0; i < waters->remark_count; i++) {
-        free(waters->remarks[i].written);
-        free(waters->remarks[i].taken_as);
+        SW_FREE(waters->remarks[i].written, waters->remarks[i].taken_as);
     }
-    free(waters->remarks);
-    free(waters->defects);
     sw_notes_free(&waters->notes);
-    free(waters);
+    SW_FREE(waters->remarks, waters->defects, waters);
 }

@@ -243,11 +243,7 @@ sw_status sw_stock_apart(const sw_mix *mix, const sw_stock *stock,
 
 void sw_apart_free(sw_apart *apart)
 {
-    if (!apart)
-        return;
-    free(apart->shelf.products);
-    free(apart->recipe.g_per_l);
-    free(apart->head);
-    free(apart->product);
-    free(apart);
+    if (apart)
+        SW_FREE(apart->shelf.products, apart->recipe.g_per_l, apart->head,
+                apart->product, apart);
 }

@@ -12,6 +12,7 @@
 #include "assess/agent.h"
 #include "quantity/notes.h"
 #include "assess/verdict.h"
+#include "quantity/status.h"
 #include "quantity/text.h"
 #include "table_words.h"
 #include "table_refusals.h"
@@ -498,10 +499,8 @@ static void write_stocks(writer *w)
 
 void sw_steps_free(sw_steps *steps)
 {
-    if (!steps)
-        return;
-    free(steps->items);
-    free(steps);
+    if (steps)
+        SW_FREE(steps->items, steps);
 }
 
 static sw_status check(const sw_mixing *m, sw_error *error)

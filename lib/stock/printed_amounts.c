@@ -562,13 +562,6 @@ sw_status sw_print_amounts(const sw_mix *mixes,
         gather_limits(&w);
         status = search(&w);
     }
-    free(w.rows);
-    free(w.kept);
-    free(w.effects);
-    free(w.low);
-    free(w.high);
-    free(w.step);
-    free(w.change);
-    free(w.most);
+    SW_FREE(w.rows, w.kept, w.effects, w.low, w.high, w.step, w.change, w.most);
     return status;
 }

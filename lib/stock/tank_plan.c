@@ -206,9 +206,7 @@ void sw_stock_free(sw_stock *stock)
     if (!stock)
         return;
     sw_notes_free(&stock->notes);
-    free(stock->placements);
-    free(stock->clash);
-    free(stock);
+    SW_FREE(stock->placements, stock->clash, stock);
 }
 
 static void finish(task *k)

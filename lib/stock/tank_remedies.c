@@ -8,6 +8,7 @@
 #include "stock/tank_plan.h"
 
 #include "quantity/notes.h"
+#include "quantity/status.h"
 #include "quantity/text.h"
 #include "stock/product_classes.h"
 #include "stock/dosing.h"
@@ -571,10 +572,7 @@ sw_status sw_remedy_find(sw_solver *solver, const sw_mix *mix,
     sw_status status = try_all(a, mix);
     if (status)
         sw_fail_memory(error);
-    free(a->shelf.products);
-    free(a->recipe.g_per_l);
-    free(a->given_g_per_l);
-    free(a->tried);
-    free(a);
+    SW_FREE(a->shelf.products, a->recipe.g_per_l, a->given_g_per_l, a->tried,
+            a);
     return status;
 }

@@ -528,10 +528,8 @@ void sw_weighed_free(sw_weighed *weighed)
     if (!weighed)
         return;
     sw_notes_free(&weighed->notes);
-    free(weighed->recipe.g_per_l);
-    free(weighed->recipe.most_g_per_l);
-    free(weighed->items);
-    free(weighed);
+    SW_FREE(weighed->recipe.g_per_l, weighed->recipe.most_g_per_l,
+            weighed->items, weighed);
 }
 
 /* Where the steps are too coarse for what is equal to the recipe in hand, its

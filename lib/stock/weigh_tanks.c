@@ -113,8 +113,7 @@ static sw_status join(const parts *p, sw_weighed *weighed,
     sw_weighing *items = calloc(count + 1, sizeof *items);
     double *g_per_l = calloc(count + 1, sizeof *g_per_l);
     if (!items || !g_per_l) {
-        free(items);
-        free(g_per_l);
+        SW_FREE(items, g_per_l);
         return sw_fail_memory(error);
     }
     for (size_t i = 0; i < p->apart->recipe.count; i++) {
@@ -125,8 +124,7 @@ static sw_status join(const parts *p, sw_weighed *weighed,
         items[at].amount_g += before_g;
         g_per_l[at] += weighed->recipe.g_per_l[i];
     }
-    free(weighed->items);
-    free(weighed->recipe.g_per_l);
+    SW_FREE(weighed->items, weighed->recipe.g_per_l);
     weighed->items = items;
     weighed->recipe.g_per_l = g_per_l;
     weighed->recipe.count = count;
