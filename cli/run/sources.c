@@ -247,6 +247,8 @@ static exit_code choose_named(const cli_options *options, option_id id,
     if (source->all->defect_count)
         return refuse_defects(options, source->all, NULL);
     add_notes_of_file(source); /* which may tell that it was left out */
+    complain_notes(file_shown_name(source->file), &source->notes);
+    sw_notes_free(&source->notes); /* they are told */
     return refuse_sample(options, id, source);
 }
 
