@@ -316,6 +316,32 @@ START_TEST(what_concerns_soil_counts_for_nothing_in_a_feed)
 }
 END_TEST
 
+/* Aluminium's limit is of acid soils; cobalt harms in solution culture. */
+START_TEST(of_traces_only_what_harms_without_soil_counts_in_a_feed)
+{
+    static const struct {
+        const char *name;
+        bool soil;
+    } cases[] = {{"Al", true}, {"Co", false}, {"Li", false}, {"V", false}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_content content = {{0}};
+        sw_reading reading = {
+            .kind = SW_READS_OTHER, .name = cases[i].name, .amount = 9};
+        sw_water water = {.readings = &reading, .reading_count = 1};
+        sw_facts facts = facts_of(&content);
+        facts.water = &water;
+        sw_guideline_rows rows = hold(&facts, false);
+        const sw_guideline_row *row =
+            find(&rows, cases[i].name,
+                 cases[i].soil ? "irrigated soil" : "irrigation");
+        ck_assert_msg(row && row->soil == cases[i].soil &&
+                          row->fitness == SW_CARE,
+                      "%s", cases[i].name);
+        free(rows.items);
+    }
+}
+END_TEST
+
 START_TEST(every_limit_in_the_table_can_be_read_in_its_unit)
 {
     sw_content content = {{0}};
@@ -519,6 +545,7 @@ int main(void)
         only_sodium_and_chloride_are_held_in_a_finished_solution,
         what_a_water_does_not_report_is_neither_fit_nor_unfit,
         what_concerns_soil_counts_for_nothing_in_a_feed,
+        of_traces_only_what_harms_without_soil_counts_in_a_feed,
         every_limit_in_the_table_can_be_read_in_its_unit,
         a_limit_that_is_just_reached_is_kept,
         a_water_endangers_from_beyond_what_no_crop_should_get,
