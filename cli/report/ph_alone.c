@@ -133,19 +133,43 @@ static void put_short_row(doc_block *block, const sw_ph_options *o,
                   hazards->items[0].code);
 }
 
+/* "nitric acid" of "nitric acid 38 %": its first two words. */
+static size_t kind_length(const char *name)
+{
+    size_t first = strcspn(name, " ");
+    return first + (name[first] ? 1 + strcspn(name + first + 1, " ") : 0);
+}
+
+/* Of what nobody has on a shelf another strength, or hydrate, of one before. */
+static bool is_another_strength(const sw_ph_options *o, size_t index)
+{
+    const char *name = o->items[index].product->name;
+    size_t length = kind_length(name);
+    for (size_t i = 0; i < index && !o->items[index].on_shelf; i++) {
+        const char *before = o->items[i].product->name;
+        if (kind_length(before) == length && !strncmp(before, name, length))
+            return true;
+    }
+    return false;
+}
+
 /* A line a product, and of what can hurt the gear alone. */
 static void put_short(doc_record *report, const cli_ph_alone *alone)
 {
     const sw_ph_options *o = alone->options;
     doc_block *block = doc_add(report, "short");
+    bool folded = false;
     if (alone->cautions.count)
         doc_before(block, "%s", alone->cautions.items[0].text);
-    for (size_t i = 0; i < o->count; i++)
-        if (is_told(o, &o->items[i], SW_CARBONATE_KEPT) ||
-            is_told(o, &o->items[i], SW_CARBONATE_AIRED))
+    for (size_t i = 0; i < o->count; i++) {
+        bool another = is_another_strength(o, i);
+        folded |= another;
+        if (!another && (is_told(o, &o->items[i], SW_CARBONATE_KEPT) ||
+                         is_told(o, &o->items[i], SW_CARBONATE_AIRED)))
             put_short_row(block, o, &o->items[i]);
+    }
     if (o->count)
-        doc_after(block, SAY_PH_SHORT_MORE);
+        doc_after(block, folded ? SAY_PH_SHORT_STRENGTHS : SAY_PH_SHORT_MORE);
 }
 
 /* ---- The tanks ---------------------------------------------------------- */
