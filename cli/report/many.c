@@ -197,28 +197,28 @@ static void say_stop(doc_block *verdict, const cli_many *many)
         stop_visit_changes(many->several.reports[k], say_change, &to);
 }
 
-static void say_undetermined(doc_block *verdict, const cli_many *many)
+/* What to settle first, and of which waters. */
+static void say_open_waters(doc_block *verdict, const cli_many *many)
 {
     char list[LIST_BYTES] = "", bare[LIST_BYTES] = "";
-    const cli_inputs *shared = many->shared;
-    size_t count = shared->waters.count, open = 0;
+    size_t count = many->open_count;
     const char **names = memory_array(count, sizeof *names);
     sw_notes *doubts = memory_array(count, sizeof *doubts);
-    for (size_t k = 0; k < count; k++) {
-        size_t from = k ? many->noted[k - 1] : 0;
-        names[open] = shared->waters.items[k].water->sample;
-        if (sw_co2_is_known(&shared->contents[k]))
-            continue;
-        add_text(list, *list ? ", " : "", names[open]);
-        if (sw_alkalinity_is_known(&shared->contents[k]))
-            add_text(bare, *bare ? ", " : "", names[open]);
-        doubts[open++] =
-            (sw_notes){shared->assumptions.items + from, many->noted[k] - from};
+    for (size_t i = 0; i < count; i++) {
+        const cli_open_water *open = &many->open[i];
+        names[i] = open->sample;
+        doubts[i] = open->notes;
+        add_text(list, *list ? ", " : "", open->sample);
+        if (open->lacks_ph)
+            add_text(bare, *bare ? ", " : "", open->sample);
     }
-    report_say_doubts(verdict, names, doubts, open);
+    if (many->left.count)
+        doc_say(verdict, DOC_BAD, SAY_MANY_LEFT_OUT, list);
+    report_say_doubts(verdict, names, doubts, count);
     if (*bare)
         doc_say(verdict, DOC_BAD, "%s: %s", bare, SAY_PH_UNKNOWN);
-    doc_say(verdict, DOC_BAD, SAY_MANY_UNDETERMINED, list);
+    if (!many->left.count)
+        doc_say(verdict, DOC_BAD, SAY_MANY_UNDETERMINED, list);
     free(names);
     free(doubts);
 }
@@ -228,10 +228,10 @@ static void say_result(doc_record *report, const cli_many *many)
     char drift[LIST_BYTES + 128];
     cli_miss worst;
     doc_block *verdict = doc_add(report, "verdict");
-    if (many->many->recipes[0].outcome == SW_UNDETERMINED) {
-        say_undetermined(verdict, many);
+    if (many->open_count)
+        say_open_waters(verdict, many);
+    if (many->many->recipes[0].outcome == SW_UNDETERMINED)
         return;
-    }
     if (!many->several.count) {
         doc_say(verdict, DOC_BAD, SAY_MANY_NONE);
         return;

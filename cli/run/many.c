@@ -190,6 +190,53 @@ static void solve(cli_many *many)
     expect_ok(status, &error);
 }
 
+static void note_open(cli_many *many, size_t k)
+{
+    cli_inputs *shared = many->shared;
+    size_t from = k ? many->noted[k - 1] : 0;
+    many->open[many->open_count++] = (cli_open_water){
+        .sample = shared->waters.items[k].water->sample,
+        .lacks_ph = sw_alkalinity_is_known(&shared->contents[k]),
+        .notes = {shared->assumptions.items + from, many->noted[k] - from}};
+}
+
+/* What is not to be mixed yet is named; the others need not wait for it. */
+static void leave_open_out(cli_many *many)
+{
+    cli_inputs *shared = many->shared;
+    size_t count = shared->waters.count, kept = 0;
+    many->open = memory_array(count, sizeof *many->open);
+    for (size_t k = 0; k < count; k++)
+        if (!sw_co2_is_known(&shared->contents[k]))
+            note_open(many, k);
+    if (many->open_count == count)
+        return;
+    many->left.items = memory_array(count, sizeof *many->left.items);
+    for (size_t k = 0; k < count; k++) {
+        const cli_source source = shared->waters.items[k];
+        if (!sw_co2_is_known(&shared->contents[k])) {
+            many->left.items[many->left.count++] = source;
+            continue;
+        }
+        shared->contents[kept] = shared->contents[k];
+        shared->waters.items[kept++] = source;
+    }
+    shared->waters.count = kept;
+}
+
+static void solve_known(cli_many *many)
+{
+    solve(many);
+    if (many->many->recipes[0].outcome != SW_UNDETERMINED)
+        return;
+    leave_open_out(many);
+    if (!many->left.count)
+        return;
+    sw_many_free(many->many);
+    many->many = NULL;
+    solve(many);
+}
+
 /* Salts in common are of no use for a pH alone; and as many samples as can be
  * served, each with a name of its own. */
 static void check_shared(const cli_inputs *shared)
@@ -224,6 +271,8 @@ static void free_many(void *thing)
     sw_many_free(many->many);
     sw_many_free(many->one);
     free(many->noted);
+    free(many->open);
+    sources_free(&many->left);
 }
 
 cli_many *many_run(const cli_options *options, cli_settings *settings)
@@ -237,7 +286,7 @@ cli_many *many_run(const cli_options *options, cli_settings *settings)
     check_shared(shared);
     interrupt_say_nothing();
     complete_all(out);
-    solve(out);
+    solve_known(out);
     if (is_solved(out)) {
         begin_runs(out);
         print_all(out);
@@ -316,6 +365,7 @@ bool many_is_stopped(const cli_many *many)
 
 exit_code many_exit_code(const cli_many *many)
 {
-    bool sound = many_all_met(many) == many->shared->waters.count;
+    bool sound =
+        many_all_met(many) == many->shared->waters.count && !many->open_count;
     return sound && !many_is_stopped(many) ? EXIT_DONE : EXIT_UNMET;
 }

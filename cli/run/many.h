@@ -5,6 +5,13 @@
 
 #include "run/several.h"
 
+/* A water of which nobody knows the acid that it takes. */
+typedef struct cli_open_water {
+    const char *sample;
+    bool lacks_ph;  /* alone: its alkalinity is known */
+    sw_notes notes; /* borrowed of the inputs' */
+} cli_open_water;
+
 typedef struct cli_many {
     cli_inputs *shared; /* its contents are completed */
     size_t *noted; /* of each water, up to where the assumptions are its own */
@@ -14,6 +21,11 @@ typedef struct cli_many {
     /* A run of each water: its amounts as printed, and what they give; none
      * where some water has no recipe. */
     cli_several several;
+    /* Waters that are not to be mixed yet, with what is said of them; where
+     * there are others, they are left out of `shared`, and kept here. */
+    cli_open_water *open;
+    size_t open_count;
+    cli_sources left;
 } cli_many;
 
 /* Kept; a failure ends the program after a complaint. */

@@ -29,6 +29,35 @@ def poured(told, sample, recipe):
 
 
 class Recipes(unittest.TestCase):
+    def test_a_water_that_is_not_to_be_mixed_keeps_none_from_the_others(self):
+        rows = ["sample,pH,EC [uS/cm],Ca [mg/L],Mg [mg/L],Na [mg/L],K [mg/L],"
+                "alkalinity [mg/L CaCO3],Cl [mg/L],SO4 [mg/L],NO3-N [mg/L]",
+                "spring,7.3,788,104,27,21,2.4,300,31,62,4.07",
+                "false,7.4,1800,104,27,21,2.4,300,31,62,4.07",
+                "open,,700,90,24,21,2.4,260,31,62,4.07",
+                "autumn,7.2,700,90,24,21,2.4,260,31,62,4.07"]
+        for left in (["false"], ["open"], ["false", "open"]):
+            kept = [row for row in rows
+                    if row.split(",")[0] not in ("false", "open")]
+            some = [row for row in rows if row in kept or
+                    row.split(",")[0] in left]
+            with written("\n".join(some) + "\n") as file, \
+                    written("\n".join(kept) + "\n") as alone:
+                told = run("recipes", "--water", file.name, *COMMON)
+                data, same = (run_json("recipes", "--water", name, *COMMON)
+                              for name in (file.name, alone.name))
+            with self.subTest(left):
+                self.assertEqual(told.returncode, 1)
+                self.assertIn("Result\n  Left out until this is settled: " +
+                              ", ".join(left) + ". ", told.stdout)
+                self.assertEqual(data["salts"], same["salts"])
+                self.assertEqual(data["own"], same["own"])
+        with written(rows[0] + "\n" + rows[2] + "\n" +
+                     rows[3] + "\n") as file:
+            told = run("recipes", "--water", file.name, *COMMON)
+        self.assertEqual(told.returncode, 1)
+        self.assertIn("No recipe: settle that for false, open,", told.stdout)
+
     def test_whoever_pours_what_is_printed_gets_every_verdict(self):
         for given in (SEASONS, WATERS, WATERS + ["--one-recipe"], AT_LIMITS):
             told = run_json(*given)

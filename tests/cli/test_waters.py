@@ -124,9 +124,10 @@ class Waters(unittest.TestCase):
                     self.assertIn(missing, head)
                     self.assertNotIn("east: ", head)
                     if command == "recipes":
-                        self.assertNotIn("hardness", head)
-                        self.assertIn("settle that for north, west, or leave "
-                                      "these waters out", head)
+                        self.assertIn("Left out until this is settled: north, "
+                                      "west. The recipes below are for the "
+                                      "other waters. Do not mix this", head)
+                        self.assertIn("One recipe serves all 2 samples.", head)
                         continue
                     self.assertIn("north, west: " + missing, head)
                     self.assertIn("south: The water report contradicts itself "
