@@ -77,8 +77,8 @@ static void find_mark(const sw_lab_long *t, const sw_lab_panel *p, size_t row,
     c->qualifier = first;
 }
 
-/* The row's own unit.  Of several columns with units in their heads it is that
- * of the one which has it. */
+/* The row's own unit.  Beside columns with units in their heads it is that of
+ * the one which has it, or of one without. */
 static const sw_csv_cell *unit_of_row(const sw_lab_long *t,
                                       const sw_lab_panel *p, size_t row,
                                       const sw_lab_column *v)
@@ -88,8 +88,10 @@ static const sw_csv_cell *unit_of_row(const sw_lab_long *t,
     if (v->unit_at != SW_NOWHERE || !*v->unit)
         return cell;
     for (size_t i = 0; i < p->value_count; i++)
-        if (&p->values[i] != v && *p->values[i].unit &&
-            sw_lab_same_unit(p->values[i].unit, cell->text))
+        if (&p->values[i] != v &&
+            (*p->values[i].unit
+                 ? sw_lab_same_unit(p->values[i].unit, cell->text)
+                 : p->values[i].unit_at == SW_NOWHERE))
             return NULL;
     return cell;
 }

@@ -211,7 +211,7 @@ static bool is_in_unit(const char *text, sw_lab_head *head)
     (void)snprintf(head->unit, sizeof head->unit, "%.79s", text);
     trim_unit(head->unit);
     if (sw_is_reading_unit(head->unit) &&
-        (strchr(head->unit, '/') || sw_same_name(head->unit, "ppm") ||
+        (strpbrk(head->unit, "/_") || sw_same_name(head->unit, "ppm") ||
          sw_same_name(head->unit, "ppb") || sw_same_name(head->unit, "epm"))) {
         head->role = SW_WORD_VALUE;
         return true;

@@ -56,6 +56,12 @@ CASES = [
      "refused 3"),
     ("a sample in a column that lacks a value",
      "Analyte,Unit,A\nCa,mg/L,100\nMg,mg/L\n", "Ca 100"),
+    ("values with their unit beside them, and in meq/L again",
+     "Par\u00e1metro;Resultado;Unidad;meq/L\npH;7,8;;\nCalcio;92,2;mg/L;4,6\n"
+     "Bicarbonatos;281;mg/L;4,6\n", "pH 7.8, Ca 92.2, HCO3 4.605"),
+    ("the same, which do not agree",
+     "Parameter;Result;Unit;meq_l\nCa;92,2;mg/L;4,6\nMg;43,8;mg/L;9,6\n",
+     "refused 3"),
     ("a column without a head",
      "Sample,Ca mg/L,\nA,50,60\nB,51,61\n",
      "refused 1"),
