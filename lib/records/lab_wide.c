@@ -247,10 +247,11 @@ static void take_cell(sw_lab_wide *t, size_t sample, size_t row, size_t column)
         sw_lab_take(t->lab, &cells);
 }
 
-/* "Value (as CaCO3)" where a sample would be named. */
+/* "Value (as CaCO3)" where a sample would be named; the name of a file, which
+ * one without a name bears, is nobody's word on its values. */
 static void heed_name(sw_lab_wide *t, size_t sample, size_t row)
 {
-    const char *name = t->lab->samples[sample].name;
+    const char *name = sw_sheet_text(t->sheet, row, t->names);
     if (sw_lab_read_said(name, &t->said) && *t->said.factor)
         sw_lab_defect(t->lab, sample, sw_sheet_first(t->sheet, row),
                       SW_BAD_LAB_ROW_MULTIPLIED, name, t->said.factor);

@@ -36,6 +36,23 @@ START_TEST(a_unit_given_settles_an_open_name)
 }
 END_TEST
 
+/* Invented; "diluted x10" in a sample's own cell is refused. */
+START_TEST(the_name_of_a_file_says_nothing_of_its_values)
+{
+    FILE *stream = stream_of("pH;Ca [mg/L]\n7,3;104\n");
+    sw_waters *w = NULL;
+    ck_assert_int_eq(sw_waters_gather(stream, "well_x10.csv", "", &w, NULL),
+                     SW_OK);
+    fclose(stream);
+    ck_assert_uint_eq(w->defect_count, 0);
+    ck_assert_double_eq(w->items[0].per_l.amount[SW_CA], 104);
+    sw_waters_free(w);
+    w = gather("sample;pH;Ca [mg/L]\nwell x10;7,3;104\n", "");
+    ck_assert_uint_eq(w->defect_count, 1);
+    sw_waters_free(w);
+}
+END_TEST
+
 START_TEST(units_given_wrongly_are_refused)
 {
     static char meanings[1024];
@@ -554,6 +571,7 @@ int main(void)
     TCase *t = tcase_create("gather");
     tcase_add_test(t, units_given_for_a_file_reach_what_has_none);
     tcase_add_test(t, a_unit_given_settles_an_open_name);
+    tcase_add_test(t, the_name_of_a_file_says_nothing_of_its_values);
     tcase_add_test(t, units_given_wrongly_are_refused);
     tcase_add_test(t, a_sheet_is_read_as_it_arrives);
     tcase_add_test(t, what_is_not_detected_without_a_limit_has_a_usual_one);
