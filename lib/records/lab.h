@@ -198,6 +198,8 @@ typedef enum sw_lab_beside {
 /* What stands beside the name and is no unit becomes the unit, or what it is
  * given as, or is dropped where it changes nothing. */
 sw_lab_beside sw_lab_read_beside(sw_lab_split *split);
+/* "uS/cm at 20 degC": the unit before a temperature, and that. */
+bool sw_lab_cut_warmth(const char *text, char unit[80], char warm[24]);
 /* A name that is known followed by words that are: "Boron by ICP". */
 bool sw_lab_split_words(sw_lab_split *split);
 /* Whether a name that is not known holds one of a nutrient, or of alkalinity or

@@ -77,6 +77,25 @@ static bool is_temperature(const char *text)
            (!strcmp(rest, "c") || !strcmp(rest, "degc") || !strcmp(rest, "oc"));
 }
 
+bool sw_lab_cut_warmth(const char *text, char unit[80], char warm[24])
+{
+    sw_lab_said said;
+    char rest[80];
+    for (size_t at = strlen(text); at-- > 1;) {
+        if (!strchr(" ,;(@", text[at]))
+            continue;
+        (void)snprintf(unit, 80, "%.*s", (int)at, text);
+        size_t start = at + strspn(text + at, " ,;(");
+        (void)snprintf(rest, sizeof rest, "%.*s",
+                       (int)strcspn(text + start, ")"), text + start);
+        if (!sw_is_reading_unit(unit) || !sw_lab_read_said(rest, &said))
+            continue;
+        memcpy(warm, said.warm, sizeof said.warm);
+        return *warm != '\0';
+    }
+    return false;
+}
+
 /* "7440-70-2", a number of the Chemical Abstracts Service. */
 static bool is_cas(const char *text)
 {
@@ -120,11 +139,30 @@ static bool all_aside(const char *text)
     return true;
 }
 
+/* A conductivity at 20 degC has a name of its own. */
+static bool take_warmth(sw_lab_split *split)
+{
+    sw_lab_said said;
+    sw_parameter p;
+    if (!sw_lab_read_said(split->unit, &said) || strcmp(said.warm, "20") ||
+        sw_parameter_find(split->name, &p, NULL) || p.kind != SW_READS_EC)
+        return false;
+    char unit[80] = "", text[80], warm[24];
+    if (!sw_lab_cut_warmth(split->unit, unit, warm) &&
+        (!sw_text_fold(split->unit, text, sizeof text) ||
+         !is_temperature(text)))
+        return false;
+    (void)snprintf(split->name, sizeof split->name, "EC at 20 C");
+    (void)snprintf(split->unit, sizeof split->unit, "%s",
+                   sw_is_reading_unit(unit) ? unit : "");
+    return true;
+}
+
 sw_lab_beside sw_lab_read_beside(sw_lab_split *split)
 {
     char text[80];
     sw_parameter p;
-    if (!*split->unit || sw_is_reading_unit(split->unit))
+    if (!*split->unit || sw_is_reading_unit(split->unit) || take_warmth(split))
         return SW_BESIDE_CLEAR;
     if (!sw_text_fold(split->unit, text, sizeof text))
         return SW_BESIDE_UNKNOWN;

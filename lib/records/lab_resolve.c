@@ -309,7 +309,16 @@ const sw_lab_name *sw_lab_resolve(sw_lab *lab, const sw_lab_cells *cells,
         *names_unit = memo->names_unit;
         return memo->name;
     }
-    const sw_lab_name *name = resolve(lab, cells, names_unit);
+    sw_lab_cells own = *cells;
+    sw_csv_cell unit = cells->unit ? *cells->unit : (sw_csv_cell){.text = ""};
+    char text[80];
+    if (!sw_is_reading_unit(unit.text) &&
+        sw_lab_cut_warmth(unit.text, text, own.said.warm)) {
+        own.said.certain = true;
+        unit.text = text;
+        own.unit = &unit;
+    }
+    const sw_lab_name *name = resolve(lab, &own, names_unit);
     if (name && short_enough)
         sw_lab_keep(lab, words, name, *names_unit);
     return name;

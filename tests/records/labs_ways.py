@@ -62,6 +62,19 @@ CASES = [
     ("the same, which do not agree",
      "Parameter;Result;Unit;meq_l\nCa;92,2;mg/L;4,6\nMg;43,8;mg/L;9,6\n",
      "refused 3"),
+    ("a conductivity at 20 degC by its unit",
+     "Parametro;Valore;Unit\u00e0 di misura\n"
+     "Conducibilit\u00e0 elettrica;780;\u00b5S/cm a 20 \u00b0C\n"
+     "Calcio;102;mg/L\n", "EC 0.87048, Ca 102"),
+    ("the same by its name",
+     "Parametro;Valore;Unit\u00e0 di misura\n"
+     "Conducibilit\u00e0 elettrica a 20 \u00b0C;780;\u00b5S/cm\n",
+     "EC 0.87048"),
+    ("the same in a head", "Sample;EC [uS/cm @20C];Ca [mg/L]\nA;780;102\n",
+     "EC 0.87048, Ca 102"),
+    ("a conductivity at another temperature, which is not worked out",
+     "Parameter,Value,Unit\nEC,780,uS/cm at 18 \u00b0C\nCa,102,mg/L\n",
+     "refused 2"),
     ("a column without a head",
      "Sample,Ca mg/L,\nA,50,60\nB,51,61\n",
      "refused 1"),
