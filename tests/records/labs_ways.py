@@ -75,6 +75,15 @@ CASES = [
     ("a conductivity at another temperature, which is not worked out",
      "Parameter,Value,Unit\nEC,780,uS/cm at 18 \u00b0C\nCa,102,mg/L\n",
      "refused 2"),
+    ("names of other languages",
+     "Parameter;Value;Unit\nIdrogenocarbonati;281;mg/L\nOrthophosphat als PO4;0,31;mg/L\n"
+     "Geleidend vermogen;780;uS/cm\np-Wert;0;mmol/L\n",
+     "HCO3 4.605, P 0.1011, EC 0.78"),
+    ("carbonate hardness, an open phosphate",
+     "Parameter;Value;Unit\nCarbonath\u00e4rte;14;\u00b0dH\n"
+     "ortho-Phosphat;0,3;mg/L\n", "refused 3"),
+    ("a charge that is none",
+     "Parameter;Value;Unit\nCa (2);50;mg/L\n", "refused 2"),
     ("a column without a head",
      "Sample,Ca mg/L,\nA,50,60\nB,51,61\n",
      "refused 1"),
