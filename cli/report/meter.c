@@ -40,6 +40,9 @@ static sentence injector_words(const sw_mistake *mistake)
                : report_words(SAY_INJECTOR_HIGH, tank, mistake->factor);
 }
 
+/* Few tanks take more above their mark (common practice, no source). */
+static const double most_to_brim = 1.1;
+
 /* "about 1950 L", three figures of a volume that was fitted. */
 static sentence fill_words(const cli_report *report, const sw_mistake *mistake)
 {
@@ -52,7 +55,8 @@ static sentence fill_words(const cli_report *report, const sw_mistake *mistake)
                         mistake->factor, figure_short(shown).text,
                         us      ? "gal"
                         : small ? "mL"
-                                : "L");
+                                : "L",
+                        mistake->factor > most_to_brim ? SAY_IF_IT_HOLDS : "");
 }
 
 /* "potassium nitrate left out of tank A" */
@@ -347,6 +351,14 @@ static bool any_fits(const sw_diagnosis *d)
     return false;
 }
 
+/* What a likelihood is among, and that the best of them may be none. */
+static const char *list_words(const sw_diagnosis *d)
+{
+    return !d->explained ? "The nearest, and no explanation:"
+           : any_fits(d) ? SAY_OF_THOSE_TRIED
+                         : SAY_NONE_FITS_WELL;
+}
+
 /* The likeliest, where it leaves much unexplained. */
 static sentence loose_fit(const cli_report *report)
 {
@@ -412,8 +424,7 @@ void report_diagnosis(doc_record *record, const cli_report *report)
     put_facts(out, report);
     doc_block *mistakes = doc_add(out, "mistakes");
     if (d->mistake_count)
-        doc_before(mistakes, d->explained ? "What would explain the readings:"
-                                          : "The nearest, and no explanation:");
+        doc_before(mistakes, "%s", list_words(d));
     for (size_t i = 0; i < d->mistake_count; i++)
         put_mistake(mistakes, report, &rows, i);
     doc_block *looks = doc_add(out, "looks");
