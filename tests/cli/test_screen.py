@@ -130,6 +130,15 @@ class Screen(unittest.TestCase):
                 text = run("formulate", "--water", water.name, *given).stdout
             self.assertIn(told, " ".join(text.split("Recipe")[0].split()))
 
+    def test_no_head_of_a_sample_breaks_inside_a_word(self):
+        text = run("audit", "--solution", "examples/return.csv:late", "--feed",
+                   "examples/return.csv:early", "--drained", "30%", "--target",
+                   "examples/basil.csv").stdout
+        heads = text.split("What it holds")[1].split("  EC  ")[0].split()
+        self.assertEqual(sorted(heads), sorted(
+            "unit feed sample sample / feed at feed EC uptake per L accepted "
+            "range in range?".split()))
+
     def test_the_number_that_misses_a_limit_is_not_shown_as_meeting_it(self):
         with written("product,label\npotash,K 10; alkalinity 0\n") as shelf:
             for dose, limit, said in (
