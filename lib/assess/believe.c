@@ -101,6 +101,22 @@ static bool is_doubted(const sw_notes *notes, size_t from)
     return false;
 }
 
+/* Of the one main ion that a report lacks, where much of it must be there; an
+ * alkalinity that lacks is told before. */
+static void tell_lacking(const sw_water *water, sw_notes *notes)
+{
+    sw_charge charge;
+    char amount[SW_FIGURE_BYTES];
+    sw_charge_add_up(water, &charge);
+    double closing = sw_charge_closing_amount(&charge);
+    if (isnan(closing) || charge.last_missing == SW_ALKALINITY ||
+        fabs(sw_charge_percent(&charge)) <= SW_CHARGE_FALSE_PERCENT)
+        return;
+    sw_notes_add(notes, SW_SAY_LACKING_BY_CHARGE,
+                 water->sample ? water->sample : "the water",
+                 sw_figure(closing, amount), charge.missing);
+}
+
 sw_status sw_water_complete(const sw_water *water,
                             const sw_conditions *conditions, sw_content *per_l,
                             sw_notes *notes, sw_error *error)
@@ -114,5 +130,7 @@ sw_status sw_water_complete(const sw_water *water,
         look_for_doubt(water, per_l, conditions, notes);
     if (is_doubted(notes, before))
         per_l->amount[SW_UNKNOWN_WATER] = 1;
+    else
+        tell_lacking(water, notes);
     return sw_notes_status(notes, error);
 }

@@ -122,7 +122,10 @@ class Screen(unittest.TestCase):
             well = file.read()
         given = ["--target", "examples/basil.csv", "--shelf",
                  "examples/straights.csv", "--brief"]
-        for row, told in (("Ca,N/A,mg/L", "the report lists Ca without a value"),
+        for row, told in (("Ca,N/A,mg/L", "about 105 mg/L of Ca is in it"),
+                          ("Mg,N/A,mg/L", "about 27.9 mg/L of Mg is in it"),
+                          ("Cl,N/A,mg/L", "the report lists Cl without"),
+                          ("K,N/A,mg/L", "the report lists K without a value"),
                           ("NH4-N,<500,mg/L", "A limit of detection in the "
                            "water report is so coarse")):
             name = row.split(",")[0]
