@@ -65,7 +65,7 @@ void scarce_begin(unsigned long nth)
 
 bool scarce_end(void)
 {
-    enum { SOME = 2000 };
+    enum { SOME = 500 };
     const char *all = getenv("SW_EACH");
     active = false;
     if (watching)

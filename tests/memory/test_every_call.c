@@ -5,7 +5,7 @@
  * say so in the caller's sw_error, whatever that held before, leave no result
  * behind and leak nothing.  The first is lost by each way of calls that leads
  * to one, under sanitizers by each single call; with SW_EACH=1 every allocation
- * and, evenly, some 2000 of the equilibria and roots of each call, of which
+ * and, evenly, some 500 of the equilibria and roots of each call, of which
  * planning tanks finds 20 000; SW_EACH=all: those too, an hour.
  */
 #include "memory/given.h"
