@@ -7,13 +7,19 @@
 #include "assess/agent.h"
 
 #include "quantity/components.h"
+#include "quantity/label.h"
 #include "quantity/label_claims.h"
 #include "quantity/notes.h"
+#include "records/targets.h"
 
 #include <math.h>
 #include <string.h>
 
 static const double carbonate_mmol_per_g = 1.0;
+
+/* Of the charges of an acid or a base at least this share is out of balance;
+ * a premix whose label leaves ions out stays below (precaution, no source). */
+static const double agent_imbalance = 0.5;
 
 static double alkalinity_of(const sw_product *product)
 {
@@ -56,6 +62,53 @@ bool sw_is_trace_source(const sw_product *product)
             sw_is_source(product, (sw_component)c))
             return true;
     return false;
+}
+
+/* ---- Its part in a recipe ------------------------------------------------ */
+
+static bool brings_p_or_si(const sw_product *product)
+{
+    return sw_sum_of(&product->per_g, SW_IS_BUFFER) > 0;
+}
+
+/* Charge that a label leaves out is more often an anion than a base's. */
+static bool is_declared(const sw_product *product)
+{
+    return !product->label || strstr(product->label, "lkalinity");
+}
+
+/* Citric acid has no charges of its own. */
+static bool is_charged(const sw_product *product)
+{
+    return product->per_g.amount[SW_CITRATE] > 0 ||
+           fabs(sw_content_imbalance(&product->per_g)) >= agent_imbalance;
+}
+
+/* A bicarbonate does little to a pH near 7, but is there for nothing else. */
+sw_ph_role sw_ph_role_of(const sw_product *product, double effect)
+{
+    if (sw_is_carbonate(product))
+        effect = fmax(effect, product->per_g.amount[SW_ALKALINITY]);
+    if (fabs(effect) < SW_AGENT_MEQ_PER_G || sw_is_trace_source(product) ||
+        (effect > 0 && !is_declared(product)))
+        return SW_PH_NEITHER;
+    if (effect > 0 && brings_p_or_si(product))
+        return SW_PH_BASIC_NUTRIENT;
+    if (!is_charged(product))
+        return SW_PH_NEITHER;
+    return effect < 0 ? SW_PH_ACID : SW_PH_BASE;
+}
+
+bool sw_is_idle_trace(const sw_target *target, const sw_product *product)
+{
+    if (!sw_is_trace_source(product) || !sw_is_for_traces(&product->per_g))
+        return false;
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        if (sw_component_is((sw_component)c, SW_IS_TRACE) &&
+            sw_is_source(product, (sw_component)c) &&
+            sw_target_asks(target, (sw_component)c))
+            return false;
+    return true;
 }
 
 /* ---- Chelates ------------------------------------------------------------ */

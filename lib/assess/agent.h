@@ -42,6 +42,22 @@ bool sw_is_carbonate(const sw_product *product);
  * are for their trace element, and too little to matter to the pH. */
 bool sw_is_trace_source(const sw_product *product);
 
+/* A trace source none of whose trace elements is asked for. */
+bool sw_is_idle_trace(const sw_target *target, const sw_product *product);
+
+/* What a product is for in a recipe. */
+typedef enum sw_ph_role {
+    SW_PH_NEITHER,
+    SW_PH_ACID,
+    SW_PH_BASE,           /* carbonates, hydroxides; dibasic phosphate where
+                             another phosphate stands on the shelf */
+    SW_PH_BASIC_NUTRIENT, /* the only source of its P or Si */
+} sw_ph_role;
+
+/* Of `effect` on a pH, meq/g: an acid or a base is what gives or takes much
+ * charge for its mass; what is basic and brings P or Si, a nutrient. */
+sw_ph_role sw_ph_role_of(const sw_product *product, double effect);
+
 /* The row of reference/chelates.csv; NULL: not in the table. */
 const sw_chelates_row *sw_chelate_of(sw_chelator chelator, const char *metal);
 

@@ -164,12 +164,9 @@ static void stand_at(sw_easing_state *state, size_t i, bool low, double given,
 
 bool sw_ease_pours(const sw_model *model, const double *y)
 {
-    for (size_t j = 0; j < model->products; j++) {
-        sw_ph_role role = model->setting->role[model->shelf_index[j]];
-        if ((role == SW_PH_ACID || role == SW_PH_BASE) &&
-            y[j] > model->form.low[j])
+    for (size_t j = 0; j < model->products; j++)
+        if (sw_model_is_agent(model, j) && y[j] > model->form.low[j])
             return true;
-    }
     return false;
 }
 

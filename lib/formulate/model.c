@@ -21,6 +21,12 @@ bool sw_model_is_shut(const sw_model *model, size_t column)
     return model->setting->shut[model->shelf_index[column]] != SW_IN_USE;
 }
 
+bool sw_model_is_agent(const sw_model *model, size_t column)
+{
+    sw_ph_role role = model->setting->role[model->shelf_index[column]];
+    return role == SW_PH_ACID || role == SW_PH_BASE;
+}
+
 /* g/L that 1 of each product's column stands for in all its solutions. */
 static void weigh_products(const sw_model *model, double *row)
 {

@@ -123,6 +123,8 @@ size_t sw_model_most_rows(const sw_problem *problem);
 const sw_product *sw_model_product(const sw_model *model, size_t column);
 /* A rule of ours leaves no more of the product than its min. */
 bool sw_model_is_shut(const sw_model *model, size_t column);
+/* It serves as an acid or a base. */
+bool sw_model_is_agent(const sw_model *model, size_t column);
 void sw_model_price_products(const sw_model *model, double *row);
 
 /*

@@ -55,14 +55,13 @@ double sw_model_buffer_cap(const sw_model *model, size_t column)
 {
     const sw_target *target = model->problem->target;
     const sw_product *product = sw_model_product(model, column);
-    sw_ph_role role = model->setting->role[model->shelf_index[column]];
     double cap = INFINITY, needed = 0;
     bool brings = false;
     for (int c = 0; c < SW_COMPONENT_COUNT && model->setting->seeks_ph; c++)
         brings |= product->per_g.amount[c] > 0 &&
                   sw_component_is((sw_component)c, SW_IS_BUFFER) &&
                   !is_bounded(target, (sw_component)c);
-    if (!brings || role == SW_PH_ACID || role == SW_PH_BASE)
+    if (!brings || sw_model_is_agent(model, column))
         return INFINITY;
     for (size_t i = 0; i < target->count; i++) {
         const sw_target_row *row = &target->rows[i];
@@ -109,7 +108,7 @@ static double lever_of(const sw_model *model, const sw_ph_row *row,
     sw_ph_role role = model->setting->role[model->shelf_index[column]];
     if (role == SW_PH_NEITHER && model->levers == SW_LEVERS_AGENTS)
         return 0;
-    bool is_agent = role == SW_PH_ACID || role == SW_PH_BASE;
+    bool is_agent = sw_model_is_agent(model, column);
     double buffer = is_agent ? 0 : buffer_of(model, row, product);
     if (role == SW_PH_NEITHER && model->levers != SW_LEVERS_ALL)
         return buffer;

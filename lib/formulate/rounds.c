@@ -113,12 +113,9 @@ void sw_rounds_guess(sw_rounds *r)
 {
     r->assemble(r->context);
     sw_form *form = &r->block.all->form;
-    for (size_t j = 0; j < r->block.all->products; j++) {
-        sw_ph_role role =
-            r->block.model[0]->setting->role[r->block.all->shelf_index[j]];
-        if (role == SW_PH_ACID || role == SW_PH_BASE)
+    for (size_t j = 0; j < r->block.all->products; j++)
+        if (sw_model_is_agent(r->block.all, j))
             form->high[j] = form->low[j];
-    }
     fit_all(r);
     if (!r->fit.has_point) {
         memcpy(r->fit.point.y, form->low, form->columns * sizeof(double));

@@ -1,24 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Which products may serve, and what a pH counts.  An acid or a base is what
- * gives or takes much charge for its mass; carbonates and hydroxides are
- * nothing else, while a dibasic phosphate or a silicate is a nutrient first
- * where nothing else brings it.  A trace source serves trace elements that the
- * target asks for, never the sulfate that comes along.
+ * Which products may serve, and what a pH counts.  Carbonates and hydroxides
+ * are nothing but bases, while a dibasic phosphate or a silicate is a nutrient
+ * first where nothing else brings it.  A trace source serves trace elements
+ * that the target asks for, never the sulfate that comes along.
  */
 #include "formulate/setting.h"
 
-#include "assess/agent.h"
 #include "quantity/components.h"
-#include "quantity/label.h"
 #include "records/targets.h"
 
 #include <math.h>
 #include <string.h>
-
-/* Of the charges of an acid or a base at least this share is out of balance;
- * a premix whose label leaves ions out stays below (precaution, no source). */
-static const double agent_imbalance = 0.5;
 
 /* Where the target names no pH, acids are not used to below the usual range,
  * bases not to above it.  With one limit given, half a unit beyond it serves
@@ -32,39 +25,6 @@ static const double end_counts = 0.1;
 static const double least_row_ph = 2, most_row_ph = 12;
 
 /* ---- Products ----------------------------------------------------------- */
-
-static bool brings_p_or_si(const sw_product *product)
-{
-    return sw_sum_of(&product->per_g, SW_IS_BUFFER) > 0;
-}
-
-/* Charge that a label leaves out is more often an anion than a base's. */
-static bool is_declared(const sw_product *product)
-{
-    return !product->label || strstr(product->label, "lkalinity");
-}
-
-/* Citric acid has no charges of its own. */
-static bool is_agent(const sw_product *product)
-{
-    return product->per_g.amount[SW_CITRATE] > 0 ||
-           fabs(sw_content_imbalance(&product->per_g)) >= agent_imbalance;
-}
-
-/* A bicarbonate does little to a pH near 7, but is there for nothing else. */
-static sw_ph_role role_of(const sw_product *product, double effect)
-{
-    if (sw_is_carbonate(product))
-        effect = fmax(effect, product->per_g.amount[SW_ALKALINITY]);
-    if (fabs(effect) < SW_AGENT_MEQ_PER_G || sw_is_trace_source(product) ||
-        (effect > 0 && !is_declared(product)))
-        return SW_PH_NEITHER;
-    if (effect > 0 && brings_p_or_si(product))
-        return SW_PH_BASIC_NUTRIENT;
-    if (!is_agent(product))
-        return SW_PH_NEITHER;
-    return effect < 0 ? SW_PH_ACID : SW_PH_BASE;
-}
 
 bool sw_ph_can_vary(const sw_product *product)
 {
@@ -101,7 +61,7 @@ static void find_roles(const sw_problem *problem, const sw_ph_row *row,
 {
     const sw_shelf *shelf = problem->shelf;
     for (size_t j = 0; j < shelf->count; j++)
-        setting->role[j] = role_of(
+        setting->role[j] = sw_ph_role_of(
             &shelf->products[j], sw_ph_row_sum(row, &shelf->products[j].per_g));
     for (size_t j = 0; j < shelf->count; j++)
         if (setting->role[j] == SW_PH_BASIC_NUTRIENT &&
@@ -112,19 +72,6 @@ static void find_roles(const sw_problem *problem, const sw_ph_row *row,
         setting->has_acid |= free && setting->role[j] == SW_PH_ACID;
         setting->has_base |= free && setting->role[j] == SW_PH_BASE;
     }
-}
-
-/* A trace source none of whose trace elements is asked for. */
-static bool is_idle_trace(const sw_target *target, const sw_product *product)
-{
-    if (!sw_is_trace_source(product) || !sw_is_for_traces(&product->per_g))
-        return false;
-    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
-        if (sw_component_is((sw_component)c, SW_IS_TRACE) &&
-            sw_is_source(product, (sw_component)c) &&
-            sw_target_asks(target, (sw_component)c))
-            return false;
-    return true;
 }
 
 /* An idle trace source is shut already. */
@@ -315,7 +262,7 @@ sw_status sw_setting_make(sw_solver *solver, const sw_problem *problem,
     setting->role = sw_take(solver, count, sizeof(sw_ph_role));
     setting->shut = sw_take(solver, count, sizeof(sw_left_out));
     for (size_t j = 0; j < count; j++)
-        if (is_idle_trace(problem->target, &problem->shelf->products[j]))
+        if (sw_is_idle_trace(problem->target, &problem->shelf->products[j]))
             setting->shut[j] = SW_LEFT_TRACE;
     note_possible(problem, setting);
     sw_status status = find_aims(solver, problem, setting, error);

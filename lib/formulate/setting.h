@@ -7,17 +7,10 @@
 #ifndef SW_FORMULATE_SETTING_H
 #define SW_FORMULATE_SETTING_H
 
+#include "assess/agent.h"
 #include "assess/verdict.h"
 #include "chemistry/ph_row.h"
 #include "solve/solver.h"
-
-typedef enum sw_ph_role {
-    SW_PH_NEITHER,
-    SW_PH_ACID,
-    SW_PH_BASE,           /* carbonates, hydroxides; dibasic phosphate where
-                             another phosphate stands on the shelf */
-    SW_PH_BASIC_NUTRIENT, /* the only source of its P or Si */
-} sw_ph_role;
 
 /* Of acids and bases.  With either, no limit of ours holds and nothing keeps
  * one from the other: a relaxation for who branches on it. */

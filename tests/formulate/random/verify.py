@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Solve invented problems another way and compare.
 
-    verify.py ANSWERS OBJECTIVE COUNT [JOBS]
+    verify.py ANSWERS OBJECTIVE COUNT [JOBS [FIRST]]
 
 ANSWERS is the program that writes problems with the library's answers as raw
 doubles.  Nothing of the library's is used to solve them here: the rows are
@@ -184,9 +184,10 @@ def check_chunk(job):
 def main():
     program, objective, count = sys.argv[1], sys.argv[2], int(sys.argv[3])
     jobs = int(sys.argv[4]) if len(sys.argv) > 4 else 1
-    size = 500
-    chunks = [(program, objective, first, min(size, count + 1 - first))
-              for first in range(1, count + 1, size)]
+    start = int(sys.argv[5]) if len(sys.argv) > 5 else 1
+    size, end = 500, start + count
+    chunks = [(program, objective, first, min(size, end - first))
+              for first in range(start, end, size)]
     total, worst, failures = {}, {}, []
     with multiprocessing.Pool(min(jobs, len(chunks))) as pool:
         for found, tally, failed in pool.imap_unordered(check_chunk, chunks):
