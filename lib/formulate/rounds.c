@@ -109,14 +109,30 @@ static sw_status set_ph(sw_rounds *r, sw_levers levers, double *moved,
     return status;
 }
 
+/* Whether the waters have the terms on the pH that are to be expected. */
+static bool expect(sw_rounds *r)
+{
+    bool all = true;
+    sw_mark mark = sw_solver_mark(r->solver);
+    for (size_t i = 0; i < r->block.count && all; i++) {
+        sw_model *model = r->block.model[i];
+        all = sw_model_expect_ph(
+            model, sw_take_numbers(r->solver, model->form.columns));
+    }
+    sw_solver_release(r->solver, mark);
+    return all;
+}
+
 void sw_rounds_guess(sw_rounds *r)
 {
+    bool expects = expect(r);
     r->assemble(r->context);
     sw_form *form = &r->block.all->form;
-    for (size_t j = 0; j < r->block.all->products; j++)
+    for (size_t j = 0; j < r->block.all->products && !expects; j++)
         if (sw_model_is_agent(r->block.all, j))
             form->high[j] = form->low[j];
     fit_all(r);
+    r->may_stay &= expects; /* else it is another question */
     if (!r->fit.has_point) {
         memcpy(r->fit.point.y, form->low, form->columns * sizeof(double));
         if (r->block.all->blends)
@@ -243,7 +259,6 @@ static sw_status run(sw_rounds *r, sw_error *error)
     bool widened = false;
     double before_meq_per_l = INFINITY;
     r->block.all->cost_free = false;
-    r->may_stay = false; /* the guess was of another question */
     for (int round = 0, since = 0; round < MOST_ROUNDS; round++, since++) {
         double moved;
         if (levers == SW_LEVERS_ALL && since >= 2 * UNDAMPED_ROUNDS) {
@@ -257,6 +272,7 @@ static sw_status run(sw_rounds *r, sw_error *error)
         if (status == SW_OK && !widened && round > 0 &&
             levers == SW_LEVERS_BUFFERS && moved <= nearly_meq_per_l) {
             widened = true;
+            rests = false;
             levers = SW_LEVERS_ALL;
             status = set_ph(r, levers, &moved, error);
             moved = INFINITY;
