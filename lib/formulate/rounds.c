@@ -19,7 +19,12 @@
  * they come to rest, no other look is needed. */
 static const double settled_meq_per_l = 1e-10, nearly_meq_per_l = 1e-3,
                     last_meq_per_l = 1e-12, short_step = 1e-7;
-enum { MOST_ROUNDS = 80, UNDAMPED_ROUNDS = 15, TELLING_ROUNDS = 3 };
+enum {
+    MOST_ROUNDS = 80,
+    UNDAMPED_ROUNDS = 15,
+    TELLING_ROUNDS = 3,
+    MOST_TURNS = 4
+};
 
 /* ---- One solve ---------------------------------------------------------- */
 
@@ -249,16 +254,25 @@ static bool is_hopeless(const sw_rounds *r, int round)
            (r->keeps && misses(r) && round >= TELLING_ROUNDS);
 }
 
+/* Whether the pH that has `arrived` is that of the recipe found. */
+static bool is_done(sw_rounds *r, bool arrived, double stepped)
+{
+    bool stays = stepped <= short_step;
+    r->turns += arrived && !stays;
+    return (arrived && stays) || !has_ph(r);
+}
+
 /* What salts do goes round in circles where their pH is what they are poured
  * for: after as many half steps with them it is left out of account.  Recipes
  * that are as good may take turns, each the cheaper at the activities of the
- * other: after as many without them no cost decides. */
+ * other: after some turns, or as many steps without salts, no cost decides. */
 static sw_status run(sw_rounds *r, sw_error *error)
 {
     sw_levers levers = SW_LEVERS_BUFFERS;
     bool widened = false;
     double before_meq_per_l = INFINITY;
     r->block.all->cost_free = false;
+    r->turns = 0;
     for (int round = 0, since = 0; round < MOST_ROUNDS; round++, since++) {
         double moved;
         if (levers == SW_LEVERS_ALL && since >= 2 * UNDAMPED_ROUNDS) {
@@ -280,7 +294,8 @@ static sw_status run(sw_rounds *r, sw_error *error)
         bool still = moved <= settled_meq_per_l && since > 0;
         if (status != SW_OK || (still && r->is_proved))
             return status;
-        r->block.all->cost_free |= since >= 2 * UNDAMPED_ROUNDS;
+        r->block.all->cost_free |=
+            since >= 2 * UNDAMPED_ROUNDS || r->turns >= MOST_TURNS;
         rests &= levers == SW_LEVERS_ALL;
         bool on_the_way = !still && !rests && since < UNDAMPED_ROUNDS;
         status = fit_in_reach(r, on_the_way, &levers, error);
@@ -288,9 +303,8 @@ static sw_status run(sw_rounds *r, sw_error *error)
             return status;
         since = levers == before ? since : 0;
         double stepped = step(r, since);
-        rests = (still || (rests && levers == before)) && since > 0 &&
-                stepped <= short_step;
-        if (rests || !has_ph(r))
+        bool arrived = (still || (rests && levers == before)) && since > 0;
+        if (is_done(r, arrived, stepped))
             return SW_OK;
     }
     r->fit.outcome = SW_LIMIT;

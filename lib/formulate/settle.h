@@ -24,6 +24,7 @@ typedef struct sw_rounds {
     sw_active stands; /* what stands at a bound at its point; */
     bool may_stay;    /* and may still hold the next one */
     bool is_proved; /* the point is, not only the least of what it stands on */
+    int turns;      /* from a pH that had settled to a recipe cheaper there */
     sw_point held;
     sw_reached reached;
     bool settled;
