@@ -179,16 +179,6 @@ static sw_status open_equal(work *w, sw_error *error)
     return status;
 }
 
-/* Whether all that the closest recipe uses is in the set: its closest amounts
- * are those of that recipe. */
-static bool has_all_used(const work *w)
-{
-    bool all = true;
-    for (size_t j = 0; j < w->sets.groups.count; j++)
-        all &= !w->used[j] || w->sets.chosen[j];
-    return all;
-}
-
 static sw_status try_once(work *w, double **found, bool *done, sw_error *error)
 {
     sw_status status = open_equal(w, error);
@@ -200,7 +190,7 @@ static sw_status try_once(work *w, double **found, bool *done, sw_error *error)
     w->out->products = find_used(w, w->closest, w->used);
     w->sets.form = w->form;
     w->out->proved = sw_sets_find(&w->sets, &all);
-    if (all || !w->out->proved || has_all_used(w) ||
+    if (all || !w->out->proved ||
         !is_worth_it(w, w->sets.fewest, w->sets.cheapest))
         return SW_OK;
     double *y = fit_set(w);

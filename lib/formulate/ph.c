@@ -119,8 +119,8 @@ static double lever_of(const sw_model *model, const sw_ph_row *row,
                                                                      : buffer;
 }
 
-/* Levers of each column into `to`; answers what the rest gives of y, of which
- * ph_at is the content. */
+/* Levers of each column into `to`; answers what the rest gives of y, or of
+ * none (NULL), of which ph_at is the content. */
 static double write_levers(const sw_model *model, const sw_ph_row *row,
                            double harm, const double *y, double *to)
 {
@@ -130,7 +130,7 @@ static double write_levers(const sw_model *model, const sw_ph_row *row,
     for (size_t k = 0; k < model->blends; k++)
         to[model->products + k] =
             sw_ph_row_sum(row, &model->problem->waters[k]);
-    for (size_t j = 0; j < model->form.columns; j++)
+    for (size_t j = 0; y && j < model->form.columns; j++)
         rest -= to[j] * y[j];
     return rest;
 }
@@ -267,7 +267,7 @@ sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
     return status;
 }
 
-bool sw_model_expect_ph(sw_model *model, const double *nothing)
+bool sw_model_expect_ph(sw_model *model)
 {
     bool any = false;
     model->ph_at = model->setting->asked;
@@ -279,7 +279,7 @@ bool sw_model_expect_ph(sw_model *model, const double *nothing)
         if (!is_term(line))
             continue;
         double *to = row_of(model, line);
-        line->rest = write_levers(model, &line->aim->expected, 0, nothing, to);
+        line->rest = write_levers(model, &line->aim->expected, 0, NULL, to);
         put_term(model, line, 0, to);
         any = true;
     }

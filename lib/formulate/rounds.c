@@ -36,51 +36,23 @@ static sw_form shape_of(const sw_model *all)
                      .rows = all->form.rows + 2 * even * all->terms.count};
 }
 
-static void keep_point(sw_rounds *r, const sw_point *found)
-{
-    sw_form shape = shape_of(r->block.all);
-    sw_point_copy(&shape, found, &r->fit.point);
-}
-
-static bool is_of_squares(const sw_model *all)
-{
-    return sw_objective_facts_of(all->problem->objective)->kind ==
-           SW_OF_SQUARES;
-}
-
 static void fit_all(sw_rounds *r)
 {
     sw_mark mark = sw_solver_mark(r->solver);
-    sw_point point = r->fit.point;
-    sw_fit fit = {0};
-    sw_fit_model(r->solver, r->block.all, &fit);
-    if (fit.has_point)
-        keep_point(r, &fit.point);
-    r->fit = fit;
-    r->fit.point = point;
-    r->is_proved = true;
-    r->may_stay = fit.outcome == SW_OPTIMAL && is_of_squares(r->block.all);
-    if (r->may_stay)
-        sw_form_stands(&r->block.all->form, point.y, &r->stands);
-    sw_solver_release(r->solver, mark);
-}
-
-/* On the way the least of what the last point stands on will do: whether
- * another as good is the cheaper one is asked where the pH has settled. */
-static bool stay(sw_rounds *r)
-{
-    sw_mark mark = sw_solver_mark(r->solver);
     const sw_model *all = r->block.all;
-    sw_point point = sw_point_take(r->solver, &all->form);
-    bool stays = r->may_stay && sw_rests(r->solver, &all->form, &all->terms,
-                                         &r->stands, &point);
-    if (stays) {
-        sw_tuck_in(&all->form, point.y);
-        keep_point(r, &point);
-        r->is_proved = false;
-    }
+    sw_form shape = shape_of(all);
+    sw_fit fit = {0}, kept = r->fit;
+    sw_fit_model(r->solver, all, &fit);
+    if (fit.has_point)
+        sw_point_copy(&shape, &fit.point, &kept.point);
+    r->may_stay = fit.stands.row != NULL;
+    if (r->may_stay)
+        sw_active_copy(&all->form, &fit.stands, &kept.stands);
+    r->fit = fit;
+    r->fit.point = kept.point;
+    r->fit.stands = kept.stands;
+    r->is_proved = true;
     sw_solver_release(r->solver, mark);
-    return stays;
 }
 
 void sw_rounds_open(sw_rounds *r, size_t columns, size_t rows, size_t terms)
@@ -88,7 +60,7 @@ void sw_rounds_open(sw_rounds *r, size_t columns, size_t rows, size_t terms)
     const sw_form most = {.columns = columns + 1, .rows = rows + 2 * terms};
     r->fit.outcome = SW_LIMIT; /* where not even the first round has numbers */
     r->fit.point = sw_point_take(r->solver, &most);
-    r->stands = sw_active_take(r->solver, &most);
+    r->fit.stands = sw_active_take(r->solver, &most);
     r->held = sw_point_take(r->solver, &most);
 }
 
@@ -114,23 +86,11 @@ static sw_status set_ph(sw_rounds *r, sw_levers levers, double *moved,
     return status;
 }
 
-/* Whether the waters have the terms on the pH that are to be expected. */
-static bool expect(sw_rounds *r)
-{
-    bool all = true;
-    sw_mark mark = sw_solver_mark(r->solver);
-    for (size_t i = 0; i < r->block.count && all; i++) {
-        sw_model *model = r->block.model[i];
-        all = sw_model_expect_ph(
-            model, sw_take_numbers(r->solver, model->form.columns));
-    }
-    sw_solver_release(r->solver, mark);
-    return all;
-}
-
 void sw_rounds_guess(sw_rounds *r)
 {
-    bool expects = expect(r);
+    bool expects = true;
+    for (size_t i = 0; i < r->block.count; i++)
+        expects &= sw_model_expect_ph(r->block.model[i]);
     r->assemble(r->context);
     sw_form *form = &r->block.all->form;
     for (size_t j = 0; j < r->block.all->products && !expects; j++)
@@ -187,12 +147,6 @@ static bool reach(sw_rounds *r)
     return found;
 }
 
-static void assemble_and_fit(sw_rounds *r)
-{
-    r->assemble(r->context);
-    fit_all(r);
-}
-
 static sw_status fit_in_reach(sw_rounds *r, bool on_the_way, sw_levers *levers,
                               sw_error *error)
 {
@@ -200,14 +154,19 @@ static sw_status fit_in_reach(sw_rounds *r, bool on_the_way, sw_levers *levers,
     sw_status status = SW_OK;
     r->reached = (sw_reached){0};
     r->assemble(r->context);
-    if (on_the_way && stay(r))
+    r->is_proved =
+        !on_the_way || !r->may_stay ||
+        !sw_squares_stay(r->solver, &r->block.all->form, &r->block.all->terms,
+                         &r->fit.stands, &r->fit.point);
+    if (!r->is_proved)
         return SW_OK;
     fit_all(r);
     if (r->fit.outcome == SW_CONFLICT && *levers == SW_LEVERS_ALL) {
         *levers = SW_LEVERS_BUFFERS;
         status = set_ph(r, *levers, &moved, error);
+        r->assemble(r->context);
         if (status == SW_OK)
-            assemble_and_fit(r);
+            fit_all(r);
     }
     if (status != SW_OK || r->fit.outcome != SW_CONFLICT || !has_ph(r))
         return status;
@@ -254,14 +213,6 @@ static bool is_hopeless(const sw_rounds *r, int round)
            (r->keeps && misses(r) && round >= TELLING_ROUNDS);
 }
 
-/* Whether the pH that has `arrived` is that of the recipe found. */
-static bool is_done(sw_rounds *r, bool arrived, double stepped)
-{
-    bool stays = stepped <= short_step;
-    r->turns += arrived && !stays;
-    return (arrived && stays) || !has_ph(r);
-}
-
 /* What salts do goes round in circles where their pH is what they are poured
  * for: after as many half steps with them it is left out of account.  Recipes
  * that are as good may take turns, each the cheaper at the activities of the
@@ -270,9 +221,9 @@ static sw_status run(sw_rounds *r, sw_error *error)
 {
     sw_levers levers = SW_LEVERS_BUFFERS;
     bool widened = false;
+    int turns = 0;
     double before_meq_per_l = INFINITY;
     r->block.all->cost_free = false;
-    r->turns = 0;
     for (int round = 0, since = 0; round < MOST_ROUNDS; round++, since++) {
         double moved;
         if (levers == SW_LEVERS_ALL && since >= 2 * UNDAMPED_ROUNDS) {
@@ -281,12 +232,12 @@ static sw_status run(sw_rounds *r, sw_error *error)
         }
         sw_levers before = levers;
         sw_status status = set_ph(r, levers, &moved, error);
-        bool rests = moved * moved <= last_meq_per_l * before_meq_per_l;
+        bool rests = levers == SW_LEVERS_ALL &&
+                     moved * moved <= last_meq_per_l * before_meq_per_l;
         before_meq_per_l = moved;
         if (status == SW_OK && !widened && round > 0 &&
             levers == SW_LEVERS_BUFFERS && moved <= nearly_meq_per_l) {
             widened = true;
-            rests = false;
             levers = SW_LEVERS_ALL;
             status = set_ph(r, levers, &moved, error);
             moved = INFINITY;
@@ -295,17 +246,17 @@ static sw_status run(sw_rounds *r, sw_error *error)
         if (status != SW_OK || (still && r->is_proved))
             return status;
         r->block.all->cost_free |=
-            since >= 2 * UNDAMPED_ROUNDS || r->turns >= MOST_TURNS;
-        rests &= levers == SW_LEVERS_ALL;
+            since >= 2 * UNDAMPED_ROUNDS || turns >= MOST_TURNS;
         bool on_the_way = !still && !rests && since < UNDAMPED_ROUNDS;
         status = fit_in_reach(r, on_the_way, &levers, error);
         if (status != SW_OK || is_hopeless(r, round))
             return status;
         since = levers == before ? since : 0;
-        double stepped = step(r, since);
-        bool arrived = (still || (rests && levers == before)) && since > 0;
-        if (is_done(r, arrived, stepped))
+        bool stays = step(r, since) <= short_step;
+        bool arrived = (still || rests) && since > 0;
+        if ((arrived && stays) || !has_ph(r))
             return SW_OK;
+        turns += arrived;
     }
     r->fit.outcome = SW_LIMIT;
     r->settled = false;

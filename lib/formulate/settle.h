@@ -21,10 +21,8 @@ typedef struct sw_rounds {
     void *context;
     bool keeps; /* no pH may give way: is there a recipe at all? */
     sw_fit fit;
-    sw_active stands; /* what stands at a bound at its point; */
-    bool may_stay;    /* and may still hold the next one */
+    bool may_stay;  /* what stands at its point may still hold the next one */
     bool is_proved; /* the point is, not only the least of what it stands on */
-    int turns;      /* from a pH that had settled to a recipe cheaper there */
     sw_point held;
     sw_reached reached;
     bool settled;

@@ -12,6 +12,7 @@ typedef struct sw_fit {
     sw_point point;
     double objective;
     sw_proof proof;
+    sw_active stands; /* what stands at a bound at the optimum of squares */
 } sw_fit;
 
 /* Of points that are as good the one of the least of these costs, a number for
@@ -23,6 +24,12 @@ typedef struct sw_order {
 
 void sw_fit_squares(sw_solver *solver, const sw_form *form,
                     const sw_terms *terms, const sw_order *order, sw_fit *fit);
+/* The least squares of what `stands`, where that is the least of all and stands
+ * at no other bound: into point, which stays as it is otherwise.  No other as
+ * good is looked for, and nothing proved. */
+bool sw_squares_stay(sw_solver *solver, const sw_form *form,
+                     const sw_terms *terms, const sw_active *stands,
+                     const sw_point *point);
 /* The point has a column more, the largest deviation, and of each term two rows
  * more: the deviation is not above it, and not below it negated. */
 void sw_fit_worst(sw_solver *solver, const sw_form *form, const sw_terms *terms,

@@ -51,6 +51,13 @@ sw_active sw_active_take(sw_solver *solver, const sw_form *form)
     };
 }
 
+void sw_active_copy(const sw_form *form, const sw_active *from,
+                    const sw_active *to)
+{
+    memcpy(to->column, from->column, form->columns * sizeof *to->column);
+    memcpy(to->row, from->row, form->rows * sizeof *to->row);
+}
+
 sw_point sw_point_take(sw_solver *solver, const sw_form *form)
 {
     return (sw_point){

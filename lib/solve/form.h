@@ -64,6 +64,8 @@ sw_form sw_form_wider(sw_solver *solver, const sw_form *form, size_t columns,
                       size_t rows);
 
 sw_active sw_active_take(sw_solver *solver, const sw_form *form);
+void sw_active_copy(const sw_form *form, const sw_active *from,
+                    const sw_active *to);
 sw_point sw_point_take(sw_solver *solver, const sw_form *form);
 void sw_point_copy(const sw_form *form, const sw_point *from,
                    const sw_point *to);

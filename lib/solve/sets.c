@@ -330,5 +330,8 @@ bool sw_sets_find(sw_sets *s, bool *all)
                                           : find_set_of_few(s);
     if (s->lp)
         sw_lp_free(s->lp);
+    *all = *all || found;
+    for (size_t j = 0; j < s->groups.count; j++)
+        *all &= !s->used[j] || s->needed[j] || s->chosen[j];
     return found;
 }

@@ -40,8 +40,8 @@ sw_sets sw_sets_open(sw_solver *solver, sw_groups groups, size_t columns);
 
 /*
  * The set of the fewest groups, and of such the cheapest, among the points of
- * the form; *all: the point at hand does with no fewer, and nothing else was
- * asked.  False where the search did not end.
+ * the form; *all: the set has all that the point at hand uses.  False where the
+ * search did not end.
  */
 bool sw_sets_find(sw_sets *sets, bool *all);
 

@@ -219,6 +219,7 @@ static void finish(sw_search *search, const sw_order *order, sw_fit *fit)
     if (!proved || end != SW_LP_OPTIMAL || !is_proved(fit))
         return;
     fit->outcome = SW_OPTIMAL;
+    fit->stands = *active;
     if (rests)
         sw_remember(solver, SW_KEPT_SETS, form, question_of(form), active);
 }
@@ -231,6 +232,7 @@ void sw_fit_squares(sw_solver *solver, const sw_form *form,
     if (recall(&search, order, fit)) {
         fit->outcome = SW_OPTIMAL;
         fit->has_point = true;
+        fit->stands = search.active;
         return;
     }
     *fit = (sw_fit){.outcome = SW_LIMIT, .point = sw_point_take(solver, form)};
@@ -240,4 +242,19 @@ void sw_fit_squares(sw_solver *solver, const sw_form *form,
         finish(&search, order, fit);
     else
         fit->outcome = sw_outcome_of(end);
+}
+
+bool sw_squares_stay(sw_solver *solver, const sw_form *form,
+                     const sw_terms *terms, const sw_active *stands,
+                     const sw_point *point)
+{
+    sw_mark mark = sw_solver_mark(solver);
+    sw_point there = sw_point_take(solver, form);
+    bool stay = sw_rests(solver, form, terms, stands, &there);
+    if (stay) {
+        sw_tuck_in(form, there.y);
+        sw_point_copy(form, &there, point);
+    }
+    sw_solver_release(solver, mark);
+    return stay;
 }
