@@ -62,19 +62,14 @@ static void measure(tank *t, const double *times)
     t->readings.ph = chemistry.ph;
 }
 
-static void measure_all(tank *t, double times)
+/* So much of a product, or of all (NULL). */
+static void measure_with(tank *t, const char *product, double times)
 {
     double all[SW_MAX_PRODUCTS];
     for (size_t j = 0; j < t->mix.recipe->count; j++)
-        all[j] = times;
-    measure(t, all);
-}
-
-static void measure_one(tank *t, const char *product, double times)
-{
-    double all[SW_MAX_PRODUCTS];
-    for (size_t j = 0; j < t->mix.recipe->count; j++)
-        all[j] = strcmp(t->mix.shelf->products[j].name, product) ? 1.0 : times;
+        all[j] = product && strcmp(t->mix.shelf->products[j].name, product)
+                     ? 1.0
+                     : times;
     measure(t, all);
 }
 
@@ -87,7 +82,7 @@ START_TEST(readings_as_on_paper_leave_nothing_wrong_first)
 {
     tank t;
     set_up(&t);
-    measure_all(&t, 1.0);
+    measure_with(&t, NULL, 1.0);
     diagnose(&t);
     ck_assert_int_eq(t.diagnosis->mistakes[0].kind, SW_NOTHING_WRONG);
     ck_assert(t.diagnosis->mistakes[0].belief > 0.5);
@@ -101,7 +96,7 @@ START_TEST(a_salt_left_out_is_named)
 {
     tank t;
     set_up(&t);
-    measure_one(&t, "calcium nitrate", 0.0);
+    measure_with(&t, "calcium nitrate", 0.0);
     diagnose(&t);
     ck_assert_int_eq(t.diagnosis->mistakes[0].kind, SW_LEFT_OUT);
     ck_assert_str_eq(product_of(&t, &t.diagnosis->mistakes[0]),
@@ -115,7 +110,7 @@ START_TEST(another_hydrate_is_named_with_its_strength)
     tank t;
     bool found = false;
     set_up(&t);
-    measure_one(&t, "magnesium sulfate", 2.07);
+    measure_with(&t, "magnesium sulfate", 2.07);
     diagnose(&t);
     for (size_t i = 0; i < t.diagnosis->mistake_count; i++) {
         const sw_mistake *m = &t.diagnosis->mistakes[i];
@@ -146,7 +141,7 @@ START_TEST(a_hydrate_with_more_water_is_named_too)
             product->per_g.amount[c] *= stronger;
         t.mix.recipe->g_per_l[j] /= stronger;
     }
-    measure_one(&t, "magnesium sulfate", 0.49);
+    measure_with(&t, "magnesium sulfate", 0.49);
     diagnose(&t);
     for (size_t i = 0; i < t.diagnosis->mistake_count; i++) {
         const sw_mistake *m = &t.diagnosis->mistakes[i];
@@ -164,7 +159,7 @@ START_TEST(too_much_water_is_found_with_how_much)
 {
     tank t;
     set_up(&t);
-    measure_all(&t, 1.0 / 1.6);
+    measure_with(&t, NULL, 1.0 / 1.6);
     diagnose(&t);
     ck_assert_int_eq(t.diagnosis->mistakes[0].kind, SW_FILL_OFF);
     ck_assert_double_eq_tol(t.diagnosis->mistakes[0].factor, 1.6, TOL_FILL);
@@ -176,7 +171,7 @@ START_TEST(what_the_likeliest_leaves_unexplained_is_measured)
 {
     tank t;
     set_up(&t);
-    measure_all(&t, 1.0 / 1.6);
+    measure_with(&t, NULL, 1.0 / 1.6);
     diagnose(&t);
     ck_assert_double_lt(t.diagnosis->mistakes[0].misfit, 1.0);
     sw_diagnosis_free(t.diagnosis);
@@ -232,7 +227,7 @@ START_TEST(beliefs_are_shares_and_entries_are_ranked)
     double sum = 0.0;
     double of_entry[64] = {0.0};
     set_up(&t);
-    measure_one(&t, "magnesium sulfate", 0.0);
+    measure_with(&t, "magnesium sulfate", 0.0);
     diagnose(&t);
     for (size_t i = 0; i < t.diagnosis->mistake_count; i++) {
         const sw_mistake *m = &t.diagnosis->mistakes[i];
@@ -254,7 +249,7 @@ START_TEST(an_entry_holds_what_agrees_within_the_meters_error)
     tank t;
     const sw_mistake *lead = NULL;
     set_up(&t);
-    measure_one(&t, "magnesium sulfate", 0.0);
+    measure_with(&t, "magnesium sulfate", 0.0);
     diagnose(&t);
     for (size_t i = 0; i < t.diagnosis->mistake_count; i++) {
         const sw_mistake *m = &t.diagnosis->mistakes[i];
@@ -273,7 +268,7 @@ START_TEST(one_meter_alone_is_enough_and_the_other_may_be_asked_for)
     tank t;
     bool asked = false;
     set_up(&t);
-    measure_all(&t, 1.0);
+    measure_with(&t, NULL, 1.0);
     t.readings.ec_ms_per_cm = NAN;
     diagnose(&t);
     for (size_t i = 0; i < t.diagnosis->look_count; i++) {
@@ -455,7 +450,7 @@ START_TEST(a_look_into_a_bag_tells_the_entropy_of_its_outcomes)
     tank t;
     int bags = 0;
     set_up(&t);
-    measure_one(&t, "magnesium sulfate", 0.0);
+    measure_with(&t, "magnesium sulfate", 0.0);
     diagnose(&t);
     for (size_t i = 0; i < t.diagnosis->look_count; i++) {
         const sw_look *look = &t.diagnosis->looks[i];
@@ -475,7 +470,7 @@ START_TEST(a_look_says_what_to_expect_of_each_mistake)
 {
     tank t;
     set_up(&t);
-    measure_one(&t, "magnesium sulfate", 0.0);
+    measure_with(&t, "magnesium sulfate", 0.0);
     diagnose(&t);
     for (size_t i = 0; i < t.diagnosis->look_count; i++) {
         const sw_look *look = &t.diagnosis->looks[i];
