@@ -33,9 +33,12 @@ static void complete_waters(const cli_settings *settings, cli_inputs *out)
     out->contents = memory_array(count, sizeof *out->contents);
     for (size_t i = 0; i < count && code == EXIT_DONE; i++) {
         bool used = !out->fractions || out->fractions[i] > 0.0;
-        code =
-            source_judge(&out->waters.items[i], &settings->conditions,
-                         &out->contents[i], used ? &out->assumptions : &idle);
+        code = source_complete(&out->waters.items[i], &settings->conditions,
+                               &out->contents[i],
+                               used ? &out->assumptions : &idle);
+        if (used && code == EXIT_DONE)
+            code = source_suspect(&out->waters.items[i], &settings->conditions,
+                                  &out->assumptions);
     }
     sw_notes_free(&idle);
     leave_unless_done(code);

@@ -149,6 +149,9 @@ static void begin_runs(cli_many *many)
                                    many->shared->waters.items[k].water->sample);
         run_begin(run, "recipes", many->shared, many->several.settings);
         leave_unless_done(run_take_water(run, many->shared, k));
+        leave_unless_done(source_suspect(&many->shared->waters.items[k],
+                                         &many->several.settings->conditions,
+                                         &run->inputs.assumptions));
         run->mixed =
             (sw_recipe){.g_per_l = memory_array(exact->count, sizeof(double)),
                         .most_g_per_l = exact->most_g_per_l, /* borrowed */
@@ -168,7 +171,7 @@ static void complete_all(cli_many *many)
         memory_array(shared->waters.count, sizeof *shared->contents);
     many->noted = memory_array(shared->waters.count, sizeof *many->noted);
     for (size_t k = 0; k < shared->waters.count; k++) {
-        leave_unless_done(source_judge(
+        leave_unless_done(source_complete(
             &shared->waters.items[k], &many->several.settings->conditions,
             &shared->contents[k], &shared->assumptions));
         many->noted[k] = shared->assumptions.count;

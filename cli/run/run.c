@@ -336,9 +336,9 @@ exit_code run_take_water(cli_run *run, const cli_inputs *shared, size_t index)
     inputs->target = shared->target;
     inputs->shelf = shared->shelf;
     run->report.inputs = inputs;
-    return source_judge(&inputs->waters.items[0],
-                        &run->report.settings->conditions, &run->content,
-                        &inputs->assumptions);
+    return source_complete(&inputs->waters.items[0],
+                           &run->report.settings->conditions, &run->content,
+                           &inputs->assumptions);
 }
 
 exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index)

@@ -292,6 +292,9 @@ static void solve_each(const cli_several *several, cli_inputs *shared)
         cli_run *run = &several->runs[i];
         run_begin(run, "compare", shared, several->settings);
         leave_unless_done(run_water(run, shared, i));
+        leave_unless_done(source_suspect(&shared->waters.items[i],
+                                         &several->settings->conditions,
+                                         &run->inputs.assumptions));
         run_finish(run, &run->solution->water, RUN_WHOLE);
         progress_step(i + 1, count);
         shared->contents[i] = run->content;

@@ -448,18 +448,18 @@ exit_code source_complete(const cli_source *source,
     return complain_error(&error);
 }
 
-/* Less likely than all others together nothing is worth a warning. */
-static const double least_share = 0.5;
+/* Of all misreadings tried, what is less likely is worth no warning. */
+static const double least_share = 0.9;
 
-/* The one mistake in reading it that explains what disagrees in it. */
-static sw_status note_misread(const cli_source *source,
-                              const sw_conditions *conditions, sw_notes *notes,
-                              sw_error *error)
+exit_code source_suspect(const cli_source *source,
+                         const sw_conditions *conditions, sw_notes *notes)
 {
+    sw_error error = {0};
     sw_audit_report *found;
-    sw_status status = sw_audit(source->water, NULL, conditions, &found, error);
-    if (status != SW_OK)
-        return status;
+    if (sw_audit(source->water, NULL, conditions, &found, &error) != SW_OK) {
+        source_blame(source, &error);
+        return complain_error(&error);
+    }
     const sw_rereading *best = found->rereadings;
     if (found->rereading_count && best->share >= least_share) {
         notes->items =
@@ -472,20 +472,7 @@ static sw_status note_misread(const cli_source *source,
                  best->read_as);
     }
     sw_audit_report_free(found);
-    return SW_OK;
-}
-
-exit_code source_judge(const cli_source *source,
-                       const sw_conditions *conditions, sw_content *content,
-                       sw_notes *notes)
-{
-    sw_error error = {0};
-    exit_code code = source_complete(source, conditions, content, notes);
-    if (code != EXIT_DONE ||
-        note_misread(source, conditions, notes, &error) == SW_OK)
-        return code;
-    source_blame(source, &error);
-    return complain_error(&error);
+    return EXIT_DONE;
 }
 
 void sources_append(cli_sources *sources, cli_sources *more)

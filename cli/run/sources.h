@@ -53,11 +53,10 @@ void source_blame(const cli_source *source, sw_error *error);
 exit_code source_complete(const cli_source *source,
                           const sw_conditions *conditions, sw_content *content,
                           sw_notes *notes);
-/* The same, and what in it may be misread, which takes long where something
- * disagrees. */
-exit_code source_judge(const cli_source *source,
-                       const sw_conditions *conditions, sw_content *content,
-                       sw_notes *notes);
+/* Notes the one misreading that explains what disagrees in its report, which
+ * takes long where something does. */
+exit_code source_suspect(const cli_source *source,
+                         const sw_conditions *conditions, sw_notes *notes);
 /* Moves all of `more` to the end. */
 void sources_append(cli_sources *sources, cli_sources *more);
 void sources_free(cli_sources *sources);

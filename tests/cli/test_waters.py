@@ -265,6 +265,9 @@ class Waters(unittest.TestCase):
                                      told != 300)
                     self.assertEqual("nitric acid 38 % " in done.stdout,
                                      code == 0)
+                    # 370 is the bicarbonate of 303
+                    self.assertEqual("alkalinity holds bicarbonate" in first,
+                                     told == 370)
             self.assertIn(acid or "", recipe.stdout)
 
     def test_an_impossible_ph_sizes_nothing(self):
