@@ -385,6 +385,34 @@ static void take_remark(sw_lab_long *t, const sw_csv_cell *cell)
                   "a heading or a remark; ignored");
 }
 
+/* "Mg;27;mg/L" among commas, "Mg 27": a name and its value in one cell. */
+static bool joins_value(const char *text)
+{
+    static const char marks[] = " ;|\t";
+    for (const char *at = strpbrk(text, marks); at;
+         at = strpbrk(at + 1, marks)) {
+        char name[80];
+        const char *next = at + strspn(at, marks);
+        size_t digits = strspn(next, "<0123456789.,");
+        (void)snprintf(name, sizeof name, "%.*s", (int)(at - text), text);
+        if (digits && (!next[digits] || (*at != ' ' && next[digits] == *at)) &&
+            sw_parameter_known(name) != SW_UNKNOWN)
+            return sw_parameter_known(text) == SW_UNKNOWN;
+    }
+    return false;
+}
+
+/* And no number where the value would stand. */
+static bool has_joined(const sw_lab_long *t, const sw_lab_panel *p, size_t row)
+{
+    for (size_t i = 0; i < p->value_count; i++) {
+        const char *text = text_at(t, row, p->values[i].at);
+        if (isdigit((unsigned char)*text) || (*text && strchr("<.-", *text)))
+            return false;
+    }
+    return joins_value(text_at(t, row, p->at[SW_WORD_PARAMETER]));
+}
+
 static void take_panel(sw_lab_long *t, sw_lab_panel *p, size_t row)
 {
     const sw_csv_cell *name = cell_at(t, row, p->at[SW_WORD_PARAMETER]);
@@ -404,6 +432,10 @@ static void take_panel(sw_lab_long *t, sw_lab_panel *p, size_t row)
     }
     if (holds && leaves_out(t, p, row))
         return;
+    if (sw_sheet_filled(t->sheet, row) < 3 && has_joined(t, p, row)) {
+        sw_lab_defect(t->lab, t->sample, name, SW_BAD_LAB_JOINED, name->text);
+        return;
+    }
     if (holds) {
         p->unheeded = NULL;
         ask_owner(t, p);
@@ -424,6 +456,7 @@ static bool take_header(sw_lab_long *t, size_t row)
     const sw_lab_panel *p = &t->panels[0];
     const char *value = text_at(t, row, p->values[0].at);
     if (!p->value_count ||
+        joins_value(text_at(t, row, p->at[SW_WORD_PARAMETER])) ||
         (sw_word_of_head(text_at(t, row, p->at[SW_WORD_PARAMETER]), NULL) !=
              SW_WORD_PARAMETER &&
          sw_word_of_head(value, NULL) != SW_WORD_VALUE &&

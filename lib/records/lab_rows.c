@@ -97,12 +97,18 @@ static bool same_as_header(const sw_lab_wide *t, size_t row)
     return true;
 }
 
-/* Of a stream: a sample whose cells are separated otherwise, not a footnote. */
+/* A sample whose cells are separated otherwise, not a footnote: of a stream any
+ * such row, else one with as many cells as the header. */
 static bool is_otherwise_separated(const sw_lab_wide *t, size_t row)
 {
     const char *text = sw_sheet_first(t->sheet, row)->text;
-    return t->lab->streamed && sw_sheet_filled(t->sheet, row) == 1 &&
-           strpbrk(text, ";|\t") && strpbrk(text, "0123456789");
+    const char *mark = strpbrk(text, ";|\t");
+    size_t cells = 1;
+    for (const char *at = mark; at; at = strchr(at + 1, *mark))
+        cells++;
+    return sw_sheet_filled(t->sheet, row) == 1 && mark &&
+           strpbrk(text, "0123456789") &&
+           (t->lab->streamed || (cells > 2 && cells == t->width));
 }
 
 /* Whether all it holds stands where no reading would: a footnote. */

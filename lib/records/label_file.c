@@ -4,6 +4,7 @@
 #include "quantity/label_text.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
+#include "records/csv_lines.h"
 #include "records/hazards.h"
 #include "records/label_charge.h"
 #include "records/product.h"
@@ -30,20 +31,42 @@ static void place_in(const char *text, unsigned long at, const char *file,
     error->column = column;
 }
 
+/* Decoded as any text of a file is; each line's end becomes a newline. */
+static sw_status read_lines(sw_lines *lines, char *text, size_t most,
+                            sw_error *error)
+{
+    bool got = false;
+    size_t used = 0;
+    sw_status status = sw_lines_begin(lines, error);
+    if (!status)
+        status = sw_lines_next(lines, &got, error);
+    while (!status && got) {
+        size_t length = lines->length;
+        while (length && strchr("\r\n", lines->text[length - 1]))
+            length--;
+        if (used + length + 1 >= most || memchr(lines->text, '\0', length))
+            return sw_fail_at(error, &(sw_place){lines->name, 0, 0},
+                              SW_BAD_LABEL_NOT_TEXT);
+        memcpy(text + used, lines->text, length);
+        used += length;
+        if (length < lines->length)
+            text[used++] = '\n';
+        status = sw_lines_next(lines, &got, error);
+    }
+    return status;
+}
+
 static sw_status read_all(FILE *stream, const char *file, char **text,
                           sw_error *error)
 {
     size_t most = 4 * SW_LABEL_BYTES; /* bytes of a character */
+    sw_lines lines = {.stream = stream, .name = file};
     *text = calloc(1, most + 1);
     if (!*text)
         return sw_fail_memory(error);
-    size_t length = fread(*text, 1, most, stream);
-    if (ferror(stream))
-        return sw_fail_at(error, &(sw_place){file, 0, 0}, SW_BAD_LABEL_UNREAD);
-    if (length == most || memchr(*text, '\0', length))
-        return sw_fail_at(error, &(sw_place){file, 0, 0},
-                          SW_BAD_LABEL_NOT_TEXT);
-    return SW_OK;
+    sw_status status = read_lines(&lines, *text, most, error);
+    sw_lines_free(&lines);
+    return status;
 }
 
 static sw_status compose(const char *text, const char *product,
