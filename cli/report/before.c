@@ -91,10 +91,12 @@ static void add_warning(void *context, const sw_note *note)
     }
     bool stands = strcmp(known[i].words, "%s") == 0;
     size_t before = list->count;
+    bool again = list->said[i] && strcmp(note->code, "improbable") == 0;
     if (!*known[i].words)
         list->others++;
-    else if (stands)
-        add_line(list, note->text, known[i].ask);
+    else if (stands) /* of many that are improbable the page names one */
+        add_line(list, again ? SAY_BEFORE_IMPROBABLE_TOO : note->text,
+                 known[i].ask);
     else if (!list->said[i] && !is_said(list, note))
         add_line(list, known[i].words, known[i].ask);
     list->said[i] = true;
