@@ -64,10 +64,22 @@ static uint32_t mixed_in(uint32_t hash, const char *text)
     return hash;
 }
 
-/* "1A2B-3C4D", of the amounts and where they go. */
+/* How much of which water. */
+static uint32_t mixed_in_waters(uint32_t hash, const cli_report *report)
+{
+    if (report_is_blend(report))
+        return mixed_in(hash, report_shares(report).text);
+    if (!report->renewal)
+        return hash;
+    cli_turnover turnover = report_turnover(report);
+    hash = mixed_in(hash, report_litres(report, turnover.drained_l).text);
+    return mixed_in(hash, report_litres(report, turnover.fresh_l).text);
+}
+
+/* "1A2B-3C4D", of the waters, the amounts and where they go. */
 static void read_code(const cli_report *report, char *words, size_t size)
 {
-    uint32_t hash = UINT32_C(2166136261);
+    uint32_t hash = mixed_in_waters(UINT32_C(2166136261), report);
     for (size_t i = 0; i < report->steps->count; i++) {
         const sw_step *step = &report->steps->items[i];
         if (step->kind != SW_STEP_ADD)

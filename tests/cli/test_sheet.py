@@ -147,6 +147,18 @@ class Sheet(unittest.TestCase):
                       "Fill up with fresh water to about 75 %", "nitric acid"):
             self.assertIn(words, worker)
 
+    def test_another_share_of_the_waters_is_another_recipe(self):
+        codes = []
+        for share in ("50,50", "40,60", "50,50"):
+            _, text = sheet("check", "--water", "examples/town.csv", "--water",
+                            "examples/well.csv", "--share", share, "--target",
+                            "examples/basil.csv", "--shelf",
+                            "examples/straights.csv", "--dose",
+                            "potassium nitrate=0.4g/L")
+            codes.append(re.search(r"recipe (\w{4}-\w{4})", text)[1])
+        self.assertEqual(codes[0], codes[2])
+        self.assertNotEqual(codes[0], codes[1])
+
     def test_page_1_tells_that_nobody_named_a_shelf(self):
         words = "common straights assumed: go by the strength on your label"
         for given, told in (("--target", True), ("--target-of", False)):
