@@ -206,6 +206,9 @@ START_TEST(no_room_for_water_is_no_solution)
     sw_solubility_at(&pitzer, 20, &s);
     ck_assert(isinf(sw_tank_saturation(&s, &tank, 1, &solid)));
     ck_assert_uint_eq(solid, sw_stock_solid_count());
+    sw_mixture mixture;
+    sw_mixture_make(&s, &tank, 1, &mixture);
+    ck_assert_double_nan(mixture.brine.ph);
 }
 END_TEST
 
