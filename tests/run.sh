@@ -9,9 +9,10 @@
 #                             and some minutes, and runs only when it is named
 #     tests/run.sh page       the offline page in two browsers, and the static
 #                             command; as root, to take the network away
-# By name only, each of them some hours on one core:
-#     tests/run.sh faults     every allocation of every public call and of five
-#                             commands, and every call about a file, lost
+# By name only; but for the first some hours on one core each:
+#     tests/run.sh faults     every allocation of every public call and of the
+#                             commands, and every call about a file, lost:
+#                             a quarter of an hour
 #     tests/run.sh fuzz       every fuzzer; SW_FUZZ_MINUTES in all (240)
 #     tests/run.sh mutants    does the suite notice?  SW_MUTANTS small faults (500)
 # Builds go to .build/, which is ignored.  Ends with "N passed, N failed".
@@ -161,12 +162,16 @@ stage_page() {
     return $status
 }
 
-# What test_faults.py and test_every_call sample in the stage gcc, all of it.
+# What test_faults.py and test_every_call sample in the stage gcc, all of it; both
+# at once.
 stage_faults() {
-    configure gcc -DCMAKE_C_COMPILER=gcc -DSW_WERROR=ON &&
-        SW_EACH=1 "$build/gcc/tests/memory/test_every_call" &&
-        SALTWRIGHT=$build/gcc/cli/saltwright python3 -B \
-            tests/cli/test_faults.py "$build/gcc/tests/cli/libfault.so" all
+    local calls status=0
+    configure gcc -DCMAKE_C_COMPILER=gcc -DSW_WERROR=ON || return
+    SW_EACH=1 "$build/gcc/tests/memory/test_every_call" &
+    calls=$!
+    SALTWRIGHT=$build/gcc/cli/saltwright python3 -B \
+        tests/cli/test_faults.py "$build/gcc/tests/cli/libfault.so" all || status=1
+    wait $calls && return $status
 }
 
 # What the fuzzers find new stays in .build/fuzz; half of the time is the
