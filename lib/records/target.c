@@ -45,6 +45,8 @@ typedef struct reading {
     size_t stages;
     char blanks[200];       /* names of rows without numbers: a form's */
     sw_place blank;         /* of the first of them */
+    char bare[200];         /* names of components without a unit, */
+    bool any_unit;          /* where others have one */
     sw_parameter parameter; /* of the current row, unless it is a ratio */
 } reading;
 
@@ -372,8 +374,20 @@ static void read_values(reading *r, sw_target_row *row)
     check_bare(&r->table);
 }
 
+/* What has no unit is in mg/L, which is told where others have one. */
+static void note_unit(reading *r, const sw_target_row *row)
+{
+    bool united = *sw_table_text(&r->table, UNIT) != '\0';
+    if (row->kind != SW_TARGET_COMPONENT || !has_numbers(row))
+        return;
+    r->any_unit = r->any_unit || united;
+    if (!united)
+        sw_text_join(r->bare, sizeof r->bare, ", ", "%s", row->name);
+}
+
 static void keep_row(reading *r, sw_target_row *row)
 {
+    note_unit(r, row);
     check_bounds(r, row);
     check_repeated(r, row);
     note_row(row, r->target);
@@ -435,6 +449,8 @@ static sw_status read_all(reading *r, FILE *stream, const char *name,
     sw_table_open(&r->table, &target_kind, stream, name);
     sw_table_read(&r->table, read_row, r);
     conclude_blanks(r);
+    if (r->any_unit && *r->bare)
+        sw_notes_add(&target->notes, SW_SAY_TARGET_NO_UNIT, name, r->bare);
     sw_status status = sw_table_close(&r->table, error);
     if (!status)
         status = sw_base_lay(target, &r->base, error);

@@ -227,6 +227,17 @@ START_TEST(an_ordinary_target_gets_no_note)
 }
 END_TEST
 
+START_TEST(a_component_without_a_unit_among_others_with_one_gets_a_note)
+{
+    sw_target *t = read_rows("N,150,,,,\nK,265,,,,mg/L\nB,,,0.5,,\n"
+                             "NH4-N:N,,,0.1,,\npH,5.8,5.5,6.2,,\n");
+    ck_assert_uint_eq(t->notes.count, 1);
+    ck_assert_str_eq(t->notes.items[0].code, "target-no-unit");
+    ck_assert_ptr_nonnull(strstr(t->notes.items[0].text, "mg/L: N, B."));
+    sw_target_free(t);
+}
+END_TEST
+
 START_TEST(many_rows_fit)
 {
     char rows[1024] = "";
@@ -283,6 +294,8 @@ int main(void)
     tcase_add_loop_test(t, the_ph_of_a_feed_is_within_4_and_8_and_a_half, 0, 6);
     tcase_add_test(t, a_weight_without_target_gets_a_note);
     tcase_add_test(t, an_ordinary_target_gets_no_note);
+    tcase_add_test(
+        t, a_component_without_a_unit_among_others_with_one_gets_a_note);
     tcase_add_test(t, many_rows_fit);
     tcase_add_test(t, the_row_on_ph_is_found_where_there_is_one);
     tcase_add_test(t, an_error_may_be_left_unasked);
