@@ -89,7 +89,9 @@ typedef enum sw_levers {
 /* "acids, bases, ..." of a sentence that ends with it; NULL for others. */
 SW_API const char *sw_levers_text(sw_levers levers);
 
-/* objective >= optimum >= lower_bound; gap is their difference.  The optimum is
+/* objective >= optimum >= lower_bound; gap is their difference: where optimal
+ * 1e-9 of the objective at most, and what amounts that no target could tell,
+ * left out of the recipe, would have gained.  The optimum is
  * over all amounts of the products not left out, within the solution's limits,
  * each pH linear around this very recipe, as `levers` move it. */
 typedef struct sw_certificate {
