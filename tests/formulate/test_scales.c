@@ -142,9 +142,10 @@ static bool is_proof(const sw_solution *s)
     const sw_certificate *proof = &s->certificate;
     double floor = s->objective == SW_CHEAPEST ? 1e-9 : 1e-13;
     /* of amounts left out that bring less than 2.5e-7 of any target */
-    double deviation =
-        s->objective == SW_CLOSEST ? sqrt(proof->objective) : proof->objective;
-    floor += 1e-6 * deviation;
+    if (s->objective == SW_CLOSEST)
+        floor += 1e-6 * sqrt(proof->objective);
+    else if (s->objective == SW_EVEN)
+        floor += 1e-6 * proof->objective;
     return proof->gap >= 0 && proof->gap <= 1e-9 * proof->objective + floor &&
            proof->kkt_residual <= TOL_KKT;
 }
