@@ -238,12 +238,6 @@ static sw_status fill_solution(const sw_sampling *given,
     return sw_notes_status(&report->notes, error);
 }
 
-static sw_status conclude(sw_status status, sw_audit_report *made,
-                          sw_audit_report **report)
-{
-    SW_GIVE(status, report, made, sw_audit_report_free);
-}
-
 sw_status sw_audit(const sw_water *water, const sw_content *purified,
                    const sw_conditions *conditions, sw_audit_report **report,
                    sw_error *error)
@@ -257,8 +251,8 @@ sw_status sw_audit(const sw_water *water, const sw_content *purified,
     if (!made)
         return sw_fail_memory(error);
     made->most_drained = NAN;
-    return conclude(fill(water, purified, conditions, made, error), made,
-                    report);
+    SW_GIVE(fill(water, purified, conditions, made, error), report, made,
+            sw_audit_report_free);
 }
 
 sw_status sw_audit_solution(const sw_sampling *sampling,
@@ -270,8 +264,8 @@ sw_status sw_audit_solution(const sw_sampling *sampling,
     sw_audit_report *made = calloc(1, sizeof *made);
     if (!made)
         return sw_fail_memory(error);
-    return conclude(fill_solution(sampling, conditions, made, error), made,
-                    report);
+    SW_GIVE(fill_solution(sampling, conditions, made, error), report, made,
+            sw_audit_report_free);
 }
 
 void sw_audit_report_free(sw_audit_report *report)

@@ -75,11 +75,12 @@ void sw_free_all(void *const *blocks, size_t count);
  * then releases it. */
 #define SW_GIVE(status, out, made, release)                                    \
     do {                                                                       \
-        if (status)                                                            \
+        const sw_status sw_ended = (status);                                   \
+        if (sw_ended)                                                          \
             release(made);                                                     \
         else                                                                   \
             *(out) = (made);                                                   \
-        return status;                                                         \
+        return sw_ended;                                                       \
     } while (0)
 
 bool sw_any_missing(const void *const *given, size_t count);
