@@ -565,20 +565,6 @@ START_TEST(a_long_name_is_cut_between_characters)
 }
 END_TEST
 
-/* Of a head that says nothing; or, where there is none, one of no use. */
-START_TEST(words_before_the_readings_name_the_samples)
-{
-    static const char *const files[] = {
-        "Quux,pH,Ca [mg/L]\nnorth,7.1,40\nsouth,7.2,50\n",
-        "Lab,pH,Ca [mg/L]\nnorth,7.1,40\nsouth,7.2,50\n",
-        "Lab,Quux,pH,Ca [mg/L]\nx,north,7.1,40\nx,south,7.2,50\n"};
-    sw_waters *w = gather(files[_i], NULL);
-    ck_assert_str_eq(w->items[0].sample, "north");
-    ck_assert_str_eq(w->items[1].sample, "south");
-    sw_waters_free(w);
-}
-END_TEST
-
 int main(void)
 {
     Suite *suite = suite_create("gather");
@@ -604,7 +590,6 @@ int main(void)
     tcase_add_loop_test(t,
                         what_says_too_little_is_asked_and_then_taken_as_stated,
                         0, sizeof too_little / sizeof *too_little);
-    tcase_add_loop_test(t, words_before_the_readings_name_the_samples, 0, 3);
     tcase_add_test(t, a_meaning_that_is_none_settles_nothing);
     tcase_add_test(t, a_long_name_is_cut_between_characters);
     suite_add_tcase(suite, t);

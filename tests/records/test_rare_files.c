@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Targets, shelves, recipes and tanks in words that seldom stand in one, and
- * what is read of each or why it is refused. */
+/* Targets, shelves, recipes, tanks and tables of waters in words that seldom
+ * stand in one, and what is read of each or why it is refused. */
 #include "suite.h"
+
+#include "records/gathered.h"
 
 #include "quantity/text.h"
 #include "records/stream.h"
@@ -269,10 +271,27 @@ START_TEST(a_label_that_is_no_text_or_of_a_name_taken_is_refused)
 }
 END_TEST
 
+/* Of a head that says nothing; or, where there is none, one of no use. */
+START_TEST(words_before_the_readings_name_the_samples)
+{
+    static const char *const files[] = {
+        "Quux,pH,Ca [mg/L]\nnorth,7.1,40\nsouth,7.2,50\n",
+        "Lab,pH,Ca [mg/L]\nnorth,7.1,40\nsouth,7.2,50\n",
+        "Lab,Quux,pH,Ca [mg/L]\nx,north,7.1,40\nx,south,7.2,50\n"};
+    for (size_t i = 0; i < sizeof files / sizeof *files; i++) {
+        sw_waters *w = gather(files[i], NULL);
+        ck_assert_str_eq(w->items[0].sample, "north");
+        ck_assert_str_eq(w->items[1].sample, "south");
+        sw_waters_free(w);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
         rare_files_are_read_or_refused,
-        a_label_that_is_no_text_or_of_a_name_taken_is_refused, NULL};
+        a_label_that_is_no_text_or_of_a_name_taken_is_refused,
+        words_before_the_readings_name_the_samples, NULL};
     return run_suite(suite_of("rare_files", tests));
 }
