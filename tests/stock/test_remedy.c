@@ -338,6 +338,33 @@ START_TEST(no_acid_is_to_be_given_by_itself)
 }
 END_TEST
 
+/* Where nobody would look for it: rather to a tank of its own. */
+START_TEST(no_salt_is_to_be_moved_into_acid)
+{
+    static const published_recipe recipe = {"acid by itself",
+                                            "invented",
+                                            {{"Ca(NO3)2.4H2O", 900, 0},
+                                             {"MgSO4.7H2O", 400, 0},
+                                             {"HNO3", 200, 0.6}}};
+    stocked s;
+    sw_stock *stock;
+    sw_placement mixed[RECIPE_ROWS] = {{.reason = ""}};
+    stock_up(&s, &recipe);
+    const sw_stock_setup setup = sw_stock_setup_default(100);
+    for (size_t j = 0; j < s.shelf.count; j++)
+        mixed[j].g[j == 2 ? SW_TANK_C : SW_TANK_A] =
+            s.g_per_l[j] * 100 * setup.factor;
+    ck_assert_int_eq(
+        sw_stock_check(one_solver(), &s.mix, &setup, mixed, &stock, NULL),
+        SW_OK);
+    ck_assert_uint_gt(stock->remedy_count, 0);
+    for (size_t k = 0; k < stock->remedy_count; k++)
+        ck_assert_msg(stock->remedies[k].tank != SW_TANK_C, "%s",
+                      stock->remedies[k].text);
+    sw_stock_free(stock);
+}
+END_TEST
+
 /* ---- Silicate ---------------------------------------------------------- */
 
 static const char *const beside_silicate[] = {
@@ -419,6 +446,7 @@ int main(void)
     tcase_add_test(t, a_factor_of_nothing_names_the_pair_and_a_way_out);
     tcase_add_test(t, traces_flee_a_dibasic_phosphate_to_the_calcium);
     tcase_add_test(t, no_acid_is_to_be_given_by_itself);
+    tcase_add_test(t, no_salt_is_to_be_moved_into_acid);
     tcase_add_loop_test(
         t, a_silicate_meets_no_other_product_in_a_stock, 0,
         (int)(sizeof beside_silicate / sizeof *beside_silicate));
