@@ -85,7 +85,7 @@ static const texts much = {
              "muriate,KCl,99 %,,,,,10,mg/L,0.5,/kg,,\n"
              "KNO3,,,,,,,,,38,/pack,25kg,B\nEpsom salt,,,,,,,,,,,,\n"
              "nitric acid 38 %,HNO3,0.38,,1.24,,,,,0.95,/L,20L,acid\n"
-             "lye,KOH,0.5,,1.5,,1,,mL/L,2,/L,,\n"
+             "potash lye,KOH,0.5,,1.5,,1,,mL/L,2,/L,,\n"
              "iron,,,Fe-DTPA 11,,,,,,14.80,/kg,5kg,\n"
              "premix,,,\"N 4, NO3-N 4, P2O5 10, K2O 30, MgO 4, B 0.02, "
              "Fe-EDTA 0.1\",,,,,,,,,\n"
