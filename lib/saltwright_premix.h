@@ -61,7 +61,8 @@ SW_API sw_status sw_target_implied(const sw_shelf *shelf,
                                    const sw_conditions *conditions,
                                    sw_target **target, sw_error *error);
 
-/* A recipe for pure water that is to be corrected for others. */
+/* A recipe for pure water that is to be corrected for others.  All that it
+ * points to stays the caller's. */
 typedef struct sw_correction {
     sw_target *target;       /* that sw_target_implied made of: */
     const sw_recipe *recipe; /* for pure water */

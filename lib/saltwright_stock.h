@@ -289,8 +289,8 @@ typedef struct sw_mixing {
     const sw_stock_setup *setup; /* of the stock; else NULL */
     const sw_weighed *weighed;   /* with its trace solutions; or NULL */
     double volume_l;
-    /* Of a reservoir that is renewed: what of volume_l is old solution, and
-     * what of that is drained before.  Both 0: a fresh mix. */
+    /* Of a reservoir that is renewed: how much old solution stays in it, and
+     * how much is drained before.  Both 0: a fresh mix. */
     double kept_l, drained_l;
 } sw_mixing;
 /* In order.  After every addition the mixture is speciated at the volume it

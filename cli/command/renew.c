@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * saltwright renew: a tank whose solution goes round, brought back to its
- * target with fresh water and additions, or partly let out.
+ * saltwright renew: a tank whose solution recirculates, brought back to its
+ * target with fresh water and additions, or partly drained.
  */
 #include <math.h>
 #include <stdlib.h>

@@ -12,6 +12,7 @@
 #include "io/complain.h"
 #include "io/progress.h"
 
+/* What is kept is not released: another thread may be using it. */
 static void *need(void *memory)
 {
     if (!memory)
@@ -118,8 +119,6 @@ void memory_release(void)
     }
 }
 
-/* Without what is kept where memory runs out: another thread may be using it.
- */
 _Noreturn void leave(exit_code code)
 {
     progress_end();

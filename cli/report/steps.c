@@ -193,7 +193,7 @@ static void put_mark(doc_record *row, const cli_report *report,
         doc_shown(row, "or", l, metric.text);
 }
 
-/* What is let out, however little. */
+/* What is drained, however little. */
 static void put_drained(doc_record *row, const cli_report *report)
 {
     double l = report_turnover(report).drained_l;
@@ -236,7 +236,7 @@ static report_sentence words_of_blend(const cli_report *report,
 {
     double first_l = filled_l(report, step->tank);
     if (step->kind == SW_STEP_FILL)
-        return report_words(step->tank < SW_TANKS ? SAY_FILL_TANK_BLEND
+        return report_words(step->tank < SW_TANKS ? SAY_FILL_TAKES
                                                   : SAY_FILL_BLEND,
                             step->text, report_blend(report, first_l).text);
     return report_words(
@@ -256,7 +256,7 @@ static report_sentence words_of_fresh(const cli_report *report,
             report_litres(report, whole_of(report, step) - first_l).text);
     return first_l - kept_l < least_poured_l
                ? report_words("%s", step->text)
-               : report_words(SAY_FILL_RENEWED, step->text,
+               : report_words(SAY_FILL_TAKES, step->text,
                               report_litres(report, first_l - kept_l).text);
 }
 

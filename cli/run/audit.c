@@ -9,6 +9,7 @@
 
 #include "io/complain.h"
 #include "io/memory.h"
+#include "run/inputs.h"
 #include "sentences_text.h"
 
 size_t audit_count_checks(const cli_audit *audit, sw_finding finding)

@@ -4,7 +4,6 @@
 #define CLI_RUN_AUDIT_H
 
 #include "io/exit_code.h"
-#include "run/inputs.h"
 #include "run/settings.h"
 #include "run/sources.h"
 

@@ -15,6 +15,7 @@
 #include "quantity/text.h"
 #include "quantity/units.h"
 #include "records/targets.h"
+#include "records/water.h"
 #include "records/feed_limits.h"
 /* What facts of the trade are of use for, beside what notes are about. */
 enum {
@@ -265,8 +266,7 @@ static bool advise_alkalinity(const sw_mix *mix, size_t k, sw_assessment *a)
     if (gap == 0.0 || given + gap < 0.0)
         return false;
     say_acid(mix, mix->shares[k] * gap, acid, sizeof acid);
-    sw_notes_add(&a->notes, SW_SAY_ALKALINITY_DOUBTFUL,
-                 water->sample ? water->sample : "the water",
+    sw_notes_add(&a->notes, SW_SAY_ALKALINITY_DOUBTFUL, sw_water_name(water),
                  sw_figure(charge.cations_meq_per_l, cations),
                  sw_figure(charge.anions_meq_per_l, anions),
                  SW_MG_CACO3_PER_MEQ * (given + gap),

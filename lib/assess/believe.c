@@ -37,7 +37,7 @@ static bool doubt_charge(const sw_water *water, sw_notes *notes)
     double gap =
         sw_charge_alkalinity_gap(water, SW_CHARGE_FALSE_PERCENT, &charge);
     double given = water->per_l.amount[SW_ALKALINITY], closing = given + gap;
-    const char *name = water->sample ? water->sample : "the water";
+    const char *name = sw_water_name(water);
     if (gap == 0.0)
         return false;
     sw_figure(charge.cations_meq_per_l, cations);
@@ -67,7 +67,7 @@ static void doubt(const sw_water *water, const sw_evidence *found,
                   sw_notes *notes)
 {
     char given[SW_FIGURE_BYTES], ions[SW_FIGURE_BYTES];
-    const char *name = water->sample ? water->sample : "the water";
+    const char *name = sw_water_name(water);
     const sw_check_row *ec = &found->rows[SW_CHECK_EC];
     const sw_check_row *ph = &found->rows[SW_CHECK_PH];
     if (is_far(ph) && ph->value < ph->low)
@@ -112,8 +112,7 @@ static void tell_lacking(const sw_water *water, sw_notes *notes)
     if (isnan(closing) || charge.last_missing == SW_ALKALINITY ||
         fabs(sw_charge_percent(&charge)) <= SW_CHARGE_FALSE_PERCENT)
         return;
-    sw_notes_add(notes, SW_SAY_LACKING_BY_CHARGE,
-                 water->sample ? water->sample : "the water",
+    sw_notes_add(notes, SW_SAY_LACKING_BY_CHARGE, sw_water_name(water),
                  sw_figure(closing, amount), charge.missing);
 }
 

@@ -37,9 +37,10 @@ double sw_charge_gap(const sw_charge *charge);
 #define SW_CHARGE_FALSE_PERCENT 10.0
 
 /*
- * The gap beside the alkalinity reported of a water, which takes it up where
- * nothing else is wrong, if it is more than that, and more than an acid dose is
- * good to; else 0.  So of a solution, and where no alkalinity is reported.
+ * The gap in meq/L beside the alkalinity reported of a water, which takes it up
+ * where nothing else is wrong, if it is more than so many percent, and more
+ * than an acid dose is good to; else 0, as of a solution, of an acid water and
+ * where no alkalinity is reported; *charge is filled where it is not 0.
  */
 double sw_charge_alkalinity_gap(const sw_water *water, double percent,
                                 sw_charge *charge);

@@ -8,10 +8,10 @@
 /*
  * For the model of all of a block at a `fit`, whose limits are those in force,
  * where it is an optimum of the closest and the problem wants the fewest: a
- * product counts once, in however many waters.  What was found into `fewer`,
- * but for the closest recipe; *y is the point taken instead, in memory of the
- * solver, or NULL where the closest stands.  Errors of sw_equal_to and
- * sw_assess, but that nothing is proved where the numbers do not allow it.
+ * product counts once, in however many waters.  What was found into `fewer`; *y
+ * is the point taken instead, in memory of the solver, with the closest recipe
+ * in `fewer`, the caller's to free, or NULL where the closest stands.  Where
+ * the numbers do not allow it nothing is proved; SW_ERR_MEMORY.
  */
 sw_status sw_find_fewest(sw_solver *solver, const sw_block *block,
                          const sw_fit *fit, sw_fewer *fewer, double **y,

@@ -214,9 +214,9 @@ static bool is_hopeless(const sw_rounds *r, int round)
 }
 
 /* What salts do goes round in circles where their pH is what they are poured
- * for: after as many half steps with them it is left out of account.  Recipes
+ * for: after 2 * UNDAMPED_ROUNDS with them it is left out of account.  Recipes
  * that are as good may take turns, each the cheaper at the activities of the
- * other: after some turns, or as many steps without salts, no cost decides. */
+ * other: after MOST_TURNS, or as many rounds without salts, no cost decides. */
 static sw_status run(sw_rounds *r, sw_error *error)
 {
     sw_levers levers = SW_LEVERS_BUFFERS;

@@ -65,12 +65,6 @@ sw_status sw_of_trial(sw_status status);
         SW_REQUIRE(error, out, __VA_ARGS__);                                   \
     } while (0)
 
-/* Frees each of these; any may be NULL. */
-#define SW_FREE(...)                                                           \
-    sw_free_all((void *const[]){__VA_ARGS__},                                  \
-                sizeof(void *const[]){__VA_ARGS__} / sizeof(void *))
-void sw_free_all(void *const *blocks, size_t count);
-
 /* Last in such a call: *out gets what was made, unless the call failed, which
  * then releases it. */
 #define SW_GIVE(status, out, made, release)                                    \
@@ -84,6 +78,12 @@ void sw_free_all(void *const *blocks, size_t count);
     } while (0)
 
 bool sw_any_missing(const void *const *given, size_t count);
+
+/* Frees each of these; any may be NULL. */
+#define SW_FREE(...)                                                           \
+    sw_free_all((void *const[]){__VA_ARGS__},                                  \
+                sizeof(void *const[]){__VA_ARGS__} / sizeof(void *))
+void sw_free_all(void *const *blocks, size_t count);
 
 /* NULL where it or something in it that every call needs is. */
 const sw_mix *sw_whole_mix(const sw_mix *mix);

@@ -44,6 +44,11 @@ static sw_reading *pack_readings(const sw_reading *from, size_t count)
     return packed;
 }
 
+const char *sw_water_name(const sw_water *water)
+{
+    return water->sample ? water->sample : "the water";
+}
+
 void sw_water_clear(sw_water *water)
 {
     SW_FREE(water->sample, water->file, water->readings);

@@ -40,6 +40,9 @@ sw_status sw_water_of(sw_water *water, const sw_gathered *gathered,
  */
 sw_status sw_water_copy(const sw_water *water, sw_water *copy, sw_error *error);
 
+/* Its sample, or "the water" where it has none; borrowed. */
+const char *sw_water_name(const sw_water *water);
+
 /* Releases what the water holds, not the struct. */
 void sw_water_clear(sw_water *water);
 

@@ -136,6 +136,19 @@ void sw_form_bound_term(const sw_form *form, size_t row, const sw_terms *terms,
     form->row_high[row] = high;
 }
 
+void sw_form_bound_deviation(const sw_form *form, size_t row,
+                             const sw_terms *terms, size_t e, size_t columns,
+                             size_t by)
+{
+    for (int side = -1; side <= 1; side += 2, row++) {
+        memcpy(sw_form_at(form, row, 0), terms->matrix + e * columns,
+               columns * sizeof *terms->matrix);
+        *sw_form_at(form, row, by) = side;
+        form->row_low[row] = side < 0 ? -INFINITY : terms->goal[e];
+        form->row_high[row] = side < 0 ? terms->goal[e] : INFINITY;
+    }
+}
+
 void sw_terms_gradient(const sw_terms *terms, size_t columns,
                        const double *deviation, const sw_gradient *gradient)
 {

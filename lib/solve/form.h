@@ -93,6 +93,11 @@ double sw_terms_value(const sw_terms *terms, size_t columns, const double *y,
 /* Puts term `e` within bounds, in a row of the form. */
 void sw_form_bound_term(const sw_form *form, size_t row, const sw_terms *terms,
                         size_t e, double low, double high);
+/* Two rows from `row` on: the deviation of term e, of so many columns, is not
+ * above column `by`, and not below it negated. */
+void sw_form_bound_deviation(const sw_form *form, size_t row,
+                             const sw_terms *terms, size_t e, size_t columns,
+                             size_t by);
 
 /* Gradient of the sum of squares where the deviations are `deviation`. */
 void sw_terms_gradient(const sw_terms *terms, size_t columns,
@@ -147,7 +152,8 @@ bool sw_dense_is_unique(const sw_frame *frame, const sw_terms *terms);
  * Walks from point->y, which the form allows, with what `active` holds (held
  * rows and columns independent, as a basis gives them), to the least sum of
  * squares; point's prices and `active` become those of the end.  False where
- * it goes round in circles: another start may lead there.
+ * it goes round in circles, or takes too many steps: another start may lead
+ * there.
  */
 bool sw_walk(sw_solver *solver, const sw_form *form, const sw_terms *terms,
              const sw_active *active, const sw_point *point);

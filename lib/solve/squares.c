@@ -116,23 +116,18 @@ static bool recall(sw_search *search, const sw_order *order, sw_fit *fit)
     return false;
 }
 
-/* With a column more for each term, and two rows: the deviation is not above
- * it, and not below it negated. */
+/* With a column more for each term, that of its deviation. */
 static sw_form form_of_sum(const sw_search *search)
 {
     const sw_terms *terms = search->terms;
-    size_t columns = search->form->columns, row = search->form->rows;
-    sw_form made = sw_form_wider(search->solver, search->form, terms->count,
-                                 2 * terms->count);
+    const sw_form *form = search->form;
+    sw_form made =
+        sw_form_wider(search->solver, form, terms->count, 2 * terms->count);
     for (size_t e = 0; e < terms->count; e++) {
-        made.high[columns + e] = INFINITY;
-        for (int side = -1; side <= 1; side += 2, row++) {
-            memcpy(sw_form_at(&made, row, 0), terms->matrix + e * columns,
-                   columns * sizeof(double));
-            *sw_form_at(&made, row, columns + e) = side;
-            made.row_low[row] = side < 0 ? -INFINITY : terms->goal[e];
-            made.row_high[row] = side < 0 ? terms->goal[e] : INFINITY;
-        }
+        size_t column = form->columns + e;
+        made.high[column] = INFINITY;
+        sw_form_bound_deviation(&made, form->rows + 2 * e, terms, e,
+                                form->columns, column);
     }
     return made;
 }

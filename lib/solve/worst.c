@@ -41,19 +41,6 @@ static double largest_at(const sw_search *search, const double *y)
     return most;
 }
 
-/* One of a term's two rows: d - t <= 0, or d + t >= 0. */
-static void write_row(sw_search *search, size_t at, size_t e, double t)
-{
-    const sw_terms *terms = search->terms;
-    size_t columns = search->of->columns;
-    sw_form *form = &search->form;
-    double *row = form->matrix + at * form->columns;
-    memcpy(row, terms->matrix + e * columns, columns * sizeof *row);
-    row[columns] = t;
-    form->row_low[at] = t > 0 ? terms->goal[e] : -INFINITY;
-    form->row_high[at] = t > 0 ? INFINITY : terms->goal[e];
-}
-
 /* Deviations grow with every amount, so t is largest at one end of all. */
 static sw_search new_search(sw_solver *solver, const sw_form *form,
                             const sw_terms *terms)
@@ -69,10 +56,9 @@ static sw_search new_search(sw_solver *solver, const sw_form *form,
     made.gradient.value[form->columns] = made.gradient.size[form->columns] = 1;
     made.form.high[form->columns] =
         fmax(largest_at(&made, form->low), largest_at(&made, form->high));
-    for (size_t e = 0; e < terms->count; e++) {
-        write_row(&made, form->rows + 2 * e, e, -1);
-        write_row(&made, form->rows + 2 * e + 1, e, 1);
-    }
+    for (size_t e = 0; e < terms->count; e++)
+        sw_form_bound_deviation(&made.form, form->rows + 2 * e, terms, e,
+                                form->columns, form->columns);
     return made;
 }
 
