@@ -6,7 +6,7 @@ saltwright check $ask --recipe examples/recipe.csv --measured-ec 2.2mS/cm |
     sed -n '/^What the meters/,/^Limits/p'
 saltwright check $ask --recipe examples/recipe.csv --measured-ph 3 \
     --measured-ec 6mS/cm |
-    sed -n '1,/^  water/p;/^What the meters/,/^Limits/p;/^Notes/,/^  - The/p'
+    sed -n '1,/^  water  /p;/^What the meters/,/^Limits/p;/^Notes/,/^  - The/p'
 saltwright check $ask --recipe examples/recipe.csv --measured-ph 3 \
     --measured-ec 6mS/cm --format csv | grep -E '^meter(,|.mistakes,"too l|.looks)' |
     sed -E 's|([.][0-9]{3})[0-9]*|\1|'
