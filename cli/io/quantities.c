@@ -7,7 +7,6 @@
 
 #include <ctype.h>
 #include <errno.h>
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -6,7 +6,6 @@
 #include <math.h>
 
 #include "report/blocks.h"
-#include "io/figure.h"
 #include "sentences_text.h"
 
 enum { ADDITIONS_SHOWN = 5 };

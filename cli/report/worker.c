@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* All that a worker needs on one page: what it is for, what to wear, the list
  * to weigh from and mix by, what the meters must show, and who did it. */
-#include <math.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <string.h>

@@ -5,11 +5,9 @@
  * worked out by hand from 1030 E's percentage and the weights of the ions.
  */
 #include "feed.h"
-#include "tolerances.h"
 
 #include "saltwright.h"
 
-#include <math.h>
 #include <string.h>
 
 /* Invented: cations 8.39 meq/L, anions but the alkalinity 2.47. */

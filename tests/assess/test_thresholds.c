@@ -5,7 +5,6 @@
  * numbers are those of the sources, not of our tables.
  */
 #include "assess/feed.h"
-#include "tolerances.h"
 
 #include "assess/evidence.h"
 

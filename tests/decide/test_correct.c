@@ -3,7 +3,6 @@
  * it. */
 #include "bench.h"
 #include "solver.h"
-#include "tolerances.h"
 
 #include <math.h>
 #include <string.h>

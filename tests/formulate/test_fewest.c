@@ -2,8 +2,6 @@
 /* Recipes that count as equal; random ones: random/verify_fewest.py. */
 #include "kit.h"
 
-#include "quantity/formula.h"
-
 /* K and S from two salts that give one each, or from one that nearly has the
  * ratio: 2 : 1 with what is asked for 2 : (1 + off). */
 static void open_corner(sw_kit *kit, double off, double share)

@@ -2,7 +2,6 @@
 /* Which products serve the pH, and what is left alone for it. */
 #include "kit.h"
 
-#include "quantity/formula.h"
 #include "records/label_charge.h"
 
 static sw_product *add_label(sw_kit *kit, const char *label)

@@ -5,7 +5,6 @@
 
 #include "records/gathered.h"
 #include "saltwright.h"
-#include "tolerances.h"
 
 #include <math.h>
 #include <string.h>

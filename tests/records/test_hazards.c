@@ -2,7 +2,6 @@
 /* Classes of the GHS: of the catalogue, of shelves, of labels. */
 #include "suite.h"
 
-#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
