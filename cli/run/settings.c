@@ -157,7 +157,7 @@ static void read_objective(const cli_options *options, cli_settings *out)
     if (out->objective == SW_CLOSEST)
         return;
     const char *command = options->command->name;
-    if (options_has(options, OPT_EQUAL) && out->equal_share > 0.0)
+    if (options_has(options, OPT_EQUAL))
         leave(complain_usage(command, SAY_EQUAL_NEEDS_CLOSEST));
     if (out->in_steps)
         leave(complain_usage(command, SAY_STEP_NEEDS_CLOSEST));

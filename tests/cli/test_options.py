@@ -119,6 +119,7 @@ CONTRADICTIONS = [
     ("formulate", ["--scale-step", "5g", "--objective", "even"], "closest"),
     ("formulate", ["--trade-off", "cost", "--objective", "even"], "closest"),
     ("formulate", ["--equal-within", "1", "--objective", "even"], "closest"),
+    ("formulate", ["--equal-within", "0", "--objective", "even"], "closest"),
     ("formulate", ["--curve", "x.svg"], "--trade-off"),
     ("formulate", ["--for", "you"], "--sheet"),
     ("formulate", ["--doubt", "lab=5%"], "--how-sure"),
