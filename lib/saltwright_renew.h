@@ -11,7 +11,7 @@ extern "C" {
 
 /* ---- Renew --------------------------------------------------------------*/
 
-/* An end of a target that neither letting out nor adding can meet, or for which
+/* An end of a target that neither draining nor adding can meet, or for which
  * it is not worth while. */
 typedef struct sw_unreached {
     sw_limit limit;
@@ -21,15 +21,15 @@ typedef struct sw_unreached {
     char reason[200];  /* why, a clause without a full stop */
 } sw_unreached;
 
-/* An end of a target without which less would be let out. */
+/* An end of a target without which less would be drained. */
 typedef struct sw_forcing {
     sw_limit limit; /* not given: the accepted range's, a max 10 % further,
                        which is what a laboratory can tell */
-    /* Of what the tank holds, the share to let out were this end left aside:
+    /* Of what the tank holds, the share to drain were this end left aside:
      * it alone; it and all those before it, NaN where it is no part of the way
-     * to letting out nothing. */
-    double let_out_alone, let_out_together;
-    /* mg/L that old solution and fresh water then bring, with as much let out
+     * to draining nothing. */
+    double drained_alone, drained_together;
+    /* mg/L that old solution and fresh water then bring, with as much drained
      * as above (together, else alone); NaN but for the max of a component. */
     double brought;
 } sw_forcing;
@@ -44,14 +44,14 @@ typedef struct sw_renewal {
      * below are NaN. */
     sw_outcome outcome;
     double kept;    /* of the filled tank, the share that is old solution */
-    double let_out; /* of what the tank holds, the least share to let out; for
+    double drained; /* of what the tank holds, the least share to drain; for
                        the targets that can be met */
     sw_solution *solution; /* the additions, per litre of the filled tank */
     /* After a conflict: the others are met, and these are as near as that
      * allows.  Limits come before bands, max before min. */
     sw_unreached *unreached;
     size_t unreached_count;
-    /* Where something is let out: what for.  First a way to letting out
+    /* Where something is drained: what for.  First a way to draining
      * nothing, what gains most at each step first; then what alone would gain
      * beside it.  Gains of less than a thousandth of what is held are none. */
     sw_forcing *forcing;
@@ -61,7 +61,7 @@ typedef struct sw_renewal {
 /*
  * problem->waters are two: the tank's solution and the fresh water, without
  * fractions.  `held` is what the tank holds over what it is filled to, above 0
- * to 1.  Lets out no more than must be.  SW_ERR_VALUE otherwise, and errors as
+ * to 1.  Drains no more than must be.  SW_ERR_VALUE otherwise, and errors as
  * sw_formulate.  Method: reference/methods.md, Decide.
  */
 SW_API sw_status sw_renew(sw_solver *solver, const sw_problem *problem,

@@ -38,7 +38,7 @@ static sentence drain_words(const cli_report *report)
     cli_figure held = litres(report, report->holds_l);
     if (turnover.drained_l <= 0.0)
         return report_words("nothing: %s", rest.text);
-    if (renewal->let_out <= 0.0)
+    if (renewal->drained <= 0.0)
         return report_words(SAY_DRAIN_FOR_ROOM, drained.text, held.text,
                             rest.text);
     return report_words(SAY_DRAIN_FOR_TARGETS, drained.text, held.text,
@@ -58,15 +58,15 @@ static cli_figure drained(const cli_report *report, double share)
 static sentence forcing_words(const cli_report *report, size_t index)
 {
     const sw_forcing *f = &report->renewal->forcing[index];
-    double saved = report->renewal->let_out - f->let_out_alone;
-    bool on_the_way = index > 0 && !isnan(f->let_out_together);
+    double saved = report->renewal->drained - f->drained_alone;
+    bool on_the_way = index > 0 && !isnan(f->drained_together);
     if (on_the_way)
         return report_words(SAY_DRAIN_WITHOUT_TOO, f->limit.name,
-                            drained(report, f->let_out_together).text);
+                            drained(report, f->drained_together).text);
     if (saved < nothing)
         return report_words(SAY_DRAIN_NO_LESS, f->limit.name);
     return report_words(SAY_DRAIN_LESS, f->limit.name,
-                        drained(report, f->let_out_alone).text,
+                        drained(report, f->drained_alone).text,
                         litres(report, saved * report->holds_l).text);
 }
 
@@ -85,9 +85,9 @@ static void put_forcing(doc_block *block, const cli_report *report,
     doc_text(row, "end", f->limit.end == SW_SIDE_MAX ? "max" : "min");
     doc_flag(row, "accepted_range", f->limit.origin != SW_GIVEN);
     DOC_NUMBERS(row, {"bound", f->limit.bound},
-                {"drained_l_without", f->let_out_alone * report->holds_l},
+                {"drained_l_without", f->drained_alone * report->holds_l},
                 {"drained_l_without_those_before",
-                 f->let_out_together * report->holds_l},
+                 f->drained_together * report->holds_l},
                 {"brought_mg_per_l", f->brought});
     doc_print(row, "text", "%s%s.", words.text, brought.text);
 }
@@ -116,7 +116,7 @@ static void put_forced_by(doc_record *out, const cli_report *report)
         put_forcing(block, report, i);
     if (list_ranges(report, names, sizeof names))
         doc_after(block, SAY_DRAIN_DEFAULT_ENDS, names);
-    if (report->renewal->let_out > 0.0)
+    if (report->renewal->drained > 0.0)
         doc_after(block, SAY_DRAIN_LOCAL_RULES);
 }
 

@@ -59,7 +59,7 @@ static void keep(renewing *r, double kept)
     r->fractions[0] = kept;
     r->fractions[1] = 1.0 - kept;
     r->out->kept = kept;
-    r->out->let_out = 1.0 - kept / r->held;
+    r->out->drained = 1.0 - kept / r->held;
 }
 
 static sw_status assess(const renewing *r, sw_assessment **assessment)
@@ -244,7 +244,7 @@ static sw_status meet_most(renewing *r, bool *done)
     return status;
 }
 
-/* The closest recipe with nothing let out, whatever it misses. */
+/* The closest recipe with nothing drained, whatever it misses. */
 static sw_status come_close(renewing *r)
 {
     bool met;
@@ -271,7 +271,7 @@ static sw_status look_for_unknown(renewing *r)
     if (status != SW_OK || r->out->solution->outcome != SW_UNDETERMINED)
         return status;
     r->out->outcome = SW_UNDETERMINED;
-    r->out->kept = r->out->let_out = NAN;
+    r->out->kept = r->out->drained = NAN;
     return SW_OK;
 }
 
@@ -294,7 +294,7 @@ static sw_status renew(renewing *r)
     return status;
 }
 
-/* What alone forces the letting out holds the recipe back, though at the share
+/* What alone forces the draining holds the recipe back, though at the share
  * kept the solve may find it at no price: another binds at the same point. */
 static sw_status hold_back(sw_solution *solution, const sw_limit *by,
                            sw_error *error)
@@ -320,7 +320,7 @@ static sw_status hold_what_forces(renewing *r)
     const sw_renewal *out = r->out;
     sw_status status = SW_OK;
     for (size_t i = 0; i < out->forcing_count && status == SW_OK; i++)
-        if (out->forcing[i].let_out_alone < out->let_out - SW_FORCING_WORTH)
+        if (out->forcing[i].drained_alone < out->drained - SW_FORCING_WORTH)
             status = hold_back(out->solution, &out->forcing[i].limit, r->error);
     return status;
 }

@@ -45,8 +45,8 @@ static void tell(search *s, size_t at, double together)
     sw_forcing *made = &s->out->forcing[s->out->forcing_count++];
     *made =
         (sw_forcing){.limit = sw_reach_limit(s->reach, end, end->bound),
-                     .let_out_alone = 1.0 - alone,
-                     .let_out_together = isnan(together) ? NAN : 1.0 - share,
+                     .drained_alone = 1.0 - alone,
+                     .drained_together = isnan(together) ? NAN : 1.0 - share,
                      .brought = NAN};
     if (row->kind == SW_TARGET_COMPONENT && end->end == SW_SIDE_MAX)
         made->brought =

@@ -13,7 +13,7 @@ static void leave_aside(const tank *t, const sw_forcing *forcing)
 }
 
 /* Renewed anew with the first `count` that force it left aside. */
-static double let_out_without(const char *sample, double held,
+static double drained_without(const char *sample, double held,
                               const sw_renewal *of, size_t first, size_t count)
 {
     tank t;
@@ -22,9 +22,9 @@ static double let_out_without(const char *sample, double held,
         leave_aside(&t, &of->forcing[i]);
     renew(&t, held);
     ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
-    double let_out = t.renewal->let_out;
+    double drained = t.renewal->drained;
     tear_down(&t);
-    return let_out;
+    return drained;
 }
 
 /* What alone forces some out is never said not to hold the recipe back. */
@@ -34,7 +34,7 @@ static size_t check_held_back(const sw_renewal *r)
     for (size_t i = 0; i < r->forcing_count; i++) {
         bool bound = false;
         const sw_forcing *f = &r->forcing[i];
-        if (!(f->let_out_alone < r->let_out - 1e-3))
+        if (!(f->drained_alone < r->drained - 1e-3))
             continue;
         for (size_t k = 0; k < r->solution->limit_count; k++)
             if (!strcmp(r->solution->limits[k].name, f->limit.name)) {
@@ -63,23 +63,23 @@ START_TEST(what_forces_the_letting_out_is_named_and_what_it_costs_is_true)
     ck_assert_double_eq(r->forcing[0].limit.bound, 60.0);
     for (size_t i = 0; i < r->forcing_count; i++) {
         const sw_forcing *f = &r->forcing[i];
-        ck_assert_double_eq_tol(f->let_out_alone,
-                                let_out_without("late", 0.9, r, i, 1),
+        ck_assert_double_eq_tol(f->drained_alone,
+                                drained_without("late", 0.9, r, i, 1),
                                 TOL_KEPT / 0.9);
-        ck_assert_double_eq_tol(f->let_out_together,
-                                let_out_without("late", 0.9, r, 0, i + 1),
+        ck_assert_double_eq_tol(f->drained_together,
+                                drained_without("late", 0.9, r, 0, i + 1),
                                 TOL_KEPT / 0.9);
-        double kept = 0.9 * (1.0 - f->let_out_together);
+        double kept = 0.9 * (1.0 - f->drained_together);
         sw_component c = t.mix.target->rows[f->limit.index].component;
         ck_assert_double_eq_tol(f->brought,
                                 kept * t.waters[0].amount[c] +
                                     (1.0 - kept) * t.waters[1].amount[c],
                                 1e-9);
         ck_assert_double_gt(f->brought, f->limit.bound);
-        ck_assert(f->let_out_together <
-                  (i ? f[-1].let_out_together : r->let_out));
+        ck_assert(f->drained_together <
+                  (i ? f[-1].drained_together : r->drained));
     }
-    ck_assert_double_lt(r->forcing[r->forcing_count - 1].let_out_together,
+    ck_assert_double_lt(r->forcing[r->forcing_count - 1].drained_together,
                         1e-3);
     check_held_back(r);
     tear_down(&t);
@@ -117,7 +117,7 @@ START_TEST(an_excess_that_no_laboratory_can_tell_is_not_drained_for)
     double target = gather_boron(&t, 1.19);
     renew(&t, 0.9);
     ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
-    ck_assert_double_eq(t.renewal->let_out, 0.0);
+    ck_assert_double_eq(t.renewal->drained, 0.0);
     ck_assert_uint_eq(t.renewal->unreached_count, 1);
     const sw_unreached *u = unreached(&t, "B max");
     ck_assert_ptr_nonnull(u);
@@ -135,7 +135,7 @@ START_TEST(an_excess_that_can_be_told_is_drained_until_it_cannot)
     double target = gather_boron(&t, 1.3);
     renew(&t, 0.9);
     ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
-    ck_assert_double_eq_tol(t.renewal->let_out, 1.0 - 1.21 / 1.3, TOL_KEPT);
+    ck_assert_double_eq_tol(t.renewal->drained, 1.0 - 1.21 / 1.3, TOL_KEPT);
     ck_assert_double_eq_tol(finished(&t, SW_B), 1.21 * target, 1e-6);
     ck_assert_ptr_nonnull(
         strstr(t.renewal->forcing[0].limit.name, "+ 10 %, lab error"));
@@ -153,7 +153,7 @@ START_TEST(a_limit_that_is_given_is_drained_for_however_little_passes_it)
     renew(&t, 0.9);
     ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
     ck_assert_uint_eq(t.renewal->unreached_count, 0);
-    ck_assert_double_eq_tol(t.renewal->let_out, 1.0 - 1.1 / 1.19, TOL_KEPT);
+    ck_assert_double_eq_tol(t.renewal->drained, 1.0 - 1.1 / 1.19, TOL_KEPT);
     tear_down(&t);
 }
 END_TEST
@@ -173,13 +173,13 @@ START_TEST(two_limits_that_stop_at_one_share_are_left_aside_together)
     ck_assert_double_eq_tol(r->kept, kept, TOL_KEPT);
     ck_assert_uint_ge(r->forcing_count, 2);
     for (size_t i = 0; i < 2; i++) {
-        ck_assert_double_eq_tol(r->forcing[i].let_out_alone, r->let_out, 1e-3);
+        ck_assert_double_eq_tol(r->forcing[i].drained_alone, r->drained, 1e-3);
         ck_assert(strncmp(r->forcing[i].limit.name, "Na max", 6) == 0 ||
                   strncmp(r->forcing[i].limit.name, "Cl max", 6) == 0);
     }
     ck_assert_uint_ne(r->forcing[0].limit.index, r->forcing[1].limit.index);
-    ck_assert_double_eq_tol(r->forcing[0].let_out_together, r->let_out, 1e-3);
-    ck_assert_double_lt(r->forcing[1].let_out_together, r->let_out - 1e-3);
+    ck_assert_double_eq_tol(r->forcing[0].drained_together, r->drained, 1e-3);
+    ck_assert_double_lt(r->forcing[1].drained_together, r->drained - 1e-3);
     tear_down(&t);
 }
 END_TEST
@@ -201,9 +201,9 @@ START_TEST(what_would_help_beside_the_first_is_named_too)
             beside = &t.renewal->forcing[i];
     ck_assert_int_eq(strncmp(t.renewal->forcing[0].limit.name, "Cl max", 6), 0);
     ck_assert_ptr_nonnull(beside);
-    ck_assert(isnan(beside->let_out_together));
+    ck_assert(isnan(beside->drained_together));
     ck_assert(isnan(beside->brought));
-    ck_assert_double_lt(beside->let_out_alone, t.renewal->let_out - 1e-3);
+    ck_assert_double_lt(beside->drained_alone, t.renewal->drained - 1e-3);
     ck_assert_uint_gt(check_held_back(t.renewal), 0);
     tear_down(&t);
 }

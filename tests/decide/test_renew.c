@@ -2,13 +2,13 @@
 /* Tanks whose solution goes round. */
 #include "tank.h"
 
-START_TEST(what_the_crop_took_up_is_added_and_nothing_let_out)
+START_TEST(what_the_crop_took_up_is_added_and_nothing_drained)
 {
     tank t;
     set_up(&t, "early");
     renew(&t, 0.6);
     ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
-    ck_assert_double_eq(t.renewal->let_out, 0.0);
+    ck_assert_double_eq(t.renewal->drained, 0.0);
     ck_assert_double_eq(t.renewal->kept, 0.6);
     ck_assert_uint_eq(t.renewal->forcing_count, 0);
     ck_assert_double_eq_tol(finished(&t, SW_K), 195.0, 19.5);
@@ -20,7 +20,7 @@ START_TEST(what_the_crop_took_up_is_added_and_nothing_let_out)
 }
 END_TEST
 
-START_TEST(sodium_built_up_decides_how_much_is_let_out)
+START_TEST(sodium_built_up_decides_how_much_is_drained)
 {
     tank t;
     set_up(&t, "late");
@@ -30,14 +30,14 @@ START_TEST(sodium_built_up_decides_how_much_is_let_out)
                   (t.waters[0].amount[SW_NA] - t.waters[1].amount[SW_NA]);
     ck_assert_int_eq(t.renewal->outcome, SW_OPTIMAL);
     ck_assert_double_eq_tol(t.renewal->kept, kept, TOL_KEPT);
-    ck_assert_double_eq_tol(t.renewal->let_out, 1.0 - kept / 0.9,
+    ck_assert_double_eq_tol(t.renewal->drained, 1.0 - kept / 0.9,
                             TOL_KEPT / 0.9);
     ck_assert(finished(&t, SW_NA) <= 60.0 * (1.0 + 1e-6));
     tear_down(&t);
 }
 END_TEST
 
-START_TEST(with_a_little_less_let_out_a_limit_is_broken)
+START_TEST(with_a_little_less_drained_a_limit_is_broken)
 {
     tank t;
     set_up(&t, "late");
@@ -55,7 +55,7 @@ START_TEST(with_a_little_less_let_out_a_limit_is_broken)
 }
 END_TEST
 
-START_TEST(where_fresh_water_does_not_help_nothing_is_let_out)
+START_TEST(where_fresh_water_does_not_help_nothing_is_drained)
 {
     tank t;
     set_up(&t, "late");
@@ -63,7 +63,7 @@ START_TEST(where_fresh_water_does_not_help_nothing_is_let_out)
     t.waters[1].amount[SW_NA] = 200.0;
     renew(&t, 0.5);
     ck_assert_int_eq(t.renewal->outcome, SW_CONFLICT);
-    ck_assert_double_eq(t.renewal->let_out, 0.0);
+    ck_assert_double_eq(t.renewal->drained, 0.0);
     ck_assert(t.renewal->solution->recipe.count > 0);
     const sw_unreached *na = unreached(&t, "Na max 60 mg/L (basil.csv");
     ck_assert_ptr_nonnull(na);
@@ -208,7 +208,7 @@ START_TEST(an_ec_is_judged_and_not_counted_in)
     renew(&t, 0.6);
     ck_assert_int_eq(t.renewal->outcome, SW_CONFLICT);
     ck_assert_uint_eq(t.renewal->unreached_count, 1);
-    ck_assert_double_eq(t.renewal->let_out, 0.0);
+    ck_assert_double_eq(t.renewal->drained, 0.0);
     tear_down(&t);
 }
 END_TEST
@@ -324,10 +324,10 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {
-        what_the_crop_took_up_is_added_and_nothing_let_out,
-        sodium_built_up_decides_how_much_is_let_out,
-        with_a_little_less_let_out_a_limit_is_broken,
-        where_fresh_water_does_not_help_nothing_is_let_out,
+        what_the_crop_took_up_is_added_and_nothing_drained,
+        sodium_built_up_decides_how_much_is_drained,
+        with_a_little_less_drained_a_limit_is_broken,
+        where_fresh_water_does_not_help_nothing_is_drained,
         what_cannot_be_met_does_not_keep_the_rest_from_it,
         a_ph_that_nothing_moves_is_among_what_cannot_be_met,
         a_ph_without_a_target_is_brought_as_near_as_can_be,

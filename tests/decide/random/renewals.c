@@ -66,7 +66,7 @@ static bool answer(void *context, unsigned long seed, sw_record *to)
     if (sw_renew(solver, &problem.problem, held, &renewal, &error) != SW_OK)
         return false;
     bool missed = renewal->unreached_count > 0 ||
-                  renewal->outcome == SW_CONFLICT || renewal->let_out > 0;
+                  renewal->outcome == SW_CONFLICT || renewal->drained > 0;
     if (missed)
         put_renewal(to, &problem, held, renewal);
     sw_renewal_free(renewal);
