@@ -6,6 +6,7 @@
  */
 #include "saltwright.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -182,6 +183,35 @@ sw_catalogue_matches sw_catalogue_match(const char *name)
 {
     matches found = match_text(name, strlen(name));
     return found.count ? found : match_bracket(name);
+}
+
+/* Whether a grade or words in brackets are here, "0-0-50", "50 % K2O"; a mere
+ * number counts bags. */
+static bool has_grade(const char *at)
+{
+    size_t digits = strspn(at, "0123456789.");
+    size_t gap = strspn(at + digits, " ");
+    return *at && (strchr("([", *at) ||
+                   (digits && (at[digits] == '-' || at[digits + gap] == '%')));
+}
+
+/* Whether so much of a name says which salt: "potassium nitrate", "MKP" and
+ * "KNO3", not "salt" or "soda". */
+static bool is_telling(const char *name, size_t length)
+{
+    size_t word = strcspn(name, " 0123456789");
+    return word < length || (length <= 3 && isupper((unsigned char)name[1]));
+}
+
+sw_catalogue_matches sw_catalogue_match_start(const char *name)
+{
+    matches found = {.count = 0};
+    for (size_t length = strlen(name); length > 0 && !found.count; length--)
+        if (strchr(" ,([", name[length]) && name[length - 1] != ' ' &&
+            has_grade(name + length + strspn(name + length, " ,")) &&
+            is_telling(name, length))
+            found = match_text(name, length);
+    return found;
 }
 
 sw_salt sw_catalogue_salt(size_t index)

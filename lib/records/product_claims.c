@@ -7,6 +7,7 @@
 #include "records/product_claims.h"
 
 #include "quantity/formula.h"
+#include "quantity/label_claims.h"
 #include "quantity/units.h"
 #include "records/catalogue.h"
 #include "table_refusals.h"
@@ -15,6 +16,7 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 /* The assay of a bottle strays so far from its grade, in % (common practice, no
  * source: nitric acid of 65 to 67 %, hydrochloric of 36.5 to 38 %). */
@@ -56,46 +58,112 @@ static double strength_of(const sw_product *p, const char *name,
     return 100.0 * p->per_g.amount[most] / pure.amount[most];
 }
 
-/* The number before a "%" of a name, unless it is of something else, as in
- * "54 % P2O5"; NaN: none. */
-static double said_before(const char *name, const char *percent)
+enum { LONGEST_SYMBOL = 5 }; /* "NO3-N" */
+
+/* "60.5" or "60,5". */
+static double number_at(const char *start)
 {
-    char of[40];
     char number[16];
-    const char *start = percent;
-    const char *after = percent + 1 + strspn(percent + 1, " ");
-    (void)snprintf(of, sizeof of, "%.*s", (int)strcspn(after, " ,;()"), after);
-    while (start > name && start[-1] == ' ')
-        start--;
-    while (start > name &&
-           (isdigit((unsigned char)start[-1]) || strchr(".,", start[-1])))
-        start--;
-    if (!isdigit((unsigned char)*start) ||
-        (*of && sw_parameter_known(of) != SW_UNKNOWN))
-        return NAN;
     (void)snprintf(number, sizeof number, "%.15s", start);
     if (strchr(number, ','))
         *strchr(number, ',') = '.';
     return strtod(number, NULL);
 }
 
+/* The next "%" in any of its writings, and how long it is; NULL: none. */
+static const char *find_percent(const char *at, size_t *length)
+{
+    static const char *const writings[] = {
+        "%", "\xEF\xBC\x85", "per cent", "percent", "pct", "w/w", "wt"};
+    for (; *at; at++)
+        for (size_t i = 0; i < sizeof writings / sizeof *writings; i++) {
+            *length = strlen(writings[i]);
+            if (strncasecmp(at, writings[i], *length) == 0)
+                return at;
+        }
+    return NULL;
+}
+
+/* What a number may be of that is not the liquid: "P2O5", "N". */
+static bool is_of_other(const char *word, size_t length, const sw_salt *liquid)
+{
+    char of[40];
+    (void)snprintf(of, sizeof of, "%.*s", (int)length, word);
+    return *of && strcmp(of, liquid->formula) != 0 &&
+           sw_parameter_known(of) != SW_UNKNOWN;
+}
+
+/* The number before a percent sign of a name, unless it is of something else,
+ * as in "54 % P2O5" or "N 8.5 %"; NaN: none. */
+static double said_before(const char *name, const char *percent, size_t length,
+                          const sw_salt *liquid)
+{
+    const char *start = percent;
+    const char *after = percent + length + strspn(percent + length, " ");
+    while (start > name && start[-1] == ' ')
+        start--;
+    while (start > name &&
+           (isdigit((unsigned char)start[-1]) || strchr(".,", start[-1])))
+        start--;
+    const char *end = start;
+    while (end > name && end[-1] == ' ')
+        end--;
+    const char *before = end;
+    while (before > name && !strchr(" ,;()", before[-1]))
+        before--;
+    if (end - before > LONGEST_SYMBOL) /* "potassium hydroxide 45 %" */
+        before = end;
+    if (!isdigit((unsigned char)*start) ||
+        is_of_other(after, strcspn(after, " ,;()"), liquid) ||
+        is_of_other(before, (size_t)(end - before), liquid))
+        return NAN;
+    return number_at(start);
+}
+
+/* A number without a unit right behind a name of the catalogue, "nitric acid
+ * 60" or 0.60, where it may be a strength in %; NaN: none.  Below 10 bottles
+ * are counted so. */
+static double said_bare(const char *name)
+{
+    char head[200];
+    for (const char *at = name; *at; at++) {
+        size_t length = strspn(at, "0123456789.,");
+        while (length && !isdigit((unsigned char)at[length - 1]))
+            length--;
+        const char *after = at + length + strspn(at + length, " ");
+        size_t before = (size_t)(at - name);
+        while (before && strchr(" (,", name[before - 1]))
+            before--;
+        if (!isdigit((unsigned char)*at) || at == name + before ||
+            (*after && !strchr("(),;[]", *after)))
+            continue;
+        (void)snprintf(head, sizeof head, "%.*s", (int)before, name);
+        double number = number_at(at) * (number_at(at) < 1 ? 100 : 1);
+        if (number >= 10 && number <= 100 && sw_catalogue_match(head).count)
+            return number;
+    }
+    return NAN;
+}
+
 static sw_status check_strength(const sw_product *p, const char *name,
                                 sw_error *error)
 {
     sw_salt liquid;
-    double said = NAN;
+    size_t length;
     double strength = strength_of(p, name, &liquid);
     if (isnan(strength))
         return SW_OK;
-    for (const char *at = strchr(name, '%'); at; at = strchr(at + 1, '%')) {
-        double one = said_before(name, at);
-        if (fabs(one - strength) <= grade_percent)
-            return SW_OK;
+    double said = said_bare(name);
+    bool fits = fabs(said - strength) <= grade_percent;
+    for (const char *at = find_percent(name, &length); at && !fits;
+         at = find_percent(at + length, &length)) {
+        double one = said_before(name, at, length, &liquid);
+        fits = fabs(one - strength) <= grade_percent;
         said = isnan(one) ? said : one;
     }
-    return isnan(said) ? SW_OK
-                       : sw_fail(error, SW_BAD_NAME_NOT_STRENGTH, said,
-                                 strength, liquid.formula);
+    return isnan(said) || fits ? SW_OK
+                               : sw_fail(error, SW_BAD_NAME_NOT_STRENGTH, said,
+                                         strength, liquid.formula);
 }
 
 /* ---- Density ------------------------------------------------------------ */
@@ -197,6 +265,13 @@ static sw_status compare(const sw_product *p, size_t index, likeness *like,
     return status;
 }
 
+static sw_status refuse_name(const sw_product *p, const char *name,
+                             const char *known, sw_error *error)
+{
+    return sw_fail(error, SW_BAD_NAME_NOT_FORMULA, name, known,
+                   p->label ? p->label : p->formula);
+}
+
 static sw_status check_formula(const sw_product *p, const char *name,
                                const char **hydrate, sw_error *error)
 {
@@ -213,11 +288,64 @@ static sw_status check_formula(const sw_product *p, const char *name,
         best = like > best ? like : best;
     }
     *hydrate = best == HYDRATE ? row.name : NULL;
-    if (best != OTHER)
+    return best != OTHER
+               ? SW_OK
+               : refuse_name(p, name, *row.formula ? row.formula : row.name,
+                             error);
+}
+
+/* A name with a grade or a bracket, which may say which of several salts of the
+ * same elements it is: those alone are held against each other. */
+static sw_status check_start(const sw_product *p, const char *name,
+                             sw_error *error)
+{
+    sw_catalogue_matches found = {.count = 0};
+    bool fits = true;
+    if (!sw_catalogue_match(name).count)
+        found = sw_catalogue_match_start(name);
+    for (size_t i = 0; i < found.count && (i == 0 || !fits); i++) {
+        sw_content of_row;
+        sw_chelator chelator;
+        sw_status status =
+            sw_catalogue_content(found.index[i], &of_row, &chelator, error);
+        if (status)
+            return status;
+        fits = chelator || may_be(p, &of_row);
+    }
+    if (fits)
         return SW_OK;
-    return sw_fail(error, SW_BAD_NAME_NOT_FORMULA, name,
-                   *row.formula ? row.formula : row.name,
-                   p->label ? p->label : p->formula);
+    sw_salt row = sw_catalogue_salt(found.index[0]);
+    return refuse_name(p, name, *row.formula ? row.formula : row.name, error);
+}
+
+/* Whether a text has the chelator's name as a word: "HEDTA" is not EDTA. */
+static bool names_chelator(const char *text, const char *word)
+{
+    size_t length = strlen(word);
+    for (const char *at = text; *at; at++)
+        if (strncasecmp(at, word, length) == 0 &&
+            (at == text || !isalpha((unsigned char)at[-1])) &&
+            !isalpha((unsigned char)at[length]))
+            return true;
+    return false;
+}
+
+/* A chelate's name against its label, where each names a chelator. */
+static sw_status check_chelator(const sw_product *p, const char *name,
+                                sw_error *error)
+{
+    const char *said = NULL;
+    bool other = false;
+    for (int i = SW_EDTA; i <= SW_EDDHA; i++) {
+        const char *word = sw_chelator_word((sw_chelator)i);
+        bool in_name = names_chelator(name, word);
+        bool in_label = p->label && names_chelator(p->label, word);
+        if (in_name && in_label)
+            return SW_OK;
+        said = in_name ? word : said;
+        other |= in_label;
+    }
+    return said && other ? refuse_name(p, name, said, error) : SW_OK;
 }
 
 sw_status sw_product_check_name(const sw_product *product, const char *name,
@@ -225,5 +353,9 @@ sw_status sw_product_check_name(const sw_product *product, const char *name,
 {
     *hydrate = NULL;
     sw_status status = check_formula(product, name, hydrate, error);
+    if (!status)
+        status = check_start(product, name, error);
+    if (!status)
+        status = check_chelator(product, name, error);
     return status ? status : check_strength(product, name, error);
 }
