@@ -13,6 +13,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+enum { LOOKED_AT = 60 };
+
 /* ---- Samples ------------------------------------------------------------ */
 
 /* How long the name of a sample is without a unit at its end, which goes into
@@ -313,6 +315,45 @@ static bool leaves_out(sw_lab_wide *t, size_t row)
     return true;
 }
 
+/* With one decimal mark at most: no date. */
+static bool is_number(const char *text)
+{
+    size_t digits = strspn(text, "0123456789");
+    size_t mark = digits && strchr(".,", text[digits]) && text[digits];
+    return digits &&
+           !text[digits + mark + strspn(text + digits + mark, "0123456789")];
+}
+
+/* Whether a column without readings holds numbers: by its first cells, where
+ * all are empty by its head. */
+static bool may_hold_numbers(const sw_lab_wide *t, size_t column)
+{
+    size_t last = t->header + LOOKED_AT;
+    bool words = false;
+    for (size_t i = t->header + 1; i <= last && i < sw_sheet_rows(t->sheet);
+         i++) {
+        const char *text = sw_sheet_text(t->sheet, i, column);
+        if (is_number(text))
+            return true;
+        words |= *text && sw_wide_kind_of_row(t, i) == SW_ROW_OF_SAMPLE;
+    }
+    const char *head = sw_sheet_text(t->sheet, t->header, column);
+    return !words && *head && sw_word_of_head(head, NULL) != SW_WORD_REMARK;
+}
+
+/* Whether the last cell, a number under the head of a reading, may be of a
+ * column that the row seems to leave off. */
+static bool may_be_shifted(const sw_lab_wide *t, const sw_sheet_line *line)
+{
+    size_t i = line->given;
+    if (i == 0 || i > t->width || t->columns[i - 1].role != SW_WORD_PARAMETER ||
+        !is_number(line->cells[line->count - 1].text))
+        return false;
+    while (i < t->width && !may_hold_numbers(t, i))
+        i++;
+    return i < t->width;
+}
+
 /* A row that breaks off may have lost a reading in its middle, and what follows
  * that stands under heads that are not its own.  Left off where they are empty
  * may be cells that are no readings. */
@@ -320,7 +361,8 @@ static bool is_cut_short(sw_lab_wide *t, size_t sample, size_t row)
 {
     const sw_sheet_line *line = &t->sheet->lines[row];
     size_t i = line->given;
-    bool cut = t->lab->streamed || !*line->cells[line->count - 1].text;
+    bool cut = t->lab->streamed || !*line->cells[line->count - 1].text ||
+               may_be_shifted(t, line);
     while (i < t->width && !cut && t->columns[i].role != SW_WORD_PARAMETER)
         i++;
     if (i >= t->width)
