@@ -407,9 +407,19 @@ static bool is_digits(const char *text)
     return *text && text[strspn(text, "0123456789")] == '\0';
 }
 
-/* The first of two neighbours that a decimal comma may have torn apart. */
+static bool has_point(const char *text)
+{
+    size_t digits = strspn(text, "0123456789");
+    return digits && text[digits] == '.' && is_digits(text + digits + 1);
+}
+
+/* The first of two neighbours that a decimal comma may have torn apart; none
+ * in a row with a decimal point. */
 static const sw_csv_cell *torn_number(const sw_csv_cell *cells, size_t count)
 {
+    for (size_t i = 0; i < count; i++)
+        if (has_point(cells[i].text))
+            return NULL;
     for (size_t i = 0; i + 1 < count; i++)
         if (is_digits(cells[i].text) && is_digits(cells[i + 1].text))
             return &cells[i];

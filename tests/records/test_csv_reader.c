@@ -459,6 +459,8 @@ START_TEST(a_row_must_fit_its_header)
         {"a,b,c\nx,1,2,3\n", SW_ERR_SYNTAX, 7},
         {"a;b\nx;1;2\n", SW_ERR_SYNTAX, 5},
         {"a,b,c,d\nx,150,5\n", SW_ERR_SYNTAX, 3},
+        {"a,b,c,d,e\n01.05.2024,150,5\n", SW_ERR_SYNTAX, 12},
+        {"a,b,c,d,e\nx,7.3,150,5\n", SW_OK, 0},
         {"a;b;c;d\nx;150;5\n", SW_OK, 0},
     };
     reading r = open_text(cases[_i].text);
@@ -511,7 +513,7 @@ int main(void)
     tcase_add_test(t, rows_are_bounded_and_the_header_is_not_one_of_them);
     tcase_add_test(t, lines_are_bounded_blank_or_not);
     tcase_add_test(t, a_stream_that_cannot_be_read_says_so);
-    tcase_add_loop_test(t, a_row_must_fit_its_header, 0, 8);
+    tcase_add_loop_test(t, a_row_must_fit_its_header, 0, 10);
     tcase_add_test(t, closing_nothing_is_allowed);
     suite_add_tcase(suite, t);
     return run_suite(suite);
