@@ -74,7 +74,8 @@ static double number_at(const char *start)
 static const char *find_percent(const char *at, size_t *length)
 {
     static const char *const writings[] = {
-        "%", "\xEF\xBC\x85", "per cent", "percent", "pct", "w/w", "wt"};
+        "%",  "\xEF\xBC\x85", "per cent",  "percent",    "pct",    "w/w",
+        "wt", "Prozent",      "pour cent", "por ciento", "procent"};
     for (; *at; at++)
         for (size_t i = 0; i < sizeof writings / sizeof *writings; i++) {
             *length = strlen(writings[i]);
@@ -132,7 +133,7 @@ static double said_bare(const char *name)
             length--;
         const char *after = at + length + strspn(at + length, " ");
         size_t before = (size_t)(at - name);
-        while (before && strchr(" (,", name[before - 1]))
+        while (before && strchr(" ([,", name[before - 1]))
             before--;
         if (!isdigit((unsigned char)*at) || at == name + before ||
             (*after && !strchr("(),;[]", *after)))
@@ -345,7 +346,9 @@ static sw_status check_chelator(const sw_product *p, const char *name,
         said = in_name ? word : said;
         other |= in_label;
     }
-    return said && other ? refuse_name(p, name, said, error) : SW_OK;
+    return said && other
+               ? sw_fail(error, SW_BAD_NAME_NOT_CHELATOR, said, p->label)
+               : SW_OK;
 }
 
 sw_status sw_product_check_name(const sw_product *product, const char *name,

@@ -157,6 +157,8 @@ static const struct {
     {"HNO3 60 wt%,HNO3,0.38,,1.24", "says 60 %"},
     {"nitric acid 60,HNO3,0.38,,1.24", "says 60 %"},
     {"nitric acid 60,,,NO3-N 8.4,1.24", "says 60 %"},
+    {"Nitric Acid [60],HNO3,0.38,,1.24", "says 60 %"},
+    {"acide nitrique 60 pour cent,HNO3,0.38,,1.24", "says 60 %"},
     {"nitric acid (0.60),HNO3,0.38,,1.24", "says 60 %"},
     {"phosphoric acid 54 %,H3PO4,0.75,,1.58", "such as 54 % P2O5"},
     {"potassium hydroxide 45 %,KOH,0.9,,", "says 45 %"},
@@ -176,7 +178,7 @@ static const struct {
     {"MKP 0-52-34,K2SO4,,,", "KH2PO4 in the catalogue"},
     {"potassium sulfate 50 % K2O,KNO3,,,", "K2SO4 in the catalogue"},
     {"potassium nitrate free mix,K2SO4,,,", ""},
-    {"Fe-EDDHA 6 %,,,Fe-DTPA 11,", "EDDHA in the catalogue"},
+    {"Fe-EDDHA 6 %,,,Fe-DTPA 11,", "the name says EDDHA"},
     {"micro mix EDTA,,,Fe-DTPA 3; Mn-EDTA 2,", ""},
     {"HEDTA iron,,,Fe-HEDTA 4,", ""},
     {"calcium nitrate,Ca(NO3)2,,,", ""}, /* anhydrous: a row of its own */
