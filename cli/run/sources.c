@@ -451,6 +451,20 @@ exit_code source_complete(const cli_source *source,
 /* Of all misreadings tried, what is less likely is worth no warning. */
 static const double least_share = 0.9;
 
+/* Then that is what to ask for: no misreading is likelier. */
+static bool may_hold_nitrate(const sw_water *water,
+                             const sw_conditions *conditions)
+{
+    sw_content per_l;
+    sw_notes notes = {NULL, 0};
+    bool may = false;
+    sw_water_complete(water, conditions, &per_l, &notes, NULL);
+    for (size_t i = 0; i < notes.count; i++)
+        may = may || !strcmp(notes.items[i].code, "nitrate-lacking");
+    sw_notes_free(&notes);
+    return may;
+}
+
 exit_code source_suspect(const cli_source *source,
                          const sw_conditions *conditions, sw_notes *notes)
 {
@@ -461,7 +475,8 @@ exit_code source_suspect(const cli_source *source,
         return complain_error(&error);
     }
     const sw_rereading *best = found->rereadings;
-    if (found->rereading_count && best->share >= least_share) {
+    if (found->rereading_count && best->share >= least_share &&
+        !may_hold_nitrate(source->water, conditions)) {
         notes->items =
             memory_grow(notes->items, notes->count, sizeof *notes->items);
         sw_note *note = &notes->items[notes->count++];

@@ -254,6 +254,59 @@ static void say_acid(const sw_mix *mix, double meq_per_l, char *text,
                  acid->name);
 }
 
+/* Either the alkalinity is wrong by that gap or so much is there of what the
+ * report lacks. */
+static void say_either(const sw_mix *mix, size_t k, const sw_charge *charge,
+                       double gap, const char *lacking, sw_assessment *a)
+{
+    const sw_water *water = mix->reports[k];
+    double given = water->per_l.amount[SW_ALKALINITY];
+    double closing = sw_charge_nitrate(water, gap);
+    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
+    char amount[SW_FIGURE_BYTES], acid[128];
+    if (!(closing > 0.0) || strcmp(lacking, sw_component_name(SW_NO3_N)) != 0)
+        closing = sw_charge_closing_amount(charge);
+    say_acid(mix, mix->shares[k] * gap, acid, sizeof acid);
+    sw_notes_add(
+        &a->notes, SW_SAY_EITHER_LACKING, lacking, sw_water_name(water),
+        sw_figure(charge->cations_meq_per_l, cations),
+        sw_figure(charge->anions_meq_per_l, anions),
+        sw_figure(isnan(closing) ? fabs(gap) : closing, amount),
+        isnan(closing) ? "meq/L" : "mg/L", lacking,
+        SW_MG_CACO3_PER_MEQ * (given + gap), SW_MG_CACO3_PER_MEQ * given, acid,
+        gap > 0.0 ? "more" : "less");
+}
+
+static void say_doubtful(const sw_mix *mix, size_t k, const sw_charge *charge,
+                         double gap, sw_assessment *a)
+{
+    const sw_water *water = mix->reports[k];
+    double given = water->per_l.amount[SW_ALKALINITY];
+    bool is_least = sw_charge_is_least(charge);
+    const char *least = is_least ? SW_SAY_AT_LEAST : "";
+    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES], acid[128];
+    say_acid(mix, mix->shares[k] * gap, acid, sizeof acid);
+    sw_notes_add(&a->notes, SW_SAY_ALKALINITY_DOUBTFUL, sw_water_name(water),
+                 sw_figure(charge->cations_meq_per_l, cations),
+                 sw_figure(charge->anions_meq_per_l, anions),
+                 is_least && gap < 0.0 ? SW_SAY_AT_MOST : least,
+                 SW_MG_CACO3_PER_MEQ * (given + gap),
+                 SW_MG_CACO3_PER_MEQ * given, least, acid,
+                 gap > 0.0 ? "more" : "less");
+}
+
+/* Of several ions that lack nobody knows how much of each. */
+static bool advise_either(const sw_mix *mix, size_t k, sw_assessment *a)
+{
+    sw_charge charge;
+    double gap = sw_charge_either_gap(mix->reports[k], &charge);
+    if (gap != 0.0)
+        say_either(mix, k, &charge, gap,
+                   gap > 0.0 ? charge.missing_anions : charge.missing_cations,
+                   a);
+    return gap != 0.0;
+}
+
 /* A water whose charges ask for another alkalinity than its report tells. */
 static bool advise_alkalinity(const sw_mix *mix, size_t k, sw_assessment *a)
 {
@@ -262,15 +315,12 @@ static bool advise_alkalinity(const sw_mix *mix, size_t k, sw_assessment *a)
     double given = water->per_l.amount[SW_ALKALINITY];
     double gap =
         sw_charge_alkalinity_gap(water, SW_CHARGE_DOUBTFUL_PERCENT, &charge);
-    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES], acid[128];
     if (gap == 0.0 || given + gap < 0.0)
-        return false;
-    say_acid(mix, mix->shares[k] * gap, acid, sizeof acid);
-    sw_notes_add(&a->notes, SW_SAY_ALKALINITY_DOUBTFUL, sw_water_name(water),
-                 sw_figure(charge.cations_meq_per_l, cations),
-                 sw_figure(charge.anions_meq_per_l, anions),
-                 SW_MG_CACO3_PER_MEQ * (given + gap),
-                 SW_MG_CACO3_PER_MEQ * given, acid, gap > 0 ? "more" : "less");
+        return advise_either(mix, k, a);
+    if (sw_charge_nitrate(water, gap) > 0.0)
+        say_either(mix, k, &charge, gap, sw_component_name(SW_NO3_N), a);
+    else
+        say_doubtful(mix, k, &charge, gap, a);
     return true;
 }
 

@@ -6,6 +6,7 @@
  * reference/methods.md, Formulate.
  */
 #include <math.h>
+#include <stdio.h>
 
 #include "assess/charge.h"
 #include "assess/evidence.h"
@@ -28,12 +29,31 @@ static bool is_far_in_ec(const sw_check_row *ec)
            fabs(ec->reported - ec->calculated) > SW_PURE_MS_PER_CM;
 }
 
+static void tell_alkalinity(const sw_water *water, const sw_charge *charge,
+                            double gap, sw_notes *notes)
+{
+    double given = water->per_l.amount[SW_ALKALINITY];
+    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
+    bool is_least = sw_charge_is_least(charge);
+    const char *least = is_least ? SW_SAY_AT_LEAST : "";
+    const char *most = is_least ? SW_SAY_AT_MOST : "";
+    sw_notes_add(notes, SW_SAY_CHARGE_CONTRADICTS, sw_water_name(water),
+                 sw_figure(charge->cations_meq_per_l, cations),
+                 sw_figure(charge->anions_meq_per_l, anions),
+                 SW_MG_CACO3_PER_MEQ * given, gap > 0.0 ? least : most,
+                 SW_MG_CACO3_PER_MEQ * (given + gap), least, fabs(gap),
+                 gap > 0.0 ? "more" : "less",
+                 gap > 0.0 && !water->reported[SW_NO3_N] ? SW_SAY_OR_NITRATE
+                                                         : "");
+}
+
 /* Alkalinity on one side against it, a cation or an anion on the other: that it
  * is the alkalinity, and what it would be, is told where it could be. */
 static bool doubt_charge(const sw_water *water, sw_notes *notes)
 {
     sw_charge charge;
     char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
+    char nitrate[SW_FIGURE_BYTES];
     double gap =
         sw_charge_alkalinity_gap(water, SW_CHARGE_FALSE_PERCENT, &charge);
     double given = water->per_l.amount[SW_ALKALINITY], closing = given + gap;
@@ -44,12 +64,13 @@ static bool doubt_charge(const sw_water *water, sw_notes *notes)
     sw_figure(charge.anions_meq_per_l, anions);
     if (closing < 0.0)
         sw_notes_add(notes, SW_SAY_ANIONS_CONTRADICT, name, anions, cations);
+    else if (sw_charge_nitrate(water, gap) > 0.0)
+        sw_notes_add(notes, SW_SAY_NITRATE_LACKING, name, cations, anions,
+                     sw_figure(sw_charge_nitrate(water, gap), nitrate),
+                     SW_MG_CACO3_PER_MEQ * closing, SW_MG_CACO3_PER_MEQ * given,
+                     gap);
     else
-        sw_notes_add(notes, SW_SAY_CHARGE_CONTRADICTS, name, cations, anions,
-                     SW_MG_CACO3_PER_MEQ * given, SW_MG_CACO3_PER_MEQ * closing,
-                     fabs(gap), gap > 0.0 ? "more" : "less",
-                     gap > 0.0 && !water->reported[SW_NO3_N] ? SW_SAY_OR_NITRATE
-                                                             : "");
+        tell_alkalinity(water, &charge, gap, notes);
     return true;
 }
 
@@ -62,11 +83,29 @@ static bool is_balanced(const sw_water *water)
            fabs(sw_charge_percent(&charge)) <= SW_CHARGE_DOUBTFUL_PERCENT;
 }
 
+/* What may be done about an EC that its ions do not give; a sentence's end. */
+static const char *next_of_ec(const sw_water *water, const sw_check_row *ec,
+                              char *text, size_t size)
+{
+    sw_charge charge;
+    char amount[SW_FIGURE_BYTES];
+    double nitrate = sw_charge_nitrate(
+        water,
+        sw_charge_alkalinity_gap(water, SW_CHARGE_DOUBTFUL_PERCENT, &charge));
+    *text = '\0';
+    if (is_balanced(water))
+        return SW_SAY_OR_LEAVE_OUT_EC;
+    if (nitrate > 0.0 && ec->reported > ec->calculated)
+        snprintf(text, size, SW_SAY_ASK_FOR_NITRATE,
+                 sw_figure(nitrate, amount));
+    return text;
+}
+
 /* Of what cannot be true one note, of the worse. */
 static void doubt(const sw_water *water, const sw_evidence *found,
                   sw_notes *notes)
 {
-    char given[SW_FIGURE_BYTES], ions[SW_FIGURE_BYTES];
+    char given[SW_FIGURE_BYTES], ions[SW_FIGURE_BYTES], next[192];
     const char *name = sw_water_name(water);
     const sw_check_row *ec = &found->rows[SW_CHECK_EC];
     const sw_check_row *ph = &found->rows[SW_CHECK_PH];
@@ -78,7 +117,7 @@ static void doubt(const sw_water *water, const sw_evidence *found,
         sw_notes_add(notes, SW_SAY_EC_CONTRADICTS,
                      sw_figure(ec->reported, given), name,
                      sw_figure(ec->calculated, ions),
-                     is_balanced(water) ? SW_SAY_OR_LEAVE_OUT_EC : "");
+                     next_of_ec(water, ec, next, sizeof next));
 }
 
 static void look_for_doubt(const sw_water *water, const sw_content *completed,
@@ -101,15 +140,17 @@ static bool is_doubted(const sw_notes *notes, size_t from)
     return false;
 }
 
-/* Of the one main ion that a report lacks, where much of it must be there; an
- * alkalinity that lacks is told before. */
+/* Of the one main ion that a report lacks, where much of it must be there: an
+ * alkalinity that lacks is told before, and one that may be what is wrong with
+ * the acid that hangs on it. */
 static void tell_lacking(const sw_water *water, sw_notes *notes)
 {
     sw_charge charge;
     char amount[SW_FIGURE_BYTES];
     sw_charge_add_up(water, &charge);
     double closing = sw_charge_closing_amount(&charge);
-    if (isnan(closing) || charge.last_missing == SW_ALKALINITY ||
+    if (sw_charge_either_gap(water, &charge) != 0.0 || isnan(closing) ||
+        charge.last_missing == SW_ALKALINITY ||
         fabs(sw_charge_percent(&charge)) <= SW_CHARGE_FALSE_PERCENT)
         return;
     sw_notes_add(notes, SW_SAY_LACKING_BY_CHARGE, sw_water_name(water),

@@ -16,6 +16,9 @@
 static const double ion_uncertainty = 0.04;
 static const double rest_uncertainty_meq_per_l = 0.05;
 
+/* Four times what may be in drinking water: common practice, no source. */
+static const double most_nitrate_n_mg_per_l = 50.0;
+
 /* Less acid than that is no acid: what sw_choose counts for nothing. */
 static const double least_gap_meq_per_l = 0.5;
 
@@ -29,8 +32,9 @@ static void note_missing(sw_charge *charge, const char *name,
     sw_text_join(charge->missing, sizeof charge->missing, ", ", "%s", name);
     bool is_anion =
         component == SW_ALKALINITY || sw_charge_in_water(component) < 0;
+    char *side = is_anion ? charge->missing_anions : charge->missing_cations;
+    sw_text_join(side, sizeof charge->missing_anions, ", ", "%s", name);
     charge->missing_count++;
-    *(is_anion ? &charge->lacks_anion : &charge->lacks_cation) = true;
     charge->last_missing = component;
 }
 
@@ -117,12 +121,20 @@ double sw_charge_gap(const sw_charge *charge)
 {
     double gap = charge->cations_meq_per_l - charge->anions_meq_per_l;
     if (gap > 0.0)
-        return charge->lacks_anion
+        return *charge->missing_anions
                    ? 0.0
                    : fmax(gap - charge->hidden_anions_meq_per_l, 0.0);
-    return charge->lacks_cation
+    return *charge->missing_cations
                ? 0.0
                : fmin(gap + charge->hidden_cations_meq_per_l, 0.0);
+}
+
+bool sw_charge_is_least(const sw_charge *charge)
+{
+    bool has_more_cations =
+        charge->cations_meq_per_l > charge->anions_meq_per_l;
+    return has_more_cations ? *charge->missing_cations != '\0'
+                            : *charge->missing_anions != '\0';
 }
 
 double sw_charge_alkalinity_gap(const sw_water *water, double percent,
@@ -137,6 +149,28 @@ double sw_charge_alkalinity_gap(const sw_water *water, double percent,
     bool is_much =
         fabs(gap) > least_gap_meq_per_l && 100.0 * fabs(gap) > percent * sum;
     return is_much ? gap : 0.0;
+}
+
+double sw_charge_either_gap(const sw_water *water, sw_charge *charge)
+{
+    sw_charge_add_up(water, charge);
+    double gap = charge->cations_meq_per_l - charge->anions_meq_per_l;
+    const char *lacking =
+        gap > 0.0 ? charge->missing_anions : charge->missing_cations;
+    bool can_be = !water->is_solution && water->alkalinity_reported &&
+                  !(water->ph < SW_TITRATION_END_PH) &&
+                  water->per_l.amount[SW_ALKALINITY] + gap >= 0.0;
+    bool is_much = fabs(gap) > least_gap_meq_per_l &&
+                   fabs(sw_charge_percent(charge)) > SW_CHARGE_FALSE_PERCENT;
+    return *lacking && can_be && is_much ? gap : 0.0;
+}
+
+double sw_charge_nitrate(const sw_water *water, double gap_meq_per_l)
+{
+    double nitrate = gap_meq_per_l / sw_meq_per_mg(SW_NO3_N);
+    bool closes = !water->reported[SW_NO3_N] && nitrate > 0.0 &&
+                  nitrate <= most_nitrate_n_mg_per_l;
+    return closes ? nitrate : 0.0;
 }
 
 double sw_charge_limit_percent(const sw_charge *charge)

@@ -13,8 +13,8 @@ typedef struct sw_charge {
     double uncertainty_meq_per_l; /* one standard deviation of the balance */
     char missing[64]; /* major ions not reported: "Na, alkalinity"; or "" */
     int missing_count;
-    bool lacks_cation, lacks_anion; /* is one of them such */
-    sw_component last_missing;      /* SW_ALKALINITY possible */
+    char missing_cations[32], missing_anions[32]; /* of them */
+    sw_component last_missing;                    /* SW_ALKALINITY possible */
 } sw_charge;
 
 /*
@@ -31,6 +31,10 @@ double sw_charge_percent(const sw_charge *charge);
  * major ion that is not reported may close it; else 0. */
 double sw_charge_gap(const sw_charge *charge);
 
+/* Is such a gap only the least, as an ion of the fuller side is not reported?
+ */
+bool sw_charge_is_least(const sw_charge *charge);
+
 /* From where on, in percent of the sum, a gap makes the alkalinity doubtful,
  * and a report false: what 1030 E allows of any water, and twice that. */
 #define SW_CHARGE_DOUBTFUL_PERCENT 5.0
@@ -44,6 +48,14 @@ double sw_charge_gap(const sw_charge *charge);
  */
 double sw_charge_alkalinity_gap(const sw_water *water, double percent,
                                 sw_charge *charge);
+
+/* The same of a gap that makes a report false unless ions that it lacks close
+ * it, as long as an alkalinity could: either is then what is wrong. */
+double sw_charge_either_gap(const sw_water *water, sw_charge *charge);
+
+/* mg/L of nitrate nitrogen that a report lacks and that would close such a gap,
+ * if no more than what waters under fields hold; else 0. */
+double sw_charge_nitrate(const sw_water *water, double gap_meq_per_l);
 
 /* What Standard Methods 1030 E allows of it, in percent. */
 double sw_charge_limit_percent(const sw_charge *charge);

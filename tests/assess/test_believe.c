@@ -69,6 +69,11 @@ START_TEST(charges_far_out_of_balance_make_a_report_false)
          "else another ion is wrong. Have"},
         {CATIONS ANIONS ALKALINITY("60"), "charge-contradicts",
          "or nitrate, not reported, is there"},
+        {CATIONS ANIONS ALKALINITY("200"), "nitrate-lacking",
+         "31.0 mg/L of NO3-N would close them, so ask"},
+        {CATIONS "SO4,62,mg/L\n"
+                 "NO3-N,4.07,mg/L\npH,7.3,\n" ALKALINITY("600"),
+         "charge-contradicts", "not 600 but at most 341 mg/L"},
         {CATIONS "SO4,62,mg/L\nCl,500,mg/L\npH,7.3,\n" ALKALINITY("300"),
          "charge-contradicts", "by more than all of its alkalinity"},
     };
@@ -197,6 +202,39 @@ START_TEST(a_doubtful_alkalinity_is_told_with_the_acid_that_hangs_on_it)
 }
 END_TEST
 
+/* Without Na (22.99 g/mol) cations are 7.47 meq/L, anions 11.46 at 450 mg/L
+ * CaCO3, of which 8.99: 3.986 meq/L are 91.6 mg/L of Na or 199.5 mg/L CaCO3
+ * less; half of that is 83.7 mL of HNO3.  */
+#define NO_SODIUM                                                              \
+    "Ca,104,mg/L\nMg,27,mg/L\nK,2.4,mg/L\n" ANIONS "NO3-N,4.07,mg/"            \
+    "L\npH,7.3,\n"
+START_TEST(what_lacks_or_the_alkalinity_is_asked_for_before_acid)
+{
+    static const struct {
+        const char *lines;
+        double acid;
+        const char *says;
+    } cases[] = {
+        {NO_SODIUM ALKALINITY("450"), 200, "91.6 mg/L of Na is in it, which"},
+        {NO_SODIUM ALKALINITY("450"), 200, "its alkalinity is 251 mg/L CaCO3"},
+        {NO_SODIUM ALKALINITY("450"), 200, "83.7 mL of HNO3 per 1000 L less"},
+        {NO_SODIUM ALKALINITY("450"), 10, "take 1.99 meq/L of acid less"},
+        {NO_SODIUM ALKALINITY("270"), 200, ""},
+        {"Ca,104,mg/L\n" ANIONS "pH,7.3,\n" ALKALINITY("450"), 200,
+         "have Mg, Na or the alkalinity of well measured"},
+        {CATIONS ANIONS "pH,7.3,\n" ALKALINITY("235"), 200,
+         "mg/L of NO3-N is in it, which"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[512];
+        find_note(cases[i].lines, cases[i].acid, "lacking-by-charge", text);
+        ck_assert_msg(strstr(text, cases[i].says) != NULL &&
+                          !*text == !*cases[i].says,
+                      "%s: '%s'", cases[i].lines, text);
+    }
+}
+END_TEST
+
 /* Nobody is told that an alkalinity is not known that stands in the report. */
 START_TEST(a_ph_is_open_for_what_its_report_lacks_or_for_the_report)
 {
@@ -228,6 +266,7 @@ int main(void)
         a_gap_that_the_report_leaves_open_makes_none_false,
         of_what_cannot_be_true_the_worst_is_told,
         a_doubtful_alkalinity_is_told_with_the_acid_that_hangs_on_it,
+        what_lacks_or_the_alkalinity_is_asked_for_before_acid,
         a_ph_is_open_for_what_its_report_lacks_or_for_the_report,
         NULL};
     return run_suite(suite_of("believe", tests));
