@@ -283,13 +283,13 @@ static void say_doubtful(const sw_mix *mix, size_t k, const sw_charge *charge,
     const sw_water *water = mix->reports[k];
     double given = water->per_l.amount[SW_ALKALINITY];
     bool is_least = sw_charge_is_least(charge);
-    const char *least = is_least ? SW_SAY_AT_LEAST : "";
+    const char *least = is_least ? SW_SAY_AT_LEAST " " : "";
     char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES], acid[128];
     say_acid(mix, mix->shares[k] * gap, acid, sizeof acid);
     sw_notes_add(&a->notes, SW_SAY_ALKALINITY_DOUBTFUL, sw_water_name(water),
                  sw_figure(charge->cations_meq_per_l, cations),
                  sw_figure(charge->anions_meq_per_l, anions),
-                 is_least && gap < 0.0 ? SW_SAY_AT_MOST : least,
+                 is_least && gap < 0.0 ? SW_SAY_AT_MOST " " : least,
                  SW_MG_CACO3_PER_MEQ * (given + gap),
                  SW_MG_CACO3_PER_MEQ * given, least, acid,
                  gap > 0.0 ? "more" : "less");

@@ -35,8 +35,8 @@ static void tell_alkalinity(const sw_water *water, const sw_charge *charge,
     double given = water->per_l.amount[SW_ALKALINITY];
     char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
     bool is_least = sw_charge_is_least(charge);
-    const char *least = is_least ? SW_SAY_AT_LEAST : "";
-    const char *most = is_least ? SW_SAY_AT_MOST : "";
+    const char *least = is_least ? SW_SAY_AT_LEAST " " : "";
+    const char *most = is_least ? SW_SAY_AT_MOST " " : "";
     sw_notes_add(notes, SW_SAY_CHARGE_CONTRADICTS, sw_water_name(water),
                  sw_figure(charge->cations_meq_per_l, cations),
                  sw_figure(charge->anions_meq_per_l, anions),

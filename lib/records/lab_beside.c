@@ -144,7 +144,7 @@ static bool take_warmth(sw_lab_split *split)
 {
     sw_lab_said said;
     sw_parameter p;
-    if (!sw_lab_read_said(split->unit, &said) || strcmp(said.warm, "20") ||
+    if (!sw_lab_read_said(split->unit, &said) || strcmp(said.warm, "20") != 0 ||
         sw_parameter_find(split->name, &p, NULL) || p.kind != SW_READS_EC)
         return false;
     char unit[80] = "", text[80], warm[24];
