@@ -68,7 +68,8 @@ static sw_status find_notes(sw_mix mix, cli_ph_alone *out, sw_error *error)
     const cli_inputs *inputs = out->inputs;
     const cli_sources *waters = &inputs->waters;
     static const double whole = 1;
-    const sw_water **reports = memory_array(waters->count, sizeof *reports);
+    const sw_water **reports =
+        memory_array(waters->count, sizeof(const sw_water *));
     for (size_t k = 0; k < waters->count; k++)
         reports[k] = waters->items[k].water;
     mix.reports = reports;

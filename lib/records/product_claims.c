@@ -149,7 +149,7 @@ static double said_bare(const char *name)
 static sw_status check_strength(const sw_product *p, const char *name,
                                 sw_error *error)
 {
-    sw_salt liquid;
+    sw_salt liquid = {.formula = ""};
     size_t length;
     double strength = strength_of(p, name, &liquid);
     if (isnan(strength))
@@ -191,7 +191,7 @@ static double density_at(const char *formula, double percent)
 sw_status sw_product_check_density(const sw_product *p, const char *name,
                                    sw_error *error)
 {
-    sw_salt liquid;
+    sw_salt liquid = {.formula = ""};
     double strength = strength_of(p, name, &liquid);
     if (isnan(strength) || isnan(p->density_g_per_ml))
         return SW_OK;
