@@ -173,10 +173,6 @@ double sw_model_buffer_cap(const sw_model *model, size_t column);
  */
 sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
                           sw_error *error);
-/* The terms on the pH as they would be of the solution asked for, before acid,
- * base and buffers, the levers; limits are none yet.  False where no term is,
- * or waters are free. */
-bool sw_model_expect_ph(sw_model *model);
 /* d(row)/d(pH) at `finished`, meq/L; NaN when the chemistry has no answer. */
 double sw_model_ph_slope(const sw_model *model, const sw_side *side,
                          const sw_content *finished);

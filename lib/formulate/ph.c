@@ -267,25 +267,6 @@ sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
     return status;
 }
 
-bool sw_model_expect_ph(sw_model *model)
-{
-    bool any = false;
-    model->ph_at = model->setting->asked;
-    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
-        if (sw_component_is((sw_component)c, SW_IS_BUFFER))
-            model->ph_at.amount[c] = model->water.amount[c];
-    for (size_t i = 0; i < model->ph_line_count && !model->blends; i++) {
-        sw_ph_line *line = &model->ph_lines[i];
-        if (!is_term(line))
-            continue;
-        double *to = row_of(model, line);
-        line->rest = write_levers(model, &line->aim->expected, 0, NULL, to);
-        put_term(model, line, 0, to);
-        any = true;
-    }
-    return any;
-}
-
 const sw_start *sw_model_start(const sw_model *model, sw_start *room)
 {
     const sw_ph_line *nearest = NULL;

@@ -88,16 +88,13 @@ static sw_status set_ph(sw_rounds *r, sw_levers levers, double *moved,
 
 void sw_rounds_guess(sw_rounds *r)
 {
-    bool expects = true;
-    for (size_t i = 0; i < r->block.count; i++)
-        expects &= sw_model_expect_ph(r->block.model[i]);
     r->assemble(r->context);
     sw_form *form = &r->block.all->form;
-    for (size_t j = 0; j < r->block.all->products && !expects; j++)
+    for (size_t j = 0; j < r->block.all->products; j++)
         if (sw_model_is_agent(r->block.all, j))
             form->high[j] = form->low[j];
     fit_all(r);
-    r->may_stay &= expects; /* else it is another question */
+    r->may_stay = false; /* the guess was of another question */
     if (!r->fit.has_point) {
         memcpy(r->fit.point.y, form->low, form->columns * sizeof(double));
         if (r->block.all->blends)

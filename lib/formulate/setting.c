@@ -90,6 +90,7 @@ static sw_left_out shut_of(const sw_setting *setting, size_t j)
 
 /* ---- The pH ------------------------------------------------------------- */
 
+/* What the target asks for, or the waters bring where that is more. */
 static sw_content asked_of(const sw_problem *problem)
 {
     sw_content asked = {0};
@@ -160,7 +161,6 @@ static void take_scale(const sw_ph_row *row, const sw_content *asked,
         excess[i] = sw_ph_row_sum(&row[i], asked) + row[i].constant;
     aim->scale_below = end_counts / (excess[0] - excess[1]);
     aim->scale_above = end_counts / (excess[1] - excess[2]);
-    aim->expected = row[1];
 }
 
 static void add_aims(const sw_problem *problem, bool aired, sw_setting *setting)
@@ -215,13 +215,13 @@ static sw_status find_aims(sw_solver *solver, const sw_problem *problem,
 {
     rows r; /* of which next to nothing is used */
     r.count = 0;
-    setting->asked = asked_of(problem);
+    sw_content asked = asked_of(problem);
     sw_ph_row none = {.coefficient = {[SW_ALKALINITY] = 1}};
     add_aims(problem, false, setting);
     add_aims(problem, true, setting);
     for (size_t i = 0; i < setting->aims; i++)
         if (!isnan(setting->aim[i].target))
-            ask_scale(&r, setting, &setting->aim[i], &setting->asked);
+            ask_scale(&r, setting, &setting->aim[i], &asked);
     if (setting->aims)
         ask(&r, setting, &setting->aim[0], ph_of_roles(&setting->aim[0]),
             &problem->waters[0]);
@@ -231,7 +231,7 @@ static sw_status find_aims(sw_solver *solver, const sw_problem *problem,
         return status;
     for (size_t i = 0, at = 0; i < setting->aims; i++)
         if (!isnan(setting->aim[i].target)) {
-            take_scale(&r.row[at], &setting->asked, &setting->aim[i]);
+            take_scale(&r.row[at], &asked, &setting->aim[i]);
             at += 3;
         }
     find_roles(problem, r.count ? &r.row[r.count - 1] : &none, setting);

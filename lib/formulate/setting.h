@@ -33,7 +33,6 @@ typedef struct sw_ph_aim {
      * the accepted range in the solution the target asks for. */
     double scale_below;
     double scale_above;
-    sw_ph_row expected; /* at the target, of that solution */
 } sw_ph_aim;
 
 enum { SW_MOST_AIMS = 2 }; /* pH as mixed, and aired */
@@ -64,9 +63,7 @@ typedef struct sw_setting {
     sw_content possible; /* some of all that waters and products bring */
     sw_ph_aim aim[SW_MOST_AIMS];
     size_t aims;
-    sw_content asked; /* the solution asked for: by the target, or of what the
-                         waters bring where that is more */
-    sw_ph_memory *start; /* rows of it */
+    sw_ph_memory *start; /* rows of the solution that is asked for */
     size_t starts;
 } sw_setting;
 

@@ -35,9 +35,8 @@ typedef struct sw_rounds {
 void sw_rounds_open(sw_rounds *rounds, size_t columns, size_t rows,
                     size_t terms);
 
-/* Puts into each y the recipe of the pH in the solution asked for; where no pH
- * is a target, that without acid or base and with no regard to it; where there
- * is none, the waters. */
+/* Puts into each y the recipe without acid or base and with no regard to the
+ * pH; where there is none, the waters. */
 void sw_rounds_guess(sw_rounds *rounds);
 
 /*

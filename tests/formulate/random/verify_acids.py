@@ -230,8 +230,9 @@ def check_chunk(chunk):
     return failures, best, tally
 
 
-# Two recipes as close, each the cheaper at the activities of the other.
-TAKING_TURNS = [51094, 63979]
+# Two recipes as close, each the cheaper at the activities of the other; and one
+# that ends 3 % worse where its first rows are those of the solution asked for.
+ONCE_WRONG = [51094, 63979, 973575]
 
 
 def main():
@@ -241,7 +242,7 @@ def main():
     end = start + count
     chunks = [(program, first, min(250, end - first))
               for first in range(start, end, 250)]
-    chunks += [(program, seed, 1) for seed in TAKING_TURNS]
+    chunks += [(program, seed, 1) for seed in ONCE_WRONG]
     failures, best, total = [], -numpy.inf, {}
     with multiprocessing.Pool(min(jobs, len(chunks))) as pool:
         for failed, better, tally in pool.imap_unordered(check_chunk, chunks):
