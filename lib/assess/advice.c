@@ -42,8 +42,6 @@ static const double harmful_ammonia_n_mg_per_l = 2.4;
 /* From here on much of any ammonium is ammonia. */
 static const double ammonia_ph = 9.0;
 
-/* Standard Methods 1030 E, for sums above 10 meq/L. */
-static const double balance_percent = 5.0;
 /* Standard Methods 1030 E: of waters with up to 3 meq/L of anions. */
 static const double balance_meq_per_l = 0.2;
 
@@ -214,7 +212,7 @@ static void advise_balance(sw_assessment *a)
     double cations = a->mixed.cations_meq_per_l;
     double anions = a->mixed.anions_meq_per_l;
     double percent = 100.0 * (cations - anions) / (cations + anions);
-    if (fabs(percent) > balance_percent &&
+    if (fabs(percent) > SW_CHARGE_DOUBTFUL_PERCENT &&
         fabs(cations - anions) > balance_meq_per_l)
         sw_notes_add(&a->notes, SW_SAY_CHARGE_BALANCE, cations, anions,
                      percent);
@@ -254,18 +252,16 @@ static void say_acid(const sw_mix *mix, double meq_per_l, char *text,
                  acid->name);
 }
 
-/* Either the alkalinity is wrong by that gap or so much is there of what the
- * report lacks. */
+/* Either the alkalinity is wrong by that gap or what the report lacks is there,
+ * `closing` mg/L of it; of several ions nobody knows how much of each (NaN). */
 static void say_either(const sw_mix *mix, size_t k, const sw_charge *charge,
-                       double gap, const char *lacking, sw_assessment *a)
+                       double gap, const char *lacking, double closing,
+                       sw_assessment *a)
 {
     const sw_water *water = mix->reports[k];
     double given = water->per_l.amount[SW_ALKALINITY];
-    double closing = sw_charge_nitrate(water, gap);
     char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
     char amount[SW_FIGURE_BYTES], acid[128];
-    if (!(closing > 0.0) || strcmp(lacking, sw_component_name(SW_NO3_N)) != 0)
-        closing = sw_charge_closing_amount(charge);
     say_acid(mix, mix->shares[k] * gap, acid, sizeof acid);
     sw_notes_add(
         &a->notes, SW_SAY_EITHER_LACKING, lacking, sw_water_name(water),
@@ -295,7 +291,6 @@ static void say_doubtful(const sw_mix *mix, size_t k, const sw_charge *charge,
                  gap > 0.0 ? "more" : "less");
 }
 
-/* Of several ions that lack nobody knows how much of each. */
 static bool advise_either(const sw_mix *mix, size_t k, sw_assessment *a)
 {
     sw_charge charge;
@@ -303,7 +298,7 @@ static bool advise_either(const sw_mix *mix, size_t k, sw_assessment *a)
     if (gap != 0.0)
         say_either(mix, k, &charge, gap,
                    gap > 0.0 ? charge.missing_anions : charge.missing_cations,
-                   a);
+                   sw_charge_closing_amount(&charge), a);
     return gap != 0.0;
 }
 
@@ -317,8 +312,10 @@ static bool advise_alkalinity(const sw_mix *mix, size_t k, sw_assessment *a)
         sw_charge_alkalinity_gap(water, SW_CHARGE_DOUBTFUL_PERCENT, &charge);
     if (gap == 0.0 || given + gap < 0.0)
         return advise_either(mix, k, a);
-    if (sw_charge_nitrate(water, gap) > 0.0)
-        say_either(mix, k, &charge, gap, sw_component_name(SW_NO3_N), a);
+    double nitrate = sw_charge_nitrate(water, gap);
+    if (nitrate > 0.0)
+        say_either(mix, k, &charge, gap, sw_component_name(SW_NO3_N), nitrate,
+                   a);
     else
         say_doubtful(mix, k, &charge, gap, a);
     return true;

@@ -19,9 +19,6 @@ static const double rest_uncertainty_meq_per_l = 0.05;
 /* Four times what may be in drinking water: common practice, no source. */
 static const double most_nitrate_n_mg_per_l = 50.0;
 
-/* Less acid than that is no acid: what sw_choose counts for nothing. */
-static const double least_gap_meq_per_l = 0.5;
-
 static const sw_component of_water[] = {SW_CA, SW_MG, SW_NA, SW_CL, SW_S};
 static const sw_component of_solution[] = {SW_NO3_N, SW_P,  SW_K,
                                            SW_CA,    SW_MG, SW_S};
@@ -137,17 +134,23 @@ bool sw_charge_is_least(const sw_charge *charge)
                             : *charge->missing_anions != '\0';
 }
 
+/* Whether it has an alkalinity that may be what is wrong. */
+static bool has_alkalinity(const sw_water *water)
+{
+    return !water->is_solution && water->alkalinity_reported &&
+           !(water->ph < SW_TITRATION_END_PH);
+}
+
 double sw_charge_alkalinity_gap(const sw_water *water, double percent,
                                 sw_charge *charge)
 {
-    if (water->is_solution || !water->alkalinity_reported ||
-        water->ph < SW_TITRATION_END_PH)
+    if (!has_alkalinity(water))
         return 0.0;
     sw_charge_add_up(water, charge);
     double gap = sw_charge_gap(charge);
     double sum = charge->cations_meq_per_l + charge->anions_meq_per_l;
-    bool is_much =
-        fabs(gap) > least_gap_meq_per_l && 100.0 * fabs(gap) > percent * sum;
+    bool is_much = fabs(gap) > SW_LEAST_ACID_MEQ_PER_L &&
+                   100.0 * fabs(gap) > percent * sum;
     return is_much ? gap : 0.0;
 }
 
@@ -157,10 +160,9 @@ double sw_charge_either_gap(const sw_water *water, sw_charge *charge)
     double gap = charge->cations_meq_per_l - charge->anions_meq_per_l;
     const char *lacking =
         gap > 0.0 ? charge->missing_anions : charge->missing_cations;
-    bool can_be = !water->is_solution && water->alkalinity_reported &&
-                  !(water->ph < SW_TITRATION_END_PH) &&
+    bool can_be = has_alkalinity(water) &&
                   water->per_l.amount[SW_ALKALINITY] + gap >= 0.0;
-    bool is_much = fabs(gap) > least_gap_meq_per_l &&
+    bool is_much = fabs(gap) > SW_LEAST_ACID_MEQ_PER_L &&
                    fabs(sw_charge_percent(charge)) > SW_CHARGE_FALSE_PERCENT;
     return *lacking && can_be && is_much ? gap : 0.0;
 }

@@ -25,8 +25,6 @@ static const double pure_mg_per_l = 65, pure_meq_per_l = 1,
 static const double alkalinity_meq_per_ms = 1e3 / (50.1 + 44.5);
 /* Dried, bicarbonate leaves carbonate: the least of Mg, 84.31 g/mol. */
 static const double alkalinity_meq_per_mg = 2 / 84.31;
-/* Less acid than that is no acid: what sw_choose counts for nothing. */
-static const double least_meq_per_l = 0.5;
 /* Up to here a water that is told to have no alkalinity may have none. */
 static const double neutral_ph = 7;
 /* Of the cations, what other ions that are not told may balance (common
@@ -218,7 +216,7 @@ static bool is_hidden(const sw_water *water)
 {
     return sw_water_most(water).amount[SW_ALKALINITY] -
                water->per_l.amount[SW_ALKALINITY] >
-           least_meq_per_l;
+           SW_LEAST_ACID_MEQ_PER_L;
 }
 
 /* A report of none that the pH, or the ions, deny. */
@@ -228,17 +226,17 @@ static bool is_denied(const sw_water *water)
     sum_charges(water, &cations, &anions);
     return water->per_l.amount[SW_ALKALINITY] == 0 &&
            (water->ph > neutral_ph
-                ? most_alkalinity(water) > least_meq_per_l
+                ? most_alkalinity(water) > SW_LEAST_ACID_MEQ_PER_L
                 : water->reported[SW_S] && water->reported[SW_CL] &&
-                      cations - anions >
-                          fmax(least_meq_per_l, unmatched_share * cations));
+                      cations - anions > fmax(SW_LEAST_ACID_MEQ_PER_L,
+                                              unmatched_share * cations));
 }
 
 static sw_status note_reported(completion *c)
 {
     bool hidden = is_hidden(c->water);
-    bool little =
-        is_nearly_pure(c) && most_alkalinity(c->water) <= least_meq_per_l;
+    bool little = is_nearly_pure(c) &&
+                  most_alkalinity(c->water) <= SW_LEAST_ACID_MEQ_PER_L;
     if (little || !(hidden || (!c->water->is_solution && is_denied(c->water))))
         return SW_OK;
     c->per_l->amount[SW_UNKNOWN_WATER] = 1;
@@ -249,7 +247,7 @@ static sw_status note_reported(completion *c)
 static sw_status note_unreported(completion *c)
 {
     double most = most_alkalinity(c->water);
-    if (!is_nearly_pure(c) || !(most <= least_meq_per_l))
+    if (!is_nearly_pure(c) || !(most <= SW_LEAST_ACID_MEQ_PER_L))
         return note(c, SW_SAY_WATER_NO_ALKALINITY);
     return sw_notes_add(c->notes, SW_SAY_WATER_LITTLE_ALKALINITY, c->name, most,
                         SW_MG_CACO3_PER_MEQ * most);
@@ -258,7 +256,8 @@ static sw_status note_unreported(completion *c)
 static sw_status note_assumptions(completion *c)
 {
     if (isnan(c->ph) && !is_hidden(c->water)) {
-        bool matters = c->per_l->amount[SW_ALKALINITY] > least_meq_per_l;
+        bool matters =
+            c->per_l->amount[SW_ALKALINITY] > SW_LEAST_ACID_MEQ_PER_L;
         c->ph = ASSUMED_PH;
         c->per_l->amount[SW_UNKNOWN_CO2] = matters;
         return matters ? note(c, SW_SAY_WATER_CO2_OPEN)

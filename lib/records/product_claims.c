@@ -193,7 +193,7 @@ sw_status sw_product_check_density(const sw_product *p, const char *name,
 {
     sw_salt liquid = {.formula = ""};
     double strength = strength_of(p, name, &liquid);
-    if (isnan(strength) || isnan(p->density_g_per_ml))
+    if (!(strength > 0.0) || isnan(p->density_g_per_ml))
         return SW_OK;
     double usual = density_at(liquid.formula, strength);
     if (fabs(p->density_g_per_ml / usual - 1.0) <= density_share)
