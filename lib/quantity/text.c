@@ -94,9 +94,10 @@ static size_t length_of_25_c(const char *text, const char *at)
     end += strspn(end, " ");
     for (size_t i = 0; i < sizeof degrees / sizeof *degrees; i++) {
         size_t length = strlen(degrees[i]);
+        if (strncmp(end, degrees[i], length) != 0)
+            continue;
         const char *c = end + length + strspn(end + length, " ");
-        if (!strncmp(end, degrees[i], length) &&
-            tolower((unsigned char)*c) == 'c' && !isalnum((unsigned char)c[1]))
+        if (tolower((unsigned char)*c) == 'c' && !isalnum((unsigned char)c[1]))
             return (size_t)(c + 1 - at);
     }
     return 0;
