@@ -6,6 +6,7 @@
  * recipe that is proved and keeps what is asked, in named limits that conflict,
  * or in a refusal that says why.  SW_SEEDS=N tries N problems of each kind.
  */
+#include "gap.h"
 #include "suite.h"
 #include "tolerances.h"
 
@@ -139,15 +140,8 @@ static bool keeps_limits(const invention *p, const sw_solution *s)
 
 static bool is_proof(const sw_solution *s)
 {
-    const sw_certificate *proof = &s->certificate;
     double floor = s->objective == SW_CHEAPEST ? 1e-9 : 1e-13;
-    /* of amounts left out that bring less than 2.5e-7 of any target */
-    if (s->objective == SW_CLOSEST)
-        floor += 1e-6 * sqrt(proof->objective);
-    else if (s->objective == SW_EVEN)
-        floor += 1e-6 * proof->objective;
-    return proof->gap >= 0 && proof->gap <= 1e-9 * proof->objective + floor &&
-           proof->kkt_residual <= TOL_KKT;
+    return gap_is_closed(s, floor) && s->certificate.kkt_residual <= TOL_KKT;
 }
 
 /* Each by its name; or it is said that they were not found. */
