@@ -54,9 +54,7 @@ static exit_code run_command(const cli_command *command, int argc, char **argv)
     overwrite_refuse(options);
     snprintf(doing, sizeof doing, "saltwright %s", command->name);
     progress_begin(doing);
-    exit_code code = command->task->run(options);
-    progress_end();
-    return output_settle(code);
+    return output_settle(command->task->run(options));
 }
 
 static exit_code dispatch(int argc, char **argv)

@@ -70,9 +70,8 @@ static bool is_first(sw_solver *solver, const sw_form *form,
         return false;
     for (size_t k = 0; k < order->count; k++) {
         by[k] = sw_point_take(solver, form);
-        size[k] = sw_row_largest(order->cost[k], form->columns);
-        if (size[k] == 0)
-            size[k] = 1;
+        size[k] =
+            sw_power_of_two(sw_row_largest(order->cost[k], form->columns));
         sw_dense_prices(frame, order->cost[k], &by[k]);
     }
     if (!are_right(form, active, by, size, order->count, alone))

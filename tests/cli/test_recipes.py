@@ -175,6 +175,17 @@ class Recipes(unittest.TestCase):
         self.assertEqual(done.returncode, 2)
         self.assertIn("49 samples are too many", done.stderr)
 
+    def test_of_misses_as_large_the_first_water_is_named(self):
+        row = ",7.3,104,27,60,2.4,300,100,62,4.07\n"
+        with written("sample,pH,Ca [mg/L],Mg [mg/L],Na [mg/L],K [mg/L],"
+                     "alkalinity [mg/L CaCO3],Cl [mg/L],SO4 [mg/L],"
+                     f"NO3-N [mg/L]\neast{row}west{row}") as waters, \
+                written("parameter,target,max\nK,200,\nNa,,20\n") as target:
+            told = run("recipes", "--water", waters.name, "--target",
+                       target.name, "--shelf", "examples/straights.csv",
+                       "--one-recipe").stdout
+        self.assertIn("Na is over in east by 40.0 mg/L, the largest", told)
+
     def test_two_samples_of_one_name_are_refused(self):
         done = run(*SEASONS, "--water", "examples/seasons.csv:march")
         self.assertEqual(done.returncode, 2)

@@ -72,6 +72,19 @@ START_TEST(unless_asked_for_there_is_no_recipe)
 }
 END_TEST
 
+/* A limit that the water breaks is no reason to leave the grower without one.
+ */
+START_TEST(by_default_there_is_one)
+{
+    sw_kit kit;
+    open_saline(&kit);
+    kit.problem.nearest = sw_problem_default().nearest;
+    kit_optimum(&kit);
+    ck_assert_double_gt(finished_of(&kit, SW_K), 0);
+    kit_close(&kit);
+}
+END_TEST
+
 START_TEST(limits_that_hold_are_not_touched)
 {
     sw_kit kit;
@@ -230,6 +243,7 @@ int main(void)
         what_the_water_is_over_no_product_adds_to,
         a_source_of_traces_may_bring_its_sodium_along,
         unless_asked_for_there_is_no_recipe,
+        by_default_there_is_one,
         limits_that_hold_are_not_touched,
         through_products_the_least_share_gives_way,
         what_the_shelf_says_gives_never_way,

@@ -52,6 +52,8 @@ START_TEST(a_label_may_be_written_in_many_ways)
 {
     static const char *const ways[] = {
         "NO3-N 14,4 %; NH4-N 1,1 %; Ca 19 %",
+        "NO3-N 14,4 %; NH4-N 1,1 %; (19 % Ca)",
+        "NO3-N 14,4 %; NH4-N 1,1 %; calcium (19 % Ca", /* torn off */
         "NO3-N: 14.4, NH4-N: 1.1, Ca: 19",
         "NO3-N=14.4;NH4-N=1.1;Ca=19;",
         " nitrate nitrogen 14.4 ;; ammoniacal nitrogen 1.1; calcium 19.0",

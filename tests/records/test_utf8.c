@@ -48,6 +48,18 @@ START_TEST(a_text_is_shown_on_one_line)
 }
 END_TEST
 
+/* No character begins there: nothing of it can be shown. */
+START_TEST(a_text_of_no_characters_is_cut_to_none)
+{
+    char before_and_text[SW_SHOWN_BYTES + 12] = "x";
+    guarded g = {.guard = '!'};
+    memset(before_and_text + 1, 0xA4, SW_SHOWN_BYTES + 10);
+    sw_shorten(before_and_text + 1, g.shown);
+    ck_assert_str_eq(g.shown, "...");
+    ck_assert_int_eq(g.guard, '!');
+}
+END_TEST
+
 START_TEST(characters_are_told_from_what_is_none)
 {
     unsigned long code = 0;
@@ -69,6 +81,7 @@ int main(void)
     TCase *t = tcase_create("utf8");
     tcase_add_loop_test(t, a_text_of_any_length_fits, 0, 256);
     tcase_add_test(t, a_text_is_shown_on_one_line);
+    tcase_add_test(t, a_text_of_no_characters_is_cut_to_none);
     tcase_add_test(t, characters_are_told_from_what_is_none);
     suite_add_tcase(suite, t);
     return run_suite(suite);

@@ -114,6 +114,34 @@ START_TEST(blocks_of_any_size_hold_the_same_waters)
 }
 END_TEST
 
+/* Iron that was not found lies below what the head of the file says. */
+START_TEST(a_limit_at_the_head_is_that_of_every_block)
+{
+    char *text = rows_of("sample,Ca [mg/L],Fe [mg/L]\n"
+                         "MDL,1,0.02\n",
+                         "w%zu,%zu,ND\n", MANY);
+    FILE *stream = stream_of(text);
+    sw_water_stream *waters = NULL;
+    size_t count = 0;
+    sw_waters *block;
+    ck_assert_int_eq(sw_water_stream_new(stream, "t.csv", NULL, &waters, NULL),
+                     SW_OK);
+    while (sw_water_stream_next(waters, 64, &block, NULL) == SW_OK && block) {
+        ck_assert_uint_eq(block->defect_count, 0);
+        for (size_t i = 0; i < block->count; i++, count++) {
+            const sw_reading *iron = &block->items[i].readings[1];
+            ck_assert(iron->below_detection);
+            ck_assert_double_eq_tol(iron->value, 0.02, 1e-12);
+        }
+        sw_waters_free(block);
+    }
+    ck_assert_uint_eq(count, MANY);
+    sw_water_stream_free(waters);
+    fclose(stream);
+    free(text);
+}
+END_TEST
+
 START_TEST(a_bad_row_is_its_own_and_more_than_the_bound_are_told)
 {
     char *text = rows_of("sample,pH,Ca [mg/L]\n", "w%zu,7.2,x%zu\n", MANY);
@@ -250,6 +278,7 @@ int main(void)
     Suite *suite = suite_create("water_stream");
     TCase *t = tcase_create("water_stream");
     tcase_add_test(t, blocks_of_any_size_hold_the_same_waters);
+    tcase_add_test(t, a_limit_at_the_head_is_that_of_every_block);
     tcase_add_test(t, a_bad_row_is_its_own_and_more_than_the_bound_are_told);
     tcase_add_test(t, a_row_that_breaks_off_is_a_defect);
     tcase_add_test(t, rows_of_one_name_are_each_a_sample);

@@ -256,6 +256,18 @@ START_TEST(rows_lower_the_ceilings_they_bound)
 }
 END_TEST
 
+START_TEST(only_what_is_a_hair_outside_is_moved_to_its_bound)
+{
+    double low[] = {1, 1, 1, 1, 1}, high[] = {2, 2, 2, 2, 2};
+    double y[] = {1 - 1e-12, 2 + 1e-12, 1.5, 0.9, 2.1};
+    static const double tucked[] = {1, 2, 1.5, 0.9, 2.1};
+    const sw_form form = {.columns = 5, .low = low, .high = high};
+    sw_tuck_in(&form, y);
+    for (size_t j = 0; j < 5; j++)
+        ck_assert_double_eq(y[j], tucked[j]);
+}
+END_TEST
+
 /* What has no end cannot be held at it. */
 START_TEST(a_set_holds_only_ends_that_there_are)
 {
@@ -310,6 +322,52 @@ START_TEST(prices_refute_what_has_no_point_and_nothing_else)
                           cases[i].refuted,
                       "case %zu", i);
     }
+}
+END_TEST
+
+/* a0 y0 + a1 y1 between its ends, twice, of columns from 0 to 2: by the dual
+ * method of each that has no point prices are read that prove it. */
+static size_t proved_of(sw_solver *solver, const sw_form *form)
+{
+    sw_mark mark = sw_solver_mark(solver);
+    double price[2] = {NAN, NAN};
+    sw_lp *lp = sw_lp_new(solver, form);
+    sw_lp_set_distinct_costs(lp);
+    bool empty = sw_lp_solve(lp, SW_LP_DUAL) == SW_LP_INFEASIBLE;
+    if (empty && sw_lp_read_refutation(lp, price))
+        ck_assert(sw_is_refuted(form, form->high, price));
+    else
+        ck_assert(!empty);
+    sw_lp_free(lp);
+    sw_solver_release(solver, mark);
+    return empty;
+}
+
+static sw_status empty_forms_are_proved(sw_solver *solver, void *task)
+{
+    (void)task;
+    solver->pivot_limit = 100000;
+    size_t proved = 0;
+    double low[] = {0, 0}, high[] = {2, 2};
+    for (int a = 0; a < 81; a++)
+        for (int b = 0; b < 81; b++) {
+            if (a % 9 == 4)
+                continue; /* a row of nothing */
+            double matrix[] = {a % 3 - 1, a / 3 % 3 - 1, b % 3 - 1,
+                               b / 3 % 3 - 1};
+            double row_low[] = {a / 9 % 9 - 4, b / 9 % 9 - 4};
+            double row_high[] = {row_low[0] + 0.5, INFINITY};
+            const sw_form form = {2, 2, matrix, low, high, row_low, row_high};
+            proved += proved_of(solver, &form);
+        }
+    ck_assert_uint_gt(proved, 1000);
+    ck_assert_uint_lt(proved, 81 * 81 - 1000);
+    return SW_OK;
+}
+
+START_TEST(the_dual_method_leaves_a_proof_of_what_has_no_point)
+{
+    in_solver(empty_forms_are_proved);
 }
 END_TEST
 
@@ -397,8 +455,10 @@ int main(void)
         dependent_columns_are_seen_and_survived,
         dependent_rows_share_one_price,
         rows_lower_the_ceilings_they_bound,
+        only_what_is_a_hair_outside_is_moved_to_its_bound,
         a_set_holds_only_ends_that_there_are,
         prices_refute_what_has_no_point_and_nothing_else,
+        the_dual_method_leaves_a_proof_of_what_has_no_point,
         a_point_stands_at_the_bounds_it_touches,
         the_least_that_gives_way_is_found_with_its_cost,
         NULL};
