@@ -211,11 +211,8 @@ sw_status sw_reach_most(sw_reach *reach)
     bool *kept = calloc((SW_MOST_CONFLICTS + 2) * count + 1, sizeof *kept);
     if (!kept)
         return sw_fail_memory(reach->error);
-    sw_largest search = {.count = count,
-                         .holds = holds,
-                         .context = reach,
-                         .given_up = kept + count,
-                         .conflicts = kept + 2 * count};
+    sw_largest search = {
+        .count = count, .holds = holds, .context = reach, .room = kept + count};
     const sw_target *target = reach->problem->target;
     while (search.first < count &&
            turn_of(target, &reach->ends[search.first]) <= 0.0)

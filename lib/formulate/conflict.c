@@ -71,8 +71,7 @@ const sw_side **sw_find_conflict(sw_solver *solver, const sw_model *model,
         .count = sides,
         .holds = conflicts,
         .context = &filter,
-        .conflicts = sw_take(solver, SW_MOST_CONFLICTS * sides, sizeof(bool)),
-        .given_up = sw_take(solver, sides, sizeof(bool)),
+        .room = sw_take(solver, (SW_MOST_CONFLICTS + 1) * sides, sizeof(bool)),
     };
     const sw_side **conflicting = sw_take(solver, sides, sizeof(sw_side *));
     bool *spared = sw_take(solver, sides, sizeof(bool));

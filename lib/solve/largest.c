@@ -15,7 +15,8 @@ typedef struct search {
     size_t count;
     const sw_largest *of;
     bool *given_up;
-    size_t found;     /* conflicts */
+    bool *conflicts; /* rows of `count` */
+    size_t found;
     size_t fewest[2]; /* to be given up, of the first ones and of the others, by
                          the conflicts found */
     size_t left[2];   /* that may be, at this point of the search */
@@ -35,7 +36,7 @@ static bool is_hit(const search *s, const bool *conflict)
 static bool hit_all(search *s)
 {
     size_t c = 0;
-    while (c < s->found && is_hit(s, &s->of->conflicts[c * s->count]))
+    while (c < s->found && is_hit(s, &s->conflicts[c * s->count]))
         c++;
     if (c == s->found)
         return true;
@@ -43,7 +44,7 @@ static bool hit_all(search *s)
         return false;
     for (size_t i = s->count; i-- > 0;) {
         size_t *left = &s->left[i >= s->of->first];
-        if (!s->of->conflicts[c * s->count + i] || *left == 0)
+        if (!s->conflicts[c * s->count + i] || *left == 0)
             continue;
         s->given_up[i] = true;
         --*left;
@@ -112,7 +113,7 @@ static sw_status keep_in_order(search *s, bool *kept)
 static sw_status find(search *s, bool *kept, bool *proved)
 {
     while (s->found < SW_MOST_CONFLICTS && give_up_fewest(s)) {
-        bool *conflict = &s->of->conflicts[s->found * s->count];
+        bool *conflict = &s->conflicts[s->found * s->count];
         for (size_t i = 0; i < s->count; i++)
             kept[i] = conflict[i] = !s->given_up[i];
         sw_status status = s->of->holds(s->of->context, kept, proved);
@@ -129,7 +130,10 @@ static sw_status find(search *s, bool *kept, bool *proved)
 
 sw_status sw_largest_set(const sw_largest *of, bool *kept, bool *proved)
 {
-    search s = {.count = of->count, .of = of, .given_up = of->given_up};
+    search s = {.count = of->count,
+                .of = of,
+                .given_up = of->room,
+                .conflicts = of->room + of->count};
     *proved = false;
     return find(&s, kept, proved);
 }

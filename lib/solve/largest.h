@@ -16,8 +16,7 @@ typedef struct sw_largest {
     size_t first; /* of them come before the others */
     sw_holds *holds;
     void *context;
-    bool *conflicts; /* SW_MOST_CONFLICTS rows of `count` */
-    bool *given_up;  /* `count` */
+    bool *room; /* SW_MOST_CONFLICTS + 1 rows of `count` */
 } sw_largest;
 
 /*

@@ -440,8 +440,6 @@ static sw_status straighten_mix(work *w, size_t mix)
             rows[r].effect[i] = (moved[r] - rows[r].at) / step;
     }
     hold(&rows[PH], straight_ph);
-    if (w->wants_aired)
-        hold(&rows[AIRED], straight_ph);
     return status;
 }
 

@@ -107,6 +107,10 @@ static void solve_both(gsl_rng *rng, bool extreme, tally *t)
     t->beyond += status == SW_ERR_VALUE;
     if (status != SW_OK)
         return;
+    sw_speciation again = sure; /* from its own end */
+    again.warm = true;
+    ck_assert_int_eq(sw_speciate_surely(&again, NULL), SW_OK);
+    ck_assert_double_le(fabs(again.ph - sure.ph), TOL_KERNEL);
     t->surely += own.surely;
     compare(&own, &sure, t);
 }

@@ -140,6 +140,26 @@ START_TEST(without_an_acid_no_phosphate_is_pressed_into_its_place)
 }
 END_TEST
 
+/* Of a soft water: what keeps the pH up is the acid's max, and is named. */
+START_TEST(acid_that_will_not_do_is_poured_up_to_its_max)
+{
+    for (int mg_per_l = 1; mg_per_l <= 3; mg_per_l++) {
+        sw_kit kit;
+        open_well(&kit);
+        kit.water[0].amount[SW_ALKALINITY] = 0.2;
+        kit.water[0].amount[SW_CARBON] = 0.225;
+        kit_ph_row(&kit, NAN, NAN, 5.3);
+        kit_salt(&kit, "HNO3")->max_g_per_l = mg_per_l * 1e-3;
+        kit_optimum(&kit);
+        ck_assert_double_gt(kit_ph(&kit), 5.4);
+        ck_assert_double_eq(kit_amount(&kit, 5), mg_per_l * 1e-3);
+        ck_assert_ptr_nonnull(limit_called(&kit, "HNO3 max"));
+        ck_assert(has_note(&kit, "acid-short"));
+        kit_close(&kit);
+    }
+}
+END_TEST
+
 START_TEST(an_acid_water_without_a_base_gets_no_more_acid)
 {
     sw_kit kit;
@@ -414,6 +434,7 @@ int main(void)
         a_window_that_holds_anyway_costs_nothing,
         the_price_of_a_ph_is_the_slope_of_the_objective,
         without_an_acid_no_phosphate_is_pressed_into_its_place,
+        acid_that_will_not_do_is_poured_up_to_its_max,
         an_acid_water_without_a_base_gets_no_more_acid,
         a_target_counts_as_one_among_the_others,
         a_target_at_the_end_of_its_range_counts_no_more,

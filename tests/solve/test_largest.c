@@ -41,10 +41,8 @@ static sw_status holds(void *context, const bool *kept, bool *yes)
 
 static sw_status largest(problem *p, bool *kept, bool *proved)
 {
-    static bool conflicts[SW_MOST_CONFLICTS * MOST];
-    bool given_up[MOST];
-    const sw_largest search = {p->count, p->first,  holds,
-                               p,        conflicts, given_up};
+    static bool room[(SW_MOST_CONFLICTS + 1) * MOST];
+    const sw_largest search = {p->count, p->first, holds, p, room};
     return sw_largest_set(&search, kept, proved);
 }
 
@@ -132,10 +130,9 @@ static sw_status holds_seven(void *context, const bool *kept, bool *yes)
 
 START_TEST(a_search_cut_short_says_so_and_keeps_what_holds)
 {
-    static bool conflicts[SW_MOST_CONFLICTS * RIVALS];
-    bool given_up[RIVALS], kept[RIVALS], proved = true;
-    const sw_largest search = {RIVALS, 0,         holds_seven,
-                               NULL,   conflicts, given_up};
+    static bool room[(SW_MOST_CONFLICTS + 1) * RIVALS];
+    bool kept[RIVALS], proved = true;
+    const sw_largest search = {RIVALS, 0, holds_seven, NULL, room};
     ck_assert_int_eq(sw_largest_set(&search, kept, &proved), SW_OK);
     ck_assert(!proved);
     ck_assert_uint_eq(bits_of(kept, RIVALS), 0x7f);

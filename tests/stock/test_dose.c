@@ -168,6 +168,9 @@ START_TEST(costs_follow_the_prices)
                      SW_OK);
     ck_assert_double_eq_tol(stock->cost_per_m3, per_m3, 1e-9);
     ck_assert_double_eq_tol(stock->cost_per_fill, per_m3 * 10, 1e-8);
+    sw_dose_finish(&s.mix, &setup, stock); /* once more adds nothing */
+    ck_assert_double_eq_tol(stock->cost_per_m3, per_m3, 1e-9);
+    ck_assert_double_eq_tol(stock->cost_per_fill, per_m3 * 10, 1e-8);
     sw_stock_free(stock);
 }
 END_TEST

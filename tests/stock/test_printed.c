@@ -333,11 +333,61 @@ START_TEST(a_ratio_at_its_bound_is_kept_of_traces_too)
 }
 END_TEST
 
+/* What three figures would spoil goes to the figure on the other side, the max
+ * or min of the product itself; where that is beyond, to more figures. */
+START_TEST(an_amount_may_be_printed_at_its_own_limit)
+{
+    static const struct {
+        double g_per_l, min_mg, max_mg, low, high; /* high, low: g/L */
+        double value;
+        int decimals;
+    } cases[] = {{0.4993, 499.2, 600, 0, 0.5, 0.5, 3},
+                 {0.4993, 499.2, 600, 0, 0.4999, 0.4993, 4},
+                 {0.5007, 400, 500.8, 0.5, 1, 0.5, 3},
+                 {0.5007, 400, 500.8, 0.5001, 1, 0.5007, 4}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        double g_per_l = cases[i].g_per_l;
+        sw_recipe recipe = {.g_per_l = &g_per_l, .count = 1};
+        const sw_content none = {{0}};
+        feed = (invention){.target = {.rows = feed.row, .count = 1},
+                           .shelf = {.products = feed.product, .count = 1}};
+        feed.product[0] = (sw_product){.name = (char *)"salt",
+                                       .density_g_per_ml = NAN,
+                                       .min_g_per_l = cases[i].low,
+                                       .max_g_per_l = cases[i].high,
+                                       .fixed_g_per_l = NAN};
+        feed.product[0].per_g.amount[SW_K] = 1000;
+        feed.row[0] = (sw_target_row){.kind = SW_TARGET_COMPONENT,
+                                      .component = SW_K,
+                                      .name = (char *)"K",
+                                      .target = NAN,
+                                      .min = cases[i].min_mg,
+                                      .max = cases[i].max_mg,
+                                      .weight = 1};
+        sw_mix mix = {.water = &none,
+                      .target = &feed.target,
+                      .shelf = &feed.shelf,
+                      .recipe = &recipe,
+                      .conditions = sw_conditions_default()};
+        sw_assessment *exact = assess(&none, &recipe);
+        sw_printed item = {.g_per_l = g_per_l, .unit_g_per_l = 1};
+        ck_assert_int_eq(sw_print_amounts(&mix,
+                                          (const sw_assessment *const *)&exact,
+                                          1, &item, 1, NULL),
+                         SW_OK);
+        ck_assert_double_eq_tol(item.value, cases[i].value, 1e-9);
+        ck_assert_int_eq(item.decimals, cases[i].decimals);
+        sw_assessment_free(exact);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
         printed_amounts_keep_every_verdict,
         amounts_poured_into_several_waters_keep_the_verdicts_of_each,
-        a_ratio_at_its_bound_is_kept_of_traces_too, NULL};
+        a_ratio_at_its_bound_is_kept_of_traces_too,
+        an_amount_may_be_printed_at_its_own_limit, NULL};
     return run_suite(suite_of("printed", tests));
 }
