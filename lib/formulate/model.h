@@ -78,8 +78,9 @@ typedef struct sw_model {
     sw_seen seen[2];  /* as mixed, aired; ph NaN: none, or no answer */
     sw_give *ph_gave; /* meq/L of each aim; NULL: nobody asks */
     sw_levers levers;
-    bool priced;    /* every product has a price */
-    bool cost_free; /* nothing but their order parts columns as good */
+    bool priced;      /* every product has a price */
+    bool takes_turns; /* recipes as good do: a product counts the more the later
+                         it comes, so that their costs part */
     sw_notes notes;
 } sw_model;
 

@@ -213,14 +213,15 @@ static bool is_hopeless(const sw_rounds *r, int round)
 /* What salts do goes round in circles where their pH is what they are poured
  * for: after 2 * UNDAMPED_ROUNDS with them it is left out of account.  Recipes
  * that are as good may take turns, each the cheaper at the activities of the
- * other: after MOST_TURNS, or as many rounds without salts, no cost decides. */
+ * other: after MOST_TURNS, or as many rounds without salts, products count by
+ * their order too. */
 static sw_status run(sw_rounds *r, sw_error *error)
 {
     sw_levers levers = SW_LEVERS_BUFFERS;
     bool widened = false;
     int turns = 0;
     double before_meq_per_l = INFINITY;
-    r->block.all->cost_free = false;
+    r->block.all->takes_turns = false;
     for (int round = 0, since = 0; round < MOST_ROUNDS; round++, since++) {
         double moved;
         if (levers == SW_LEVERS_ALL && since >= 2 * UNDAMPED_ROUNDS) {
@@ -242,7 +243,7 @@ static sw_status run(sw_rounds *r, sw_error *error)
         bool still = moved <= settled_meq_per_l && since > 0;
         if (status != SW_OK || (still && r->is_proved))
             return status;
-        r->block.all->cost_free |=
+        r->block.all->takes_turns |=
             since >= 2 * UNDAMPED_ROUNDS || turns >= MOST_TURNS;
         bool on_the_way = !still && !rests && since < UNDAMPED_ROUNDS;
         status = fit_in_reach(r, on_the_way, &levers, error);

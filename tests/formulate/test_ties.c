@@ -174,6 +174,44 @@ START_TEST(even_and_cheapest_break_ties_alike)
 }
 END_TEST
 
+/* Two recipes as good, each the lighter at the activities of the other: gypsum,
+ * of which the target asks for nothing, is no way out. */
+START_TEST(what_takes_turns_pours_nothing_without_need)
+{
+    static const sw_content water = {{[SW_CA] = 97.878412283966654,
+                                      [SW_MG] = 10.05256812996231,
+                                      [SW_S] = 9.4484376814216375,
+                                      [SW_CL] = 75.446815411793068,
+                                      [SW_NA] = 29.788649950874969,
+                                      [SW_B] = 0.29163230226840825,
+                                      [SW_SI] = 5.7901020464487374,
+                                      [SW_ALKALINITY] = 4.9547980718780309,
+                                      [SW_CARBON] = 5.2986246283803515}};
+    static const char *const shelf[] = {
+        "KNO3",       "KH2PO4",    "K2SO4",      "NH4NO3",    "KCl",
+        "CaCl2·2H2O", "(NH4)2SO4", "CaSO4·2H2O", "MnSO4·H2O", "H3BO3",
+        "HNO3",       "KOH",       "K2CO3"};
+    sw_kit kit;
+    double grams = 0;
+    kit_open(&kit);
+    kit.water[0] = water;
+    kit_target(&kit, SW_N, 107.50640849769117);
+    kit_target(&kit, SW_K, 350.67071975953877);
+    kit_target(&kit, SW_MG, 53.095220373943448)->weight = 2.4034047410823405;
+    kit_target(&kit, SW_B, 0.52333081096410761);
+    kit_target(&kit, SW_NH4_N, 12.726688066124918);
+    kit_ph_row(&kit, 7.9668728285469115, NAN, NAN)->aired = true;
+    for (size_t j = 0; j < sizeof shelf / sizeof *shelf; j++)
+        kit_salt(&kit, shelf[j]);
+    kit_optimum(&kit);
+    for (size_t j = 0; j < kit.solution->recipe.count; j++)
+        grams += kit_amount(&kit, j);
+    ck_assert_double_le(grams, 1.2);
+    ck_assert_double_eq(kit_amount(&kit, 7), 0);
+    kit_close(&kit);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -186,6 +224,7 @@ int main(void)
         a_tie_keeps_a_fit_that_is_not_exact,
         of_equal_waters_the_first_is_taken,
         even_and_cheapest_break_ties_alike,
+        what_takes_turns_pours_nothing_without_need,
         NULL};
     return run_suite(suite_of("ties", tests));
 }
