@@ -9,9 +9,13 @@
 #include "write.h"
 #include "solver.h"
 
+#include "assess/agent.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+
+enum { MOST_TRIALS = 100 };
 
 /* Product or row, its place in its file, and which end. */
 static void put_easing(sw_record *to, const sw_easing *easing)
@@ -33,22 +37,49 @@ static void put_easings(sw_record *to, const sw_easing *easings, size_t count)
         put_easing(to, &easings[i]);
 }
 
-/* A catalogue product, and whether it is said to resolve the conflict. */
-static void put_trial(sw_record *to, const sw_conflict *conflict, size_t index)
+static sw_product *product_of(size_t index)
 {
     sw_product *product = NULL;
     if (sw_catalogue_get(index, &product, NULL) != SW_OK)
         abort();
+    return product;
+}
+
+/* A catalogue product, and whether it is said to resolve the conflict. */
+static void put_trial(sw_record *to, const sw_conflict *conflict, size_t index)
+{
+    sw_product *product = product_of(index);
     bool resolves = false;
     for (size_t i = 0; i < conflict->addition_count; i++)
         resolves = resolves || conflict->additions[i].index == index;
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
         record_put(to, product->per_g.amount[c]);
+    record_put(to, product->per_g.amount[SW_ALKALINITY]);
+    record_put(to, product->per_g.amount[SW_CARBON]);
+    record_put(to, product->per_g.amount[SW_CITRATE]);
     record_put(to, resolves);
     sw_product_free(product);
 }
 
-/* Two trials: the best of those that resolve it, if any, and any other. */
+/* The best of those that resolve it, if any, any other, and whatever an acid
+ * or a base may be. */
+static void put_trials(sw_record *to, const sw_conflict *conflict,
+                       unsigned long seed)
+{
+    size_t count = 0, of[MOST_TRIALS];
+    of[count++] = conflict->addition_count ? conflict->additions[0].index : 0;
+    of[count++] = seed % sw_catalogue_count();
+    for (size_t i = 0; i < sw_catalogue_count() && count < MOST_TRIALS; i++) {
+        sw_product *product = product_of(i);
+        if (sw_is_agent(product))
+            of[count++] = i;
+        sw_product_free(product);
+    }
+    record_put(to, (double)count);
+    for (size_t i = 0; i < count; i++)
+        put_trial(to, conflict, of[i]);
+}
+
 static void put_explanation(sw_record *to, const sw_conflict *conflict,
                             unsigned long seed)
 {
@@ -57,9 +88,7 @@ static void put_explanation(sw_record *to, const sw_conflict *conflict,
     record_put(to, conflict->keeps_rates);
     record_put(to, conflict->total);
     record_put(to, conflict->purified_share);
-    put_trial(to, conflict,
-              conflict->addition_count ? conflict->additions[0].index : 0);
-    put_trial(to, conflict, seed % sw_catalogue_count());
+    put_trials(to, conflict, seed);
 }
 
 /* Limits around some targets, so that several conflict at once. */

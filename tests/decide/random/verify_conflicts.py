@@ -21,6 +21,7 @@ import scipy.optimize
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[2] /
                        "formulate" / "random"))
+import agents  # noqa: E402
 import peers  # noqa: E402
 
 COMPONENTS = peers.COMPONENTS
@@ -48,9 +49,14 @@ def parse(values):
     record["least"] = easings(values)
     record["keeps_rates"] = values.one()
     record["total"], record["purified"] = values.take(2)
-    record["trials"] = [(values.take(COMPONENTS), values.one())
-                        for _ in range(2)]
+    record["trials"] = [trial(values) for _ in range(int(values.one()))]
     return record
+
+
+def trial(values):
+    product = {"per_g": values.take(COMPONENTS)}
+    names = ("alkalinity", "carbon", "citrate", "resolves")
+    return {**product, **dict(zip(names, values.take(4)))}
 
 
 def tag_of(easing):
@@ -125,10 +131,12 @@ class Limits:
             bounds=(bounds or self.bounds) + [(0, None)] * extra,
             method="highs", options=OPTIONS)
 
-    def possible(self, tags, moved=None):
-        """With only these limits; moved: {tag: bound}."""
+    def possible(self, tags, moved=None, beside=None):
+        """With only these limits; moved: {tag: bound}; beside: one more."""
         use = [i for i, tag in enumerate(self.tags) if tag in tags]
         G, h = self.G[use], self.h[use]
+        if beside:
+            G, h = numpy.vstack([G, beside[0]]), numpy.append(h, beside[1])
         for tag, bound in (moved or {}).items():
             row, right = self.row_at(tag, bound)
             G, h = numpy.vstack([G, row]), numpy.append(h, right)
@@ -255,14 +263,32 @@ def check_least(limits, record, worst, tally):
         yield "eased together, still impossible", moved
 
 
+def resolves(record, product, tally):
+    """Whether the product lets every limit be kept; None: hangs on more of the
+    chemistry than is known here."""
+    limits = Limits(peers.with_product(record, product["per_g"]))
+    every = set(limits.tags)
+    if not limits.possible(every):
+        return False
+    what = agents.role(record, product)
+    if not what:
+        return True
+    tally["acids and bases"] += 1
+    at_best, at_worst = (
+        limits.possible(every, beside=agents.row(limits, product, what, sure))
+        for sure in (False, True))
+    tally["held by the pH"] += not at_best
+    return at_best if at_best == at_worst else None
+
+
 def check_products(record, tally):
-    for per_g, resolves in record["trials"]:
-        limits = Limits(peers.with_product(record, per_g))
-        possible = limits.possible(set(limits.tags))
+    for product in record["trials"]:
+        theirs = resolves(record, product, tally)
         tally["products"] += 1
-        tally["products that resolve"] += possible
-        if possible != bool(resolves):
-            yield "a product", (possible, resolves)
+        tally["products that resolve"] += theirs is True
+        tally["undecided"] += theirs is None
+        if theirs is not None and theirs != bool(product["resolves"]):
+            yield "a product", (theirs, product["resolves"])
 
 
 def with_purified(record):
@@ -298,6 +324,7 @@ def main():
     tally = dict.fromkeys(("problems", "members", "sets tried to the end",
                            "rates kept", "least in vain", "alone", "alone in vain",
                            "products", "products that resolve",
+                           "acids and bases", "held by the pH", "undecided",
                            "purified helps"), 0)
     failures = []
     for record in map(parse, peers.records(program, first, count)):
