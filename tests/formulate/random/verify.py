@@ -26,9 +26,9 @@ KKT = 1e-9
 
 def slope(problem, z):
     """Gradient, and the steepest of the sums it is made of."""
-    deviation = problem.W @ z - problem.g
-    steepest = 2 * (numpy.abs(problem.W).T @ numpy.abs(deviation)).max()
-    return 2 * problem.W.T @ deviation, 1 + steepest
+    deviation = numpy.abs(problem.W @ z - problem.g)
+    steepest = 2 * (numpy.abs(problem.W).T @ deviation).max()
+    return peers.gradient(problem, z), 1 + steepest
 
 
 def kkt_residual(problem, z):
