@@ -81,10 +81,11 @@ sw_status sw_say_ph(sw_attempt *a, const sw_ph_aim *aim, double ph)
 {
     sw_status status = SW_OK;
     sw_band range = sw_band_of(aim->row);
-    if (ph > range.high + SW_PH_MISSED || ph < range.low - SW_PH_MISSED) {
-        a->misses_ph = true;
+    bool missed =
+        ph > range.high + SW_PH_MISSED || ph < range.low - SW_PH_MISSED;
+    a->misses_ph |= missed;
+    if (missed)
         status = say_missed(a, aim, ph, ph > range.high, &a->model.notes);
-    }
     for (int acid = 0; acid < 2 && status == SW_OK; acid++) {
         sw_side_end end = acid ? SW_SIDE_MAX : SW_SIDE_MIN;
         if (is_held(a, aim, end, SW_OWN_RANGE))
@@ -93,7 +94,8 @@ sw_status sw_say_ph(sw_attempt *a, const sw_ph_aim *aim, double ph)
                 acid ? "base-held-back" : "acid-held-back",
                 SW_SAY_AGENT_HELD_BACK, acid ? "base" : "acid",
                 acid ? "highest" : "least", acid ? aim->high : aim->low);
-        else if (!(acid ? a->setting.has_acid
+        else if (!missed &&
+                 !(acid ? a->setting.has_acid
                         : a->setting.has_base ||
                               has_base_itself(a->model.problem)) &&
                  is_held(a, aim, end, SW_GIVEN))

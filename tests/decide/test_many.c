@@ -486,6 +486,36 @@ START_TEST(what_cannot_be_asked_is_said_wherever_it_comes_up)
 }
 END_TEST
 
+/* Without a base the range of P stands and the pH is missed; nothing is said to
+ * keep it. */
+START_TEST(a_ph_that_is_missed_is_not_said_to_be_kept)
+{
+    static const char *const shelf[] = {"Ca(NO3)2·4H2O", "KNO3", "KH2PO4"};
+    sw_kit kit;
+    kit_open(&kit);
+    kit.water[0].amount[SW_ALKALINITY] = 0.24;
+    kit.water[0].amount[SW_CARBON] = 0.3;
+    kit_target(&kit, SW_N, 150);
+    kit_target(&kit, SW_P, 50);
+    kit_target(&kit, SW_K, 200);
+    kit_target(&kit, SW_CA, 140);
+    kit_ph_row(&kit, NAN, 6.3, 7);
+    for (size_t j = 0; j < sizeof shelf / sizeof *shelf; j++)
+        salt(&kit, shelf[j]);
+    sw_many *many = fewest(&kit);
+    const sw_notes *notes = &many->waters[0].notes;
+    ck_assert_double_ge(many->waters[0].amounts.g_per_l[2] * 227.6, 45);
+    size_t said = 0;
+    for (size_t i = 0; i < notes->count; i++)
+        said += !strcmp(notes->items[i].code, "no-base");
+    ck_assert_uint_eq(said, 1);
+    sw_many_free(many);
+    kit_optimum(&kit); /* which has no range of P to keep */
+    ck_assert_double_le(kit_amount(&kit, 2) * 227.6, 25);
+    kit_close(&kit);
+}
+END_TEST
+
 START_TEST(the_fewest_groups_are_those_of_an_exhaustive_search)
 {
     static sw_cover cover;
@@ -529,6 +559,7 @@ int main(void)
         a_recipe_of_its_group_stays_inside_the_range,
         what_a_water_alone_is_over_is_not_asked_of_it,
         no_phosphoric_acid_is_poured_for_a_ph_beyond_what_is_asked_for,
+        a_ph_that_is_missed_is_not_said_to_be_kept,
         the_fewest_groups_are_those_of_an_exhaustive_search,
         groups_of_a_search_cut_short_hold_all_the_same,
         what_cannot_be_asked_is_said_wherever_it_comes_up,
