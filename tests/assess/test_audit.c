@@ -464,6 +464,24 @@ START_TEST(an_empty_report_is_missing_everything_that_matters)
 }
 END_TEST
 
+/* Of less than 100 uS/cm there is little left to be missed. */
+START_TEST(what_a_nearly_pure_water_does_not_report_is_no_reason_to_doubt)
+{
+    static const char *const reports[] = {
+        "parameter,value,unit\nEC,99,uS/cm\n",
+        "parameter,value,unit\nEC,100,uS/cm\n"};
+    for (size_t i = 0; i < 2; i++) {
+        sw_waters *waters = read_text(reports[i]);
+        sw_audit_report *report = audit(waters);
+        const sw_note *calcium = note(&report->notes, "not-reported", "Ca ");
+        ck_assert_ptr_nonnull(calcium);
+        ck_assert((calcium->severity == SW_INFO) == (i == 0));
+        sw_audit_report_free(report);
+        sw_waters_free(waters);
+    }
+}
+END_TEST
+
 START_TEST(every_use_that_is_closed_gets_its_share_of_purified_water)
 {
     sw_waters *waters = read_text(sound);
@@ -554,6 +572,7 @@ int main(void)
         an_ec_is_held_against_the_part_of_the_ions_reported,
         a_brine_beyond_the_chemistry_is_checked_without_it,
         an_empty_report_is_missing_everything_that_matters,
+        what_a_nearly_pure_water_does_not_report_is_no_reason_to_doubt,
         every_use_that_is_closed_gets_its_share_of_purified_water,
         purified_water_of_a_given_analysis_needs_a_larger_share,
         conditions_out_of_domain_are_refused,

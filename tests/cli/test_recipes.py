@@ -175,6 +175,20 @@ class Recipes(unittest.TestCase):
         self.assertEqual(done.returncode, 2)
         self.assertIn("49 samples are too many", done.stderr)
 
+    def test_three_samples_and_more_in_a_row_are_told_by_their_ends(self):
+        rows = "".join(f"{name},7.2,{ca},10,20,2,{alkalinity},20,{so4},1\n"
+                       for name, ca, alkalinity, so4 in (
+                           ("may", 20, 70, 10), ("june", 20, 70, 10),
+                           ("july", 20, 70, 10), ("august", 20, 70, 10),
+                           ("dry", 160, 400, 70), ("october", 20, 70, 10),
+                           ("november", 20, 70, 10)))
+        with written("sample,pH,Ca [mg/L],Mg [mg/L],Na [mg/L],K [mg/L],"
+                     "alkalinity [mg/L CaCO3],Cl [mg/L],SO4 [mg/L],"
+                     f"NO3-N [mg/L]\n{rows}") as file:
+            told = run("recipes", "--water", file.name, *COMMON).stdout
+        self.assertRegex(
+            told, r"\n  A +may to august, october, november\n  B +dry\n")
+
     def test_of_misses_as_large_the_first_water_is_named(self):
         row = ",7.3,104,27,60,2.4,300,100,62,4.07\n"
         with written("sample,pH,Ca [mg/L],Mg [mg/L],Na [mg/L],K [mg/L],"

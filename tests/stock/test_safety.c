@@ -159,6 +159,15 @@ START_TEST(a_product_is_of_a_class_from_so_much_on)
 }
 END_TEST
 
+START_TEST(any_citrate_is_food_for_what_grows_in_a_tank)
+{
+    sw_product p = {.name = "invented", .formula = "invented"};
+    ck_assert(!(sw_classes_of(&p) & SW_CLASS_ORGANIC));
+    p.per_g.amount[SW_CITRATE] = 0.1;
+    ck_assert(sw_classes_of(&p) & SW_CLASS_ORGANIC);
+}
+END_TEST
+
 START_TEST(kinds_have_names)
 {
     ck_assert_str_eq(sw_step_text(SW_STEP_PREPARE), "prepare");
@@ -181,6 +190,7 @@ int main(void)
     tcase_add_test(t, every_pair_has_a_side_some_product_is_on_and_a_source);
     tcase_add_test(t, pairs_kept_from_one_stock_are_of_classes);
     tcase_add_test(t, a_product_is_of_a_class_from_so_much_on);
+    tcase_add_test(t, any_citrate_is_food_for_what_grows_in_a_tank);
     tcase_add_test(t, kinds_have_names);
     suite_add_tcase(suite, t);
     return run_suite(suite);
