@@ -186,16 +186,6 @@ bool sw_target_names(const sw_target *target, sw_component component)
     return false;
 }
 
-void sw_raise_to_target(const sw_target *target, sw_content *content)
-{
-    for (size_t i = 0; i < target->count; i++) {
-        const sw_target_row *row = &target->rows[i];
-        double *amount = &content->amount[row->component];
-        if (row->kind == SW_TARGET_COMPONENT && row->target > 0)
-            *amount = fmax(*amount, row->target);
-    }
-}
-
 const sw_target_row *sw_target_row_of(const sw_target *target,
                                       sw_component component)
 {

@@ -43,9 +43,6 @@ double sw_size_of(const sw_target_row *row);
 bool sw_row_asks(const sw_target_row *row);
 bool sw_target_asks(const sw_target *target, sw_component component);
 
-/* No less of anything than the target asks for. */
-void sw_raise_to_target(const sw_target *target, sw_content *content);
-
 /* Whether a product that may be used brings some of the component. */
 bool sw_shelf_brings(const sw_shelf *shelf, sw_component component);
 

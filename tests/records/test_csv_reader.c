@@ -222,6 +222,26 @@ START_TEST(a_place_within_a_cell_counts_quotes_and_lines)
 }
 END_TEST
 
+/* In each way of ending a line: the 'z' and what follows. */
+START_TEST(a_place_within_a_cell_knows_every_end_of_a_line)
+{
+    static const char *const ends[] = {"\n", "\r\n", "\r"};
+    for (size_t i = 0; i < 3; i++) {
+        char text[40];
+        sprintf(text, "a%s\"xy%sz!\"%s", ends[i], ends[i], ends[i]);
+        reading r = open_text(text);
+        next(&r);
+        next(&r);
+        const sw_csv_cell *cell = &r.row->cells[0];
+        unsigned long at = (unsigned long)strlen(cell->text);
+        sw_place place = sw_csv_place_in(r.csv, cell, at);
+        ck_assert_uint_eq(place.line, 3);
+        ck_assert_uint_eq(place.column, 2);
+        close_reading(&r);
+    }
+}
+END_TEST
+
 START_TEST(a_place_within_a_cell_counts_characters)
 {
     reading r = open_text("a,\xC3\xA4\xC3\xB6"
@@ -265,11 +285,26 @@ START_TEST(malformed_text_is_refused_where_it_goes_wrong)
         {"PK\x03\x04xxxx\n", 1, 1}, /* zip */
         {"%PDF-1.4\n", 1, 1},
         {"{\"pH\":7}\n", 1, 1}, /* JSON */
+        {"[{\"pH\":7}]\n", 1, 1},
+        {"[\n {\"pH\":7}\n]\n", 1, 1},
         {"<!DOCTYPE html>\n", 1, 1},
     };
     reading r = open_text(cases[_i].text);
     expect_failure(&r, SW_ERR_SYNTAX, cases[_i].line, cases[_i].column);
     close_reading(&r);
+}
+END_TEST
+
+/* As a column without a name, or in brackets. */
+START_TEST(a_cell_may_begin_with_a_bracket)
+{
+    static const char *const texts[] = {"[1],b\n", "[,b\n"};
+    for (size_t i = 0; i < 2; i++) {
+        reading r = open_text(texts[i]);
+        next(&r);
+        expect_cell(&r, 0, i ? "[" : "[1]", 1, 1);
+        close_reading(&r);
+    }
 }
 END_TEST
 
@@ -498,9 +533,11 @@ int main(void)
     tcase_add_test(t, quotes_hold_separators_newlines_and_quotes);
     tcase_add_test(t, spaces_and_no_break_spaces_around_a_cell_do_not_count);
     tcase_add_test(t, a_place_within_a_cell_counts_quotes_and_lines);
+    tcase_add_test(t, a_place_within_a_cell_knows_every_end_of_a_line);
     tcase_add_test(t, a_place_within_a_cell_counts_characters);
     tcase_add_loop_test(t, malformed_text_is_refused_where_it_goes_wrong, 0,
-                        16);
+                        18);
+    tcase_add_test(t, a_cell_may_begin_with_a_bracket);
     tcase_add_test(t, four_byte_characters_are_text);
     tcase_add_test(t, a_zero_byte_is_refused);
     tcase_add_test(t, an_endless_line_is_read_only_up_to_the_bound);

@@ -192,6 +192,20 @@ START_TEST(a_dilution_is_a_rate)
 }
 END_TEST
 
+/* "mg/L", blanks and one letter too many, then the nutrient: of any length. */
+START_TEST(a_unit_is_read_whole_or_refused)
+{
+    for (int blanks = 1; blanks < 80; blanks++) {
+        char recipe[160];
+        snprintf(recipe, sizeof recipe,
+                 "product,amount,unit\nnitre,100,mg/L%*sx K\n", blanks, "");
+        pair p = read_over(shelf_text, recipe);
+        ck_assert_msg(!p.recipe, "%d blanks", blanks);
+        release(&p);
+    }
+}
+END_TEST
+
 /* Every unit that the amounts of a plan are told in, of a solid (g) and of a
  * liquid of 1.2 g/mL; 0: refused.  NIST SP 811 (2008), appendix B. */
 START_TEST(a_tank_takes_the_units_that_plans_are_told_in)
@@ -270,6 +284,7 @@ int main(void)
     tcase_add_test(t, recipe_and_shelf_together_are_bounded);
     tcase_add_test(t, no_more_is_in_a_litre_than_a_litre_holds);
     tcase_add_test(t, a_dilution_is_a_rate);
+    tcase_add_test(t, a_unit_is_read_whole_or_refused);
     tcase_add_test(t, a_tank_takes_the_units_that_plans_are_told_in);
     tcase_add_test(t, freeing_nothing_is_allowed);
     tcase_add_test(t,

@@ -155,6 +155,41 @@ START_TEST(a_change_without_a_stage_is_of_all_stages_of_the_base)
 }
 END_TEST
 
+/* Beside either form of the base, in the same stage, N is a second number. */
+START_TEST(nitrogen_is_set_in_all_or_by_its_forms)
+{
+    static const struct {
+        const char *rows;
+        bool stands;
+    } cases[] = {
+        {"N,150,\n", false},
+        {"N,150,\nNO3-N,none,\n", false}, /* the ammonium stands */
+        {"N,150,\nNO3-N,none,\nNH4-N,none,\n", true},
+        {"N,150,\nNO3-N,140,\nNH4-N,10,\n", true}, /* of the file itself */
+        {"K:N,1.5,\nNO3-N,90,\n", true},
+        {"K,200,\n", true},
+        {"N,150,late\nK,200,early\n", false},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[160];
+        sw_error error = {0};
+        sw_target *target = NULL;
+        snprintf(text, sizeof text,
+                 "parameter,target,stage\n"
+                 "base,yamazaki-lettuce,\n%s",
+                 cases[i].rows);
+        FILE *stream = stream_of(text);
+        sw_status status = sw_target_read(stream, "t.csv", &target, &error);
+        fclose(stream);
+        ck_assert_msg((status == SW_OK) == cases[i].stands, "%s: %s",
+                      cases[i].rows, error.message);
+        ck_assert(cases[i].stands ||
+                  strstr(error.message, "forms of nitrogen"));
+        sw_target_free(target);
+    }
+}
+END_TEST
+
 START_TEST(each_stage_may_have_a_base_of_its_own)
 {
     sw_target *target = read_text("parameter,target,stage\n"
@@ -179,6 +214,7 @@ int main(void)
         the_file_replaces_and_takes_away,
         a_stage_of_the_file_leaves_the_base_to_the_others,
         a_change_without_a_stage_is_of_all_stages_of_the_base,
+        nitrogen_is_set_in_all_or_by_its_forms,
         each_stage_may_have_a_base_of_its_own,
         NULL};
     return run_suite(suite_of("target_base", tests));

@@ -234,6 +234,30 @@ START_TEST(what_stands_before_a_broken_line_is_read)
 }
 END_TEST
 
+/* Who asks for no reason gets none, at the first rows as at later ones. */
+START_TEST(a_broken_file_need_not_tell_why)
+{
+    char *late = rows_and("sample,Ca [mg/L]\n", "w%zu,%zu\n", "late,\"7\n");
+    const char *const texts[] = {late, "sample,Ca [mg/L]\nw,\"7\n",
+                                 "parameter,value,unit\nCa,\"7\n"};
+    for (size_t i = 0; i < 3; i++) {
+        FILE *stream = stream_of(texts[i]);
+        sw_water_stream *waters;
+        sw_waters *block = NULL;
+        sw_status status =
+            sw_water_stream_new(stream, "t", NULL, &waters, NULL);
+        ck_assert_int_eq(status, SW_OK);
+        while (!(status = sw_water_stream_next(waters, 64, &block, NULL)) &&
+               block)
+            sw_waters_free(block);
+        ck_assert_int_eq(status, SW_ERR_SYNTAX);
+        sw_water_stream_free(waters);
+        fclose(stream);
+    }
+    free(late);
+}
+END_TEST
+
 START_TEST(a_file_without_rows_is_a_defect)
 {
     static const char *const texts[] = {"", "sample,Ca [mg/L]\n", "# x\n",
@@ -285,6 +309,7 @@ int main(void)
     tcase_add_test(t, what_shows_late_ends_what_follows);
     tcase_add_test(t, a_mark_counts_that_stands_late);
     tcase_add_test(t, what_stands_before_a_broken_line_is_read);
+    tcase_add_test(t, a_broken_file_need_not_tell_why);
     tcase_add_test(t, a_file_without_rows_is_a_defect);
     tcase_add_test(t, a_stream_may_have_more_rows_than_a_file_that_is_held);
     tcase_add_test(t, no_word_of_reports_has_a_digit_behind_a_letter);
