@@ -419,7 +419,9 @@ START_TEST(what_is_no_component_is_held_by_the_name_a_report_has_it_under)
                                         "free chlorine",
                                         "total chlorine",
                                         "chloramine",
-                                        "chlorine dioxide"};
+                                        "chlorine dioxide",
+                                        "sulfide",
+                                        "cyanide"};
     enum { COUNT = sizeof names / sizeof *names };
     sw_reading given[COUNT];
     sw_water water = {.readings = given, .reading_count = COUNT};

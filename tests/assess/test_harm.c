@@ -334,7 +334,8 @@ static sw_reading other(const char *parameter, double mg_per_l)
 }
 
 /* WHO's for drinking, and FAO 29 Table 21 (Pb, Hg: ANZECC 1992); chlorine:
- * McGehee & Raudales 2023. */
+ * McGehee & Raudales 2023; sulfide: 10 and 100 ppm of H2S in the air over it,
+ * 0.1 mol/L/atm; cyanide: EU and US drinking water (values from memory). */
 static const struct {
     const char *parameter;
     double care, danger;
@@ -342,7 +343,8 @@ static const struct {
                 {"Cr", 0.05, 0.1},          {"Ni", 0.07, 0.2},
                 {"Pb", 0.01, 0.2},          {"Se", 0.02, 0.04},
                 {"Hg", 0.001, 0.002},       {"free chlorine", 0.5, 1},
-                {"total chlorine", 0.5, 1}, {"chloramine", 0.5, 1}};
+                {"total chlorine", 0.5, 1}, {"chloramine", 0.5, 1},
+                {"sulfide", 0.03, 0.3},     {"cyanide", 0.05, 0.2}};
 
 /* Half the water is pure: what a report holds counts by its share. */
 static int severity_of(const char *parameter, double mg_per_l, bool unguarded)
@@ -370,7 +372,7 @@ static int severity_of(const char *parameter, double mg_per_l, bool unguarded)
     return severity;
 }
 
-START_TEST(chlorine_and_heavy_metals_of_a_water_are_told)
+START_TEST(chlorine_metals_and_what_acid_drives_out_are_told)
 {
     for (size_t i = 0; i < sizeof readings / sizeof *readings; i++) {
         const char *parameter = readings[i].parameter;
@@ -420,7 +422,7 @@ int main(void)
         what_a_solution_holds_is_dangerous_from_its_limit_on,
         an_ec_is_high_from_five_and_dangerous_from_eight,
         a_harmful_ph_or_ec_that_is_asked_for_is_told_even_if_missed,
-        chlorine_and_heavy_metals_of_a_water_are_told,
+        chlorine_metals_and_what_acid_drives_out_are_told,
         a_mix_is_guarded_unless_it_is_asked_not_to_be,
         NULL,
     };

@@ -17,7 +17,8 @@ WATER = ("parameter,value,unit\npH,7.5,\nalkalinity,100,mg/L CaCO3\n"
          "K,2,mg/L\nEC,0.37,mS/cm\n")
 # A reading up to which nothing is dangerous.
 READINGS = {"As": 0.1, "Cd": 0.01, "Cr": 0.1, "Ni": 0.2, "Pb": 0.2,
-            "Se": 0.04, "free chlorine": 1, "chloramine": 1}
+            "Se": 0.04, "free chlorine": 1, "chloramine": 1,
+            "sulfide": 0.3, "cyanide": 0.2}
 
 
 def dangers(told):
