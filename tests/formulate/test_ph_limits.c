@@ -196,6 +196,36 @@ START_TEST(a_target_counts_as_one_among_the_others)
 END_TEST
 
 /* Measured by the same half unit as one in the middle of a range of one. */
+static double objective_of(sw_objective objective, double weight)
+{
+    sw_kit kit;
+    open_well(&kit);
+    sw_target_row *row = kit_ph_row(&kit, 5.8, NAN, NAN);
+    kit.target.count = 1;
+    *kit.row = *row;
+    kit.row->weight = weight;
+    kit.shelf.count = 0;
+    kit_salt(&kit, "HNO3")->fixed_g_per_l = 0.01;
+    kit.problem.objective = objective;
+    kit_optimum(&kit);
+    double found = kit.solution->certificate.objective;
+    kit_close(&kit);
+    return found;
+}
+
+/* As of a nutrient: of the squares, or of the largest deviation itself. */
+START_TEST(a_ph_that_counts_four_times_is_off_by_four_times_as_much)
+{
+    static const sw_objective objectives[] = {SW_CLOSEST, SW_EVEN};
+    for (size_t i = 0; i < 2; i++) {
+        double once = objective_of(objectives[i], 1);
+        ck_assert_double_gt(once, 1e-3);
+        ck_assert_double_eq_tol(objective_of(objectives[i], 4) / once, 4,
+                                TOL_HAND_SOLVED);
+    }
+}
+END_TEST
+
 START_TEST(a_target_at_the_end_of_its_range_counts_no_more)
 {
     sw_kit kit;
@@ -437,6 +467,7 @@ int main(void)
         acid_that_will_not_do_is_poured_up_to_its_max,
         an_acid_water_without_a_base_gets_no_more_acid,
         a_target_counts_as_one_among_the_others,
+        a_ph_that_counts_four_times_is_off_by_four_times_as_much,
         a_target_at_the_end_of_its_range_counts_no_more,
         a_base_lifts_an_acid_water_to_its_target,
         the_window_serves_where_the_target_cannot_be_held,
