@@ -169,6 +169,26 @@ START_TEST(what_a_report_does_not_say_is_not_judged)
 }
 END_TEST
 
+/* Each of the three is needed. */
+START_TEST(a_sodium_adsorption_ratio_needs_sodium_calcium_and_magnesium)
+{
+    static const sw_component parts[] = {SW_NA, SW_CA, SW_MG};
+    for (unsigned told = 0; told < 8; told++) {
+        sw_water water = {
+            .ph = NAN,
+            .per_l.amount = {[SW_NA] = 200, [SW_CA] = 40, [SW_MG] = 10}};
+        for (unsigned i = 0; i < 3; i++)
+            water.reported[parts[i]] = told >> i & 1;
+        sw_facts facts = facts_of(&water.per_l);
+        facts.water = &water;
+        sw_guideline_rows rows = hold(&facts, false);
+        ck_assert((find(&rows, "SAR", "irrigated soil") != NULL) ==
+                  (told == 7));
+        free(rows.items);
+    }
+}
+END_TEST
+
 START_TEST(a_reading_that_is_kept_only_is_held_against_its_limit)
 {
     sw_reading readings[] = {
@@ -542,6 +562,7 @@ int main(void)
         a_low_ec_harms_a_soil_the_more_the_higher_its_sar,
         a_ph_is_held_between_two_limits,
         what_a_report_does_not_say_is_not_judged,
+        a_sodium_adsorption_ratio_needs_sodium_calcium_and_magnesium,
         a_reading_that_is_kept_only_is_held_against_its_limit,
         a_limit_of_detection_above_a_published_limit_leaves_it_open,
         only_sodium_and_chloride_are_held_in_a_finished_solution,

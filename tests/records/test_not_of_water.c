@@ -106,12 +106,17 @@ START_TEST(a_sample_that_is_of_no_water_is_left_out_or_told)
 }
 END_TEST
 
-/* What is known to be a solution is not told to be one. */
+/* What is known to be a solution is not told to be one; a sample, or a reading
+ * in each row. */
 START_TEST(a_leachate_that_is_read_as_a_solution_is_not_doubted)
 {
-    sw_waters *w = gather("Sample,matrix,pH,Ca [mg/L],Mg [mg/L]\n"
-                          "tray,leachate,6.5,500,50\n",
-                          NULL);
+    static const char *const texts[] = {"Sample,matrix,pH,Ca [mg/L],Mg [mg/L]\n"
+                                        "tray,leachate,6.5,500,50\n",
+                                        "Sample,matrix,parameter,value,unit\n"
+                                        "tray,leachate,pH,6.5,\n"
+                                        "tray,leachate,Ca,500,mg/L\n"};
+    sw_waters *w = gather(texts[_i], NULL);
+    ck_assert_str_eq(w->items[0].fed, "leachate");
     for (int solution = 0; solution < 2; solution++) {
         sw_notes notes = {0};
         bool told = false;
@@ -222,7 +227,8 @@ int main(void)
     TCase *t = tcase_create("not_of_water");
     tcase_add_test(t, what_is_not_of_the_water_is_left_out_and_told);
     tcase_add_test(t, a_sample_that_is_of_no_water_is_left_out_or_told);
-    tcase_add_test(t, a_leachate_that_is_read_as_a_solution_is_not_doubted);
+    tcase_add_loop_test(t, a_leachate_that_is_read_as_a_solution_is_not_doubted,
+                        0, 2);
     tcase_add_test(t, rows_under_a_heading_of_limits_are_not_of_the_water);
     tcase_add_test(t, what_is_not_detected_may_have_the_unit_of_its_limit);
     tcase_add_test(t, what_is_dissolved_goes_before_the_whole);
