@@ -163,7 +163,6 @@ static void read_objective(const cli_options *options, cli_settings *out)
         leave(complain_usage(command, SAY_STEP_NEEDS_CLOSEST));
     if (out->trade_off)
         leave(complain_usage(command, SAY_TRADE_NEEDS_CLOSEST, given));
-    out->equal_share = 0.0;
 }
 
 static bool is_us(const char *mass)

@@ -74,6 +74,8 @@ START_TEST(charges_far_out_of_balance_make_a_report_false)
         {CATIONS "SO4,62,mg/L\n"
                  "NO3-N,4.07,mg/L\npH,7.3,\n" ALKALINITY("600"),
          "charge-contradicts", "not 600 but at most 341 mg/L"},
+        {CATIONS "SO4,62,mg/L\nCl,230,mg/L\npH,7.3,\n" ALKALINITY("300"),
+         "charge-contradicts", "not 300 but 30 mg/L"},
         {CATIONS "SO4,62,mg/L\nCl,500,mg/L\npH,7.3,\n" ALKALINITY("300"),
          "charge-contradicts", "by more than all of its alkalinity"},
     };

@@ -9,7 +9,7 @@ import re
 import tempfile
 import unittest
 
-from runner import BASIL, SOURCE, WELL, run, some, written
+from runner import BASIL, SOURCE, WELL, run, run_json, some, written
 
 GIVEN = {"formulate": BASIL, "batch": BASIL, "audit": WELL, "catalogue": [],
          "start": [], "help": [],
@@ -291,6 +291,17 @@ class Options(unittest.TestCase):
                                *more)
                     self.assertLessEqual(done.returncode, 1, done.stderr)
                     self.assertNotIn("error:", done.stderr)
+
+    def test_recipes_near_enough_are_equal_to_the_closest_alone(self):
+        with written("product,formula\nsop,K2SO4\nglauber,Na2SO4\n") as shelf, \
+                written("parameter,target\nK,200\nS,83.3\n") as target:
+            for objective, products in (("closest", 1), ("even", 2)):
+                with self.subTest(objective):
+                    told = run_json(
+                        "formulate", "--water", "examples/waters.csv:purified",
+                        "--target", target.name, "--shelf", shelf.name,
+                        "--objective", objective)
+                    self.assertEqual(len(told["recipe"]), products)
 
     def test_a_mistyped_word_is_told_the_nearest(self):
         for arguments, near in (

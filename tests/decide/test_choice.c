@@ -215,14 +215,17 @@ END_TEST
 START_TEST(the_distance_is_the_weighted_root_mean_square)
 {
     sw_field field;
-    sw_target_row rows[3];
+    sw_target_row rows[4];
     open_field(&field);
-    for (int i = 0; i < 3; i++)
+    for (int i = 0; i < 4; i++)
         rows[i] = field.row;
     rows[1].weight = 3;
     rows[1].component = SW_CA;
     rows[2].kind = SW_TARGET_PH;
-    field.target = (sw_target){.rows = rows, .count = 3};
+    rows[3].component = SW_NA; /* of what none is asked for there is no share */
+    rows[3].target = 0;
+    field.target = (sw_target){.rows = rows, .count = 4};
+    field.assessment[0].finished.amount[SW_NA] = 20;
     field.assessment[0].finished.amount[SW_K] = 90;
     field.assessment[0].finished.amount[SW_CA] = 120;
     sw_choice *choice = choose(&field, 1);

@@ -228,6 +228,26 @@ START_TEST(a_limit_that_is_broken_is_not_broken_further)
 }
 END_TEST
 
+/* A solution gone acid, which no base of the shelf lifts. */
+START_TEST(a_ph_may_force_the_letting_out)
+{
+    tank t;
+    set_up(&t, "early");
+    t.waters[0].amount[SW_ALKALINITY] = -0.6;
+    t.waters[0].amount[SW_CARBON] = 0.02;
+    t.waters[1].amount[SW_ALKALINITY] = 1.2;
+    t.waters[1].amount[SW_CARBON] = 1.3;
+    renew(&t, 0.8);
+    ck_assert_double_gt(t.renewal->drained, 0.1);
+    ck_assert_uint_eq(t.renewal->forcing_count, 1);
+    const sw_forcing *f = &t.renewal->forcing[0];
+    ck_assert_str_eq(f->limit.name, "pH min 5.5 (basil.csv line 24)");
+    ck_assert_double_lt(f->drained_alone, 1e-3);
+    ck_assert(isnan(f->brought));
+    tear_down(&t);
+}
+END_TEST
+
 START_TEST(what_only_the_other_targets_keep_away_is_said_so)
 {
     tank t;
@@ -257,6 +277,7 @@ int main(void)
         two_limits_that_stop_at_one_share_are_left_aside_together,
         what_would_help_beside_the_first_is_named_too,
         a_limit_that_is_broken_is_not_broken_further,
+        a_ph_may_force_the_letting_out,
         what_only_the_other_targets_keep_away_is_said_so,
         NULL};
     return run_suite(suite_of("forcing", tests));
