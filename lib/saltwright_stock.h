@@ -292,6 +292,9 @@ typedef struct sw_mixing {
     /* Of a reservoir that is renewed: how much old solution stays in it, and
      * how much is drained before.  Both 0: a fresh mix. */
     double kept_l, drained_l;
+    /* Of the assessment of the same mix; or NULL: a pH that labels leave open
+     * is found on a small batch first. */
+    const sw_undeclared *undeclared;
 } sw_mixing;
 /* In order.  After every addition the mixture is speciated at the volume it
  * has then, and the order is one in which nothing clouds on the way; where

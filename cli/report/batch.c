@@ -154,9 +154,9 @@ static void put_judged(doc_record *row, const cli_report *report)
         {"lower_bound", report_sum(proof->lower_bound)},
         {"gap", report_sum(proof->gap)},
         {"ec_ms_per_cm", assessment->mixed.ec_ms_per_cm},
-        {"ph_mixed", assessment->mixed.ph}, {"ph_aired", assessment->aired.ph},
         {"alkalinity_meq_per_l", assessment->mixed.alkalinity_meq_per_l},
         {"cost_per_m3", assessment->cost_per_m3});
+    report_put_phs(row, assessment);
     put_amounts(row, report->inputs->shelf, report->recipe->g_per_l,
                 assessment);
     put_missed(row, assessment);

@@ -167,6 +167,10 @@ void report_before(doc_record *record, const cli_report *report)
                                 list.items[i].ask ? " " SAY_BEFORE_ASK : ""),
                         "text", report);
     say_unmet(block, report);
+    if (report->assessment->undeclared.text[0])
+        report_reads_us(
+            doc_say(block, DOC_BAD, "%s", report->assessment->undeclared.text),
+            "text", report);
 }
 
 typedef struct remarks {

@@ -183,6 +183,11 @@ void report_sources(doc_record *record, const cli_report *report);
 void report_handling(doc_record *record, const cli_handled *handled);
 void report_assumptions(doc_record *record, const cli_report *report);
 /* What labels leave open; nothing where that is nothing. */
+/* A pH with two decimals that labels leave open: where it is known, none. */
+void report_put_open_ph(doc_record *out, const char *key,
+                        const sw_assessment *assessment, bool aired);
+/* ph_mixed and ph_aired, likewise. */
+void report_put_phs(doc_record *row, const sw_assessment *assessment);
 void report_undeclared(doc_record *record, const sw_undeclared *undeclared);
 void report_finished(doc_record *record, const cli_report *report);
 void report_conflict(doc_record *record, const cli_report *report);

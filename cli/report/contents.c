@@ -132,7 +132,8 @@ void report_components(doc_record *record, const cli_report *report)
     put_unreported(block, report);
 }
 
-static void put_measure(doc_block *block, const sw_row *row)
+static void put_measure(doc_block *block, const sw_assessment *assessment,
+                        const sw_row *row)
 {
     static const char *const kinds[] = {[SW_TARGET_COMPONENT] = "component",
                                         [SW_TARGET_RATIO] = "ratio",
@@ -146,6 +147,8 @@ static void put_measure(doc_block *block, const sw_row *row)
     DOC_NUMBERS(out, {"finished", row->finished}, {"target", row->target},
                 {"min", row->min}, {"max", row->max}, {"low", row->low},
                 {"high", row->high});
+    if (row->kind == SW_TARGET_PH)
+        report_put_open_ph(out, "finished", assessment, row->aired);
     report_range(out, "range", row->low, row->high, decimals);
     doc_text(out, "unit",
              row->kind == SW_TARGET_EC      ? "mS/cm at 25 °C"
@@ -161,6 +164,7 @@ static void put_measure(doc_block *block, const sw_row *row)
 void report_measures(doc_record *record, const cli_report *report)
 {
     doc_block *block = doc_add(record, "measures");
-    for (size_t i = 0; i < report->assessment->measure_count; i++)
-        put_measure(block, &report->assessment->measures[i]);
+    const sw_assessment *assessment = report->assessment;
+    for (size_t i = 0; i < assessment->measure_count; i++)
+        put_measure(block, assessment, &assessment->measures[i]);
 }

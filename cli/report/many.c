@@ -354,9 +354,9 @@ static void put_water(doc_block *block, const cli_many *many, size_t k)
              figure_letter('A', many->many->waters[k].recipe).text);
     doc_print(row, "met_words", "%zu of %zu", met, all);
     DOC_NUMBERS(row, {"targets_met", (double)met}, {"targets", (double)all},
-                {"ph_mixed", found->mixed.ph}, {"ph_aired", found->aired.ph},
                 {"ec_ms_per_cm", found->mixed.ec_ms_per_cm},
                 {"objective", many->many->waters[k].objective});
+    report_put_phs(row, found);
     doc_text(row, "misses", list);
     doc_colour(row, met == all ? DOC_GOOD : DOC_BAD);
 }

@@ -239,9 +239,13 @@ static void put_measure(doc_block *grid, const cli_several *several,
     doc_block *cells = doc_add(row, "cells");
     for (size_t i = 0; i < several->count; i++) {
         const sw_row *own = measure_of(several, i, first->name);
-        if (own)
-            put_judged(begin_cell(cells, several, i), own->finished, decimals,
-                       own->verdict);
+        if (!own)
+            continue;
+        doc_record *cell = begin_cell(cells, several, i);
+        put_judged(cell, own->finished, decimals, own->verdict);
+        if (own->kind == SW_TARGET_PH)
+            report_put_open_ph(cell, "finished",
+                               several->reports[i]->assessment, own->aired);
     }
 }
 
@@ -276,12 +280,12 @@ static cli_figure ec_range(const sw_assessment *assessment)
 
 static cli_figure ph_mixed(const sw_assessment *assessment)
 {
-    return figure_fixed(assessment->mixed.ph, FIGURE_PH);
+    return report_ph(assessment, FIGURE_PH);
 }
 
 static cli_figure ph_aired(const sw_assessment *assessment)
 {
-    return figure_fixed(assessment->aired.ph, FIGURE_PH);
+    return report_ph_aired(assessment, FIGURE_PH);
 }
 
 static cli_figure alkalinity(const sw_assessment *assessment)

@@ -44,6 +44,37 @@ static void put_meter(doc_record *out, const cli_report *report)
               figure_fixed(meter.two_percent_ms_per_cm, FIGURE_EC).text);
 }
 
+void report_put_open_ph(doc_record *out, const char *key,
+                        const sw_assessment *assessment, bool aired)
+{
+    if (report_ph_is_open(assessment))
+        doc_words(out, key,
+                  aired ? report_ph_aired(assessment, FIGURE_MEASURE).text
+                        : report_ph(assessment, FIGURE_MEASURE).text);
+}
+
+void report_put_phs(doc_record *row, const sw_assessment *assessment)
+{
+    DOC_NUMBERS(row, {"ph_mixed", assessment->mixed.ph},
+                {"ph_aired", assessment->aired.ph});
+    report_put_open_ph(row, "ph_mixed", assessment, false);
+    report_put_open_ph(row, "ph_aired", assessment, true);
+}
+
+/* Where labels leave it open what is counted is no more than one of both ends.
+ */
+static void put_ph(doc_record *out, const sw_assessment *assessment)
+{
+    report_put_phs(out, assessment);
+    if (!report_ph_is_open(assessment))
+        return;
+    doc_reads(out, "ph_mixed", SAY_PH_OPEN,
+              report_ph(assessment, FIGURE_PH).text,
+              figure_fixed(assessment->mixed.ph, FIGURE_PH).text);
+    doc_reads(out, "ph_aired", SAY_PH_OPEN_AIRED,
+              figure_fixed(assessment->aired.ph, FIGURE_PH).text);
+}
+
 static void put_alkalinity(doc_record *out, double meq_per_l)
 {
     double caco3 = report_as_caco3(meq_per_l);
@@ -132,8 +163,7 @@ void report_finished(doc_record *record, const cli_report *report)
               stop_is_asked(report) ? "" : SAY_FINISHED_MEASURE);
     put_ec(out, report);
     put_meter(out, report);
-    DOC_NUMBERS(out, {"ph_mixed", mixed->ph},
-                {"ph_aired", assessment->aired.ph});
+    put_ph(out, assessment);
     put_alkalinity(out, mixed->alkalinity_meq_per_l);
     DOC_NUMBERS(out, {"osmotic_pressure_kpa", mixed->osmotic_pressure_kpa},
                 {"ionic_strength_mol_per_l", mixed->ionic_strength_mol_per_kg},

@@ -100,6 +100,13 @@ static void say_tolerances(doc_block *block, const sw_tolerances *off)
     doc_after(block, SAY_RANGES_ON_TOP);
 }
 
+static void say_open(doc_block *block, const sw_assessment *assessment)
+{
+    if (report_ph_is_open(assessment))
+        doc_after(block, SAY_PH_RANGE_IF_NEUTRAL,
+                  report_ph(assessment, FIGURE_PH).text);
+}
+
 static void put_quantities(doc_record *out, const cli_report *report)
 {
     const sw_uncertainty *sure = report->sure;
@@ -114,6 +121,7 @@ static void put_quantities(doc_record *out, const cli_report *report)
     put_quantity(block, (quantity){"EC", "mS/cm", &sure->ec_ms_per_cm});
     put_quantity(block, (quantity){"pH", "", &sure->ph});
     say_tolerances(block, report->off);
+    say_open(block, report->assessment);
 }
 
 void report_sure(doc_record *record, const cli_report *report)

@@ -197,7 +197,7 @@ static bool ph_leaves(const sw_assessment *assessment, leaving *out)
     const sw_row *row = ph_row(assessment, false);
     double margin = sw_criterion_margin(SW_BY_DRIFT);
     double aired = assessment->aired.ph;
-    if (!row || ph_row(assessment, true))
+    if (!row || ph_row(assessment, true) || report_ph_is_open(assessment))
         return false;
     bool above = aired > row->high + margin;
     bool rises = aired > assessment->mixed.ph;

@@ -160,15 +160,17 @@ static void put_ec(doc_block *block, const cli_report *report)
 static void put_readings(doc_record *record, const cli_report *report)
 {
     const sw_assessment *assessment = report->assessment;
-    const sw_spread *spread = &report->spread->ph;
     doc_block *block = doc_add(record, "readings");
     char words[320];
     if (report->stock)
         doc_title(block, SAY_METERS_BEHIND);
     put_ec(block, report);
-    doc_record *ph =
-        add_reading(block, "pH as mixed", assessment->mixed.ph,
-                    (cli_range){spread->p5, spread->p95}, FIGURE_PH);
+    doc_record *ph = add_reading(block, "pH as mixed", assessment->mixed.ph,
+                                 report_ph_range(report), FIGURE_PH);
+    if (report_ph_is_open(assessment)) {
+        doc_words(ph, "expected", "not known");
+        doc_words(ph, "between", report_ph(assessment, FIGURE_PH).text);
+    }
     put_wanted(ph, report, SW_TARGET_PH, FIGURE_PH);
     words_standing(report, words, sizeof words);
     doc_text(ph, "remark", words);

@@ -6,6 +6,7 @@
 #include "run/report.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 /* Below this nothing can be weighed for any volume: rounding of the solver. */
@@ -199,6 +200,36 @@ cli_range report_ec_range(const cli_report *report)
     double above =
         hypot(mixed->ec_high_ms_per_cm - ec, spread->p95 - spread->median);
     return (cli_range){ec - below, ec + above};
+}
+
+bool report_ph_is_open(const sw_assessment *assessment)
+{
+    return !isnan(assessment->undeclared.ph_low);
+}
+
+cli_figure report_ph(const sw_assessment *assessment, int decimals)
+{
+    const sw_undeclared *u = &assessment->undeclared;
+    cli_figure out = figure_fixed(assessment->mixed.ph, decimals);
+    if (report_ph_is_open(assessment))
+        snprintf(out.text, sizeof out.text, "%.*f to %.*f", decimals, u->ph_low,
+                 decimals, u->ph_high);
+    return out;
+}
+
+cli_figure report_ph_aired(const sw_assessment *assessment, int decimals)
+{
+    return report_ph_is_open(assessment)
+               ? (cli_figure){"not known"}
+               : figure_fixed(assessment->aired.ph, decimals);
+}
+
+cli_range report_ph_range(const cli_report *report)
+{
+    const sw_undeclared *u = &report->assessment->undeclared;
+    return report_ph_is_open(report->assessment)
+               ? (cli_range){u->ph_low, u->ph_high}
+               : (cli_range){report->spread->ph.p5, report->spread->ph.p95};
 }
 
 double report_as_caco3(double meq_per_l)

@@ -116,6 +116,12 @@ typedef struct cli_range {
     double low, high;
 } cli_range;
 cli_range report_ec_range(const cli_report *report);
+/* Whether labels leave the pH open; that of the fresh mix, "5.8", then "2.9 to
+ * 7.1"; aired, then "not known"; its 90 % range, then those ends. */
+bool report_ph_is_open(const sw_assessment *assessment);
+cli_figure report_ph(const sw_assessment *assessment, int decimals);
+cli_figure report_ph_aired(const sw_assessment *assessment, int decimals);
+cli_range report_ph_range(const cli_report *report);
 
 /* What EC meters show that are read away from 25 degC. */
 typedef struct cli_meter {

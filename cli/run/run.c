@@ -243,7 +243,8 @@ static void find_order(cli_run *run)
                         .stock = report->stock,
                         .setup = report->setup,
                         .weighed = report->weighed,
-                        .volume_l = report->settings->volume_l};
+                        .volume_l = report->settings->volume_l,
+                        .undeclared = &report->assessment->undeclared};
     if (report->renewal) {
         cli_turnover turnover = report_turnover(report);
         mixing.kept_l = turnover.kept_l;

@@ -386,7 +386,7 @@ static void advise_drift(const sw_mix *mix, sw_assessment *a)
 {
     double rise = a->aired.ph - a->mixed.ph;
     (void)mix;
-    if (fabs(rise) >= ph_drift_worth_saying)
+    if (fabs(rise) >= ph_drift_worth_saying && isnan(a->undeclared.ph_low))
         sw_notes_add(&a->notes, SW_SAY_PH_DRIFTS, a->mixed.ph,
                      rise > 0.0 ? "rises" : "falls", a->aired.ph,
                      rise > 0.0 ? "leaves" : "enters");

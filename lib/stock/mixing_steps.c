@@ -379,6 +379,17 @@ static void measure_ph(writer *w, const char *text)
                 row && row->aired ? SW_SAY_AFTER_AERATION : "");
 }
 
+/* Where the pH is open and no acid is poured to it, measuring. */
+static void try_small(writer *w)
+{
+    const sw_undeclared *open = w->mixing->undeclared;
+    if (!open || isnan(open->ph_low) || !isnan(open->until_ph_low))
+        return;
+    sw_step *step = say(w, SW_STEP_PREPARE, SW_TANKS, "");
+    sw_text_add(step->text, sizeof step->text, SW_SAY_SMALL_BATCH, open->ph_low,
+                open->ph_high);
+}
+
 /* Trace elements too little for the scale are dosed from a solution, which is
  * made before anything else. */
 static void write_solutions(writer *w)
@@ -424,6 +435,7 @@ static void write_direct(writer *w)
     bool renewed = is_renewed(w->mixing);
     warn(say(w, SW_STEP_PREPARE, SW_TANKS, SW_SAY_CALIBRATE_RESERVOIR),
          SW_SAY_CAUTION_RESERVOIR);
+    try_small(w);
     write_solutions(w);
     if (renewed)
         drain_old(w);
@@ -487,6 +499,7 @@ static void write_stocks(writer *w)
 {
     warn(say(w, SW_STEP_PREPARE, SW_TANKS, SW_SAY_CALIBRATE_TANKS),
          SW_SAY_CAUTION_TANKS);
+    try_small(w);
     write_solutions(w);
     for (int t = 0; t < SW_TANKS; t++)
         if (w->stock->tanks[t].volume_l > 0)

@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """What a label leaves out, on every kind of output of every command."""
 import os
+import re
 import tempfile
 import unittest
 
@@ -114,7 +115,42 @@ class Open(Folder):
             with open(path, encoding="utf-8") as file:
                 steps = file.read().split("Mix in this order")[1]
             self.assertRegex(steps, "Pour (<bdi>)?sulfuric acid")
+            self.assertNotIn("First mix a small batch", steps, command)
             os.remove(path)
+
+
+class Unsaid(Folder):
+    """The same without an acid to pour: no page tells one pH."""
+
+    def test_every_page_gives_the_range_and_a_small_batch_comes_first(self):
+        path = os.path.join(self.folder, "sheet.html")
+        bag = self.common + self.shelf(BAG) + ["--dose", "bag=0.63g/L"]
+        report = run_json("check", *bag)
+        undeclared = report["finished"]["undeclared"]
+        ends = f"{undeclared['ph_low']:.1f} to {undeclared['ph_high']:.1f}"
+        brief = run("check", *bag, "--brief").stdout
+        self.assertIn("pH as mixed  not known, " + ends, brief)
+        full = run("check", *bag, "--how-sure", "--sheet", path).stdout
+        self.assertRegex(full, "pH as mixed +not known, " + ends)
+        self.assertRegex(full, r"pH +\d\.\d\d to \d\.\d\d .*open")
+        self.assertIn("it is not known, " + ends, " ".join(full.split()))
+        self.assertNotIn("Freshly mixed the pH is", full)
+        with open(path, encoding="utf-8") as file:
+            page = file.read().split("mixed by")[0]
+        page = re.sub("<[^>]*>", "|", page)
+        self.assertLess(page.index("The pH is not known"),
+                        page.index("Mix in this order"))
+        self.assertLess(page.index("First mix a small batch"),
+                        page.index("about 75 %"))
+        self.assertRegex(page, r"pH as mixed[|\s]+not known[|\s]+" + ends)
+        steps = " ".join(s["text"] for s in report["steps"])
+        self.assertIn(f"it may be {ends}, as labels leave out", steps)
+
+    def test_what_labels_settle_needs_no_small_batch(self):
+        report = run_json("check", *self.common, "--dose", "bag=0.1g/L",
+                          *self.shelf("bag,NO3-N 13.7; K2O 46\n"))
+        self.assertNotIn("ph_low", report["finished"].get("undeclared", {}))
+        self.assertNotIn("small batch", str(report["steps"]))
 
 
 PRINTED = """Invented Leaf
