@@ -19,6 +19,7 @@
 #include "records/catalogue.h"
 #include "records/hazards.h"
 #include "records/label_charge.h"
+#include "records/name_side.h"
 #include "records/product.h"
 
 /* The table's count must not take the public function's name. */
@@ -185,14 +186,12 @@ sw_catalogue_matches sw_catalogue_match(const char *name)
     return found.count ? found : match_bracket(name);
 }
 
-/* Whether a grade or words in brackets are here, "0-0-50", "50 % K2O"; a mere
- * number counts bags. */
-static bool has_grade(const char *at)
+/* Whether a grade, a number, words in brackets or of the form are here,
+ * "0-0-50", "50 % K2O", "2", "solution". */
+static bool has_tail(const char *at)
 {
-    size_t digits = strspn(at, "0123456789.");
-    size_t gap = strspn(at + digits, " ");
-    return *at && (strchr("([", *at) ||
-                   (digits && (at[digits] == '-' || at[digits + gap] == '%')));
+    return *at && (strchr("([#", *at) || isdigit((unsigned char)*at) ||
+                   sw_name_is_form(at));
 }
 
 /* Whether so much of a name says which salt: "potassium nitrate", "MKP" and
@@ -208,7 +207,7 @@ sw_catalogue_matches sw_catalogue_match_start(const char *name)
     matches found = {.count = 0};
     for (size_t length = strlen(name); length > 0 && !found.count; length--)
         if (strchr(" ,([", name[length]) && name[length - 1] != ' ' &&
-            has_grade(name + length + strspn(name + length, " ,")) &&
+            has_tail(name + length + strspn(name + length, " ,")) &&
             is_telling(name, length))
             found = match_text(name, length);
     return found;

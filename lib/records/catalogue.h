@@ -13,8 +13,8 @@ typedef struct sw_catalogue_matches {
     size_t count;
 } sw_catalogue_matches;
 sw_catalogue_matches sw_catalogue_match(const char *name);
-/* The same of the longest name at its start, before a grade or a bracket:
- * "potassium sulfate 0-0-50". */
+/* The same of the longest name at its start, before a grade, a number, a
+ * bracket or its form: "potassium sulfate 0-0-50". */
 sw_catalogue_matches sw_catalogue_match_start(const char *name);
 
 /* What a row is made of; static storage. */

@@ -8,6 +8,7 @@
 #include "records/hazards.h"
 #include "records/label_charge.h"
 #include "records/product.h"
+#include "records/product_claims.h"
 #include "table_refusals.h"
 
 #include <stdlib.h>
@@ -69,6 +70,21 @@ static sw_status read_all(FILE *stream, const char *file, char **text,
     return status;
 }
 
+/* In what is said of it the label is its file: its text has many lines. */
+static sw_status check_name(const sw_product *made, const char *product,
+                            const char *file, sw_error *error)
+{
+    const char *hydrate;
+    char shown[80];
+    sw_product held = *made;
+    (void)snprintf(shown, sizeof shown, "%s", file);
+    held.label = shown;
+    sw_status status = sw_product_check_name(&held, product, &hydrate, error);
+    if (status == SW_ERR_NAME || status == SW_ERR_VALUE)
+        place_in("", 1, file, error);
+    return status;
+}
+
 static sw_status compose(const char *text, const char *product,
                          const char *file, sw_product *made, sw_error *error)
 {
@@ -81,6 +97,9 @@ static sw_status compose(const char *text, const char *product,
             place_in(text, error ? error->column : 1, file, error);
         return status;
     }
+    status = check_name(made, product, file, error);
+    if (status != SW_OK)
+        return status;
     made->name = strdup(product);
     made->label = strdup(text);
     made->source = strdup("label");

@@ -7,9 +7,12 @@
 #include "records/product_claims.h"
 
 #include "quantity/formula.h"
+#include "quantity/label.h"
 #include "quantity/label_claims.h"
+#include "quantity/label_text.h"
 #include "quantity/units.h"
 #include "records/catalogue.h"
+#include "records/name_side.h"
 #include "table_refusals.h"
 
 #include <ctype.h>
@@ -27,6 +30,11 @@ static const double density_share = 0.05;
 static const double water_g_per_ml = 0.998; /* at 20 degC */
 /* Formulas of one salt differ by roundings alone. */
 static const double same_share = 0.02;
+/* What is sold holds less than its formula: 50 % K2O for 54. */
+static const double pure_share = 0.15;
+/* From so many meq/g on a product is an acid or a base: of a tenth of nitric
+ * or phosphoric acid; roundings of a label come to less. */
+static const double least_side = 1.0;
 
 /* ---- Strength ----------------------------------------------------------- */
 
@@ -121,6 +129,14 @@ static double said_before(const char *name, const char *percent, size_t length,
     return number_at(start);
 }
 
+/* The whole name, or its start where a grade, a bracket or a number follows,
+ * which may say which of several salts it is, or which bag. */
+static sw_catalogue_matches match_name(const char *name)
+{
+    sw_catalogue_matches found = sw_catalogue_match(name);
+    return found.count ? found : sw_catalogue_match_start(name);
+}
+
 /* A number without a unit right behind a name of the catalogue, "nitric acid
  * 60" or 0.60, where it may be a strength in %; NaN: none.  Below 10 bottles
  * are counted so. */
@@ -136,11 +152,11 @@ static double said_bare(const char *name)
         while (before && strchr(" ([,", name[before - 1]))
             before--;
         if (!isdigit((unsigned char)*at) || at == name + before ||
-            (*after && !strchr("(),;[]", *after)))
+            (*after && !strchr("(),;[]", *after) && !sw_name_is_form(after)))
             continue;
         (void)snprintf(head, sizeof head, "%.*s", (int)before, name);
         double number = number_at(at) * (number_at(at) < 1 ? 100 : 1);
-        if (number >= 10 && number <= 100 && sw_catalogue_match(head).count)
+        if (number >= 10 && number <= 100 && match_name(head).count)
             return number;
     }
     return NAN;
@@ -233,11 +249,19 @@ static bool holds_all(const sw_content *a, const sw_content *b)
     return true;
 }
 
+/* 1: a base, -1: an acid, 0: neither. */
+static int side_of(const sw_content *per_g)
+{
+    double base = per_g->amount[SW_ALKALINITY];
+    return (base > least_side) - (base < -least_side);
+}
+
 /* A label leaves out what it need not print, or prints traces too: of two
  * products one holds what the other does. */
 static bool may_be(const sw_product *p, const sw_content *row)
 {
-    return holds_all(&p->per_g, row) || holds_all(row, &p->per_g);
+    return side_of(&p->per_g) == side_of(row) &&
+           (holds_all(&p->per_g, row) || holds_all(row, &p->per_g));
 }
 
 /* How a row of its name goes with the product: not at all; as far as a label
@@ -276,7 +300,7 @@ static sw_status refuse_name(const sw_product *p, const char *name,
 static sw_status check_formula(const sw_product *p, const char *name,
                                const char **hydrate, sw_error *error)
 {
-    sw_catalogue_matches found = sw_catalogue_match(name);
+    sw_catalogue_matches found = match_name(name);
     likeness best = found.count ? OTHER : SAME;
     sw_salt row = {.name = ""};
     for (size_t i = 0; i < found.count && best != SAME; i++) {
@@ -295,28 +319,65 @@ static sw_status check_formula(const sw_product *p, const char *name,
                              error);
 }
 
-/* A name with a grade or a bracket, which may say which of several salts of the
- * same elements it is: those alone are held against each other. */
-static sw_status check_start(const sw_product *p, const char *name,
+/* ---- Grade ------------------------------------------------------------- */
+
+/* Whether a number of a grade is a product's, %: a label is rounded or cut to
+ * whole per cent, and what a formula says is purer than what is sold. */
+static bool is_near(const sw_product *p, double said, double held)
+{
+    double slack = p->label ? 1 : 1 + pure_share * held;
+    bool by_volume =
+        fabs(said - held * p->density_g_per_ml) < slack; /* false for NaN */
+    return fabs(said - held) < slack || by_volume;
+}
+
+/* "20-20-20": N, and P and K both as oxides or both as elements. */
+static sw_status check_grade(const sw_product *p, const char *name,
                              sw_error *error)
 {
-    sw_catalogue_matches found = {.count = 0};
-    bool fits = true;
-    if (!sw_catalogue_match(name).count)
-        found = sw_catalogue_match_start(name);
-    for (size_t i = 0; i < found.count && (i == 0 || !fits); i++) {
-        sw_content of_row;
-        sw_chelator chelator;
-        sw_status status =
-            sw_catalogue_content(found.index[i], &of_row, &chelator, error);
-        if (status)
-            return status;
-        fits = chelator || may_be(p, &of_row);
-    }
-    if (fits)
+    static const char *const oxides[2] = {"P2O5", "K2O"};
+    const double *amount = p->per_g.amount;
+    double said[3], held[3] = {amount[SW_N] / 10};
+    bool as_oxides = true, as_elements = true;
+    if (strstr(name, "CAS") || strstr(name, "ratio") ||
+        !sw_label_grade(name, strlen(name), said))
         return SW_OK;
-    sw_salt row = sw_catalogue_salt(found.index[0]);
-    return refuse_name(p, name, *row.formula ? row.formula : row.name, error);
+    for (int i = 0; i < 2; i++) {
+        sw_parameter oxide = {.component_per_mg = 1};
+        (void)sw_parameter_find(oxides[i], &oxide, NULL);
+        double element = amount[i ? SW_K : SW_P] / 10;
+        held[i + 1] = element / oxide.component_per_mg;
+        as_oxides = as_oxides && is_near(p, said[i + 1], held[i + 1]);
+        as_elements = as_elements && is_near(p, said[i + 1], element);
+    }
+    return is_near(p, said[0], held[0]) && (as_oxides || as_elements)
+               ? SW_OK
+               : sw_fail(error, SW_BAD_NAME_NOT_GRADE, said[0], said[1],
+                         said[2], held[0], held[1], held[2]);
+}
+
+/* ---- Acid, base or water ------------------------------------------------ */
+
+static sw_status check_side(const sw_product *p, const char *name,
+                            sw_error *error)
+{
+    static const char *const said[] = {
+        [SW_NAMES_ACID] = "an acid",
+        [SW_NAMES_BASE] = "a base",
+        [SW_NAMES_WATER] = "water",
+    };
+    static const char *const is[] = {"an acid", "neither", "a base"};
+    sw_name_side side = sw_name_side_of(name);
+    double base = p->per_g.amount[SW_ALKALINITY];
+    bool fits = side == SW_NAMES_ACID   ? base < least_side
+                : side == SW_NAMES_BASE ? base > -least_side
+                : side == SW_NAMES_WATER
+                    ? !(sw_content_charges(&p->per_g) > least_side)
+                    : true;
+    return fits ? SW_OK
+                : sw_fail(error, SW_BAD_NAME_NOT_SIDE, name, said[side],
+                          p->label ? p->label : p->formula,
+                          is[side_of(&p->per_g) + 1]);
 }
 
 /* Whether a text has the chelator's name as a word: "HEDTA" is not EDTA. */
@@ -357,7 +418,9 @@ sw_status sw_product_check_name(const sw_product *product, const char *name,
     *hydrate = NULL;
     sw_status status = check_formula(product, name, hydrate, error);
     if (!status)
-        status = check_start(product, name, error);
+        status = check_side(product, name, error);
+    if (!status)
+        status = check_grade(product, name, error);
     if (!status)
         status = check_chelator(product, name, error);
     return status ? status : check_strength(product, name, error);

@@ -350,7 +350,13 @@ static const struct {
      "nitrate, urea phosphate, ammonium nitrate, potassium phosphate, "
      "monopotassium phosphate",
      "1:1 total N is 10 %, and the salts it is derived from leave its forms "
-     "open: NO3-N 3."},
+     "open: NO3-N 3."}, /* a name against what the label holds */
+    {"pH up", "NO3-N 13\nDerived from: nitric acid",
+     "1:1 'pH up' is a name of a base, and bag.txt is an acid; expected a name "
+     "that says w"},
+    {"feed 20-20-20", "K2O 46; NO3-N 13.5",
+     "1:1 the name says 20-20-20, and by its formula or label it holds "
+     "13.5-0-46 % of N, P"},
 };
 
 START_TEST(rare_labels_are_read_or_asked_about)

@@ -182,6 +182,24 @@ static const struct {
     {"micro mix EDTA,,,Fe-DTPA 3; Mn-EDTA 2,", ""},
     {"HEDTA iron,,,Fe-HEDTA 4,", ""},
     {"calcium nitrate,Ca(NO3)2,,,", ""}, /* anhydrous: a row of its own */
+    {"potassium nitrate 2,HNO3,0.38,,1.24", "another product"},
+    {"calcium nitrate 2,KNO3,,,", "another product"},
+    {"nitric acid 38 % 2,KNO3,,,", "another product"},
+    {"nitric acid,,,NO3-N 13; K2O 46,", "another product"},
+    {"nitric acid 38 % 2,HNO3,0.38,,1.24", ""},
+    {"potassium carbonate solution,HNO3,0.38,,1.24", "another product"},
+    {"potassium carbonate solution,K2CO3,0.5,,1.5", ""},
+    {"nitric acid 60 technical,HNO3,0.38,,1.24", "says 60 %"},
+    {"nitric acid technical 60,HNO3,0.38,,1.24", "says 60 %"},
+    {"nitric acid 38 technical,HNO3,0.38,,1.24", ""},
+    {"feed 20-20-20,,,NO3-N 12; P2O5 20; K2O 20,", "says 20-20-20"},
+    {"feed 12-0-0,,,NO3-N 12; P2O5 20; K2O 20,", "holds 12-20-20"},
+    {"feed 20-20-20,,,NO3-N 20; P2O5 20; K2O 20,", ""},
+    {"feed 20-9-17,,,NO3-N 20; P2O5 20; K2O 20,", ""}, /* as elements */
+    {"feed 20-20-17,,,NO3-N 20; P2O5 20; K2O 20,", "says 20-20-17"},
+    {"feed 4-0-6,,,NO3-N 3.2; K2O 4.8,1.25", ""}, /* by volume */
+    {"saltpetre 13-0-46,KNO3,,,", ""},
+    {"urea (CAS 57-13-6),CO(NH2)2,,,", ""},
 };
 
 START_TEST(a_name_and_what_it_stands_beside_are_of_one_bag)
@@ -202,6 +220,74 @@ START_TEST(a_name_and_what_it_stands_beside_are_of_one_bag)
                                    : !*said,
                   "%s: %s", claims[_i].row, said);
     sw_shelf_free(shelf);
+}
+END_TEST
+
+/* Of a side against a product of the other; the last column: 'a' beside an
+ * acid, 'b' beside a base, 's' beside a salt is refused. */
+static const struct {
+    const char *name, *refused_as;
+} sides[] = {
+    {"pH up", "a"},
+    {"pH Plus", "a"},
+    {"pH+", "a"},
+    {"pH-Heber 2", "a"},
+    {"base", "a"},
+    {"Base 2", "a"},
+    {"alkali", "a"},
+    {"potash lye", "a"},
+    {"Kalilauge", "a"},
+    {"Natronlauge (neu)", "a"},
+    {"Lauge 3", "a"},
+    {"kaliloog", "a"},
+    {"soude caustique", "a"},
+    {"lejía potásica", "a"},
+    {"hydroxyde de potassium", "a"},
+    {"bicarbonate", "a"},
+    {"Karbonat technisch", "a"},
+    {"silicate", "a"},
+    {"silicato de potasio", "a"},
+    {"pH down", "b"},
+    {"pH minus", "b"},
+    {"pH-", "b"},
+    {"pH-Senker", "b"},
+    {"acid", "b"},
+    {"Acid conc.", "b"},
+    {"the acid", "b"},
+    {"Säure", "b"},
+    {"Salpetersäure technisch", "b"},
+    {"acide", "b"},
+    {"acide fort", "b"},
+    {"ácido", "b"},
+    {"zuur", "b"},
+    {"water", "abs"},
+    {"Water 2", "abs"},
+    {"rinse water", "abs"},
+    {"Wasser", "abs"},
+    {"agua pura", "abs"},
+    {"eau", "abs"},
+    {"kraanwater", "abs"},
+};
+
+START_TEST(a_name_of_acid_base_or_water_is_beside_what_it_says)
+{
+    static const char *const beside[] = {"HNO3,0.6,1.37", "KOH,0.5,1.51",
+                                         "KNO3,,"};
+    for (int i = 0; i < 3; i++) {
+        char text[200];
+        sw_shelf *shelf = NULL;
+        sw_error error = {0};
+        (void)snprintf(text, sizeof text,
+                       "product,formula,purity,density\n%s,%s\n",
+                       sides[_i].name, beside[i]);
+        FILE *stream = stream_of(text);
+        sw_status status = sw_shelf_read(stream, "s.csv", &shelf, &error);
+        fclose(stream);
+        bool refused = strchr(sides[_i].refused_as, "abs"[i]) != NULL;
+        ck_assert_msg((status != SW_OK) == refused, "%s, %s: %s",
+                      sides[_i].name, beside[i], error.message);
+        sw_shelf_free(shelf);
+    }
 }
 END_TEST
 
@@ -351,6 +437,8 @@ int main(void)
     tcase_add_test(t, an_acid_of_another_strength_needs_its_density);
     tcase_add_loop_test(t, a_name_and_what_it_stands_beside_are_of_one_bag, 0,
                         sizeof claims / sizeof *claims);
+    tcase_add_loop_test(t, a_name_of_acid_base_or_water_is_beside_what_it_says,
+                        0, sizeof sides / sizeof *sides);
     tcase_add_test(t, limits_are_grams_per_litre_of_finished_solution);
     tcase_add_test(t, a_fixed_rate_within_its_limits_is_accepted);
     tcase_add_test(t, prices_become_prices_per_kilogram);

@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the words of a product's name say that it does to a pH. */
+#ifndef SW_RECORDS_NAME_SIDE_H
+#define SW_RECORDS_NAME_SIDE_H
+
+#include <stdbool.h>
+
+typedef enum sw_name_side {
+    SW_NAMES_NONE, /* also where words say both */
+    SW_NAMES_ACID,
+    SW_NAMES_BASE,
+    SW_NAMES_WATER
+} sw_name_side;
+
+/* Of names in English, German, French, Spanish and Dutch. */
+sw_name_side sw_name_side_of(const char *name);
+
+/* Whether a word begins here that any product may have, "solution". */
+bool sw_name_is_form(const char *at);
+
+#endif
