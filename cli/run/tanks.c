@@ -87,6 +87,29 @@ static void read_volumes(const cli_options *options, cli_tanks *out)
     }
 }
 
+/* Of a tank with contents: its own volume or that of all was given.  That of
+ * another tank says nothing of it. */
+static void expect_volume(const cli_options *options, int tank)
+{
+    const char *name = sw_tank_text((sw_tank)tank);
+    int of;
+    for (size_t i = 0; i < options_count(options, OPT_TANK); i++) {
+        (void)after_tank(options_value(options, OPT_TANK, i), &of);
+        if (of == SW_TANKS || of == tank)
+            return;
+    }
+    leave(
+        complain_usage(options->command->name, SAY_TANK_NO_VOLUME, name, name));
+}
+
+/* Stocks that are planned fill both tanks, and the third where it is. */
+static void expect_volumes(const cli_options *options, const cli_tanks *tanks)
+{
+    int count = tanks->setup.third_tank ? SW_TANKS : SW_TANK_C;
+    for (int t = 0; t < count && !options_has(options, OPT_STOCKS); t++)
+        expect_volume(options, t);
+}
+
 /* Ratios that sw_stock_setup allows. */
 static const double least_ratio = 4.0, most_ratio = 2000.0;
 
@@ -144,6 +167,7 @@ cli_tanks *tanks_read(const cli_options *options)
 {
     cli_tanks *out = memory_kept(sizeof *out, free_tanks);
     read_volumes(options, out);
+    expect_volumes(options, out);
     read_factor(options, out);
     read_heads(options, out);
     read_store(options, out);
@@ -305,6 +329,8 @@ static void expect_fit(const cli_options *options, const sw_stock_setup *setup,
         for (int liquid = 0; liquid < 2; liquid++) {
             load of = load_of(inputs, t, liquid);
             double holds_l = sw_stock_volume_l(setup, (sw_tank)t);
+            if (of.l > 0)
+                expect_volume(options, t);
             if (of.l <= holds_l * slack)
                 continue;
             sw_error error = {.status = SW_ERR_VALUE, .line = of.line};

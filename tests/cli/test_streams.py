@@ -6,7 +6,8 @@ import subprocess
 import tempfile
 import unittest
 
-from runner import BASIL, COMMAND, SOURCE, WELL, run, written
+from runner import (BASIL, COMMAND, SOURCE, WELL, run, run_json,
+                    written)
 
 PLENTY = "x" * 100000
 
@@ -238,6 +239,23 @@ class Streams(unittest.TestCase):
                      "--factor", "5000")
         self.refused(2, "--tank", "stock", *BASIL)
         self.refused(2, "--tank", "stock", *BASIL, "--tank", "big")
+
+    def test_no_tank_takes_the_volume_of_another(self):
+        stock = ["stock", *BASIL]
+        self.refused(2, "tank A has no volume", *stock, "--tank", "B=50L")
+        self.refused(2, "tank B has no volume", *stock, "--tank", "A=50L")
+        self.refused(2, "tank C has no volume", *stock, "--third-tank",
+                     "--tank", "A=50L", "--tank", "B=50L")
+        own = run_json(*stock, "--tank", "A=50L", "--tank", "B=100L")
+        self.assertEqual([t["volume_l"] for t in own["stock"]["tanks"]],
+                         [50, 100])
+        with tempfile.NamedTemporaryFile("w+", suffix=".csv") as stocks:
+            stocks.write("tank,product,amount,unit\n"
+                         "B,magnesium sulfate,1000,g\n")
+            stocks.flush()
+            check = ["check", *BASIL, "--stocks", stocks.name, "--tank"]
+            self.refused(2, "tank B has no volume", *check, "A=50L")
+            self.assertIn("  B     50 L", run(*check, "B=50L").stdout)
 
     def test_doses_that_make_no_sense_are_refused(self):
         for dose in ("", "=", "Base", "Base=", "=2g/L", "Base=g/L", "Base=2",
