@@ -24,6 +24,10 @@ enum { NODES_MAX = 400000 };
 /* Two costs this near are one; shares are tenths. */
 static const double alike = 1e-9;
 
+/* What it costs that nitric acid and an organic share a tank: more than any
+ * other way of sharing out, so that they do only where nothing else works. */
+static const double beside_organic = 2;
+
 /* Free acid in a tank with a chelate, at most: about pH 4. */
 static const double chelate_acid_meq_per_l = 0.1;
 
@@ -180,6 +184,11 @@ static bool may_stand(search *s, const fill *f, int t, size_t depth)
     return false;
 }
 
+static bool has_both(unsigned classes)
+{
+    return classes & SW_CLASS_NITRIC && classes & SW_CLASS_ORGANIC;
+}
+
 /* The branch that takes option o of the item next in turn; false: none. */
 static bool branch(search *s, const node *from, size_t depth,
                    const sw_option *o, node *to)
@@ -195,7 +204,9 @@ static bool branch(search *s, const node *from, size_t depth,
         f->load += share * item->g_per_l[t];
         f->meq += share * outward_meq(item, t);
         f->l += share * item->g_per_l[t] * item->l_per_g;
+        bool had_both = has_both(f->classes);
         f->classes |= share > 0 ? item->classes : 0;
+        to->cost += !had_both && has_both(f->classes) ? beside_organic : 0;
         if (!may_stand(s, f, t, depth + 1))
             return false;
     }

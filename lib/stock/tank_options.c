@@ -31,7 +31,7 @@ typedef struct sides {
     sw_tank calcium; /* A, unless pins say otherwise */
     bool held;       /* some product brings calcium */
     bool third;      /* there is a third head */
-    bool acid;       /* something needs it for acid */
+    bool acid;       /* some product is acid */
 } sides;
 
 static double cost_of(unsigned classes, sw_tank tank, const sides *s,
@@ -50,12 +50,14 @@ static double cost_of(unsigned classes, sw_tank tank, const sides *s,
 }
 
 /* Calcium on its side, what feuds with it on the other; acid, or what is
- * alkaline where there is no acid, also at the third head. */
+ * alkaline, also at the third head: where there is acid, only what feuds with
+ * it, so that never both are there. */
 static bool may_go(unsigned classes, sw_tank tank, const sides *s)
 {
+    const unsigned at_third = SW_CLASS_ACID | SW_CLASS_BASE;
     if (tank == SW_TANK_C)
-        return s->third && (classes & SW_CLASS_ACID ||
-                            (classes & SW_CLASS_ALKALINE && !s->acid));
+        return s->third &&
+               classes & (s->acid ? at_third : at_third | SW_CLASS_ALKALINE);
     if (classes & SW_CLASS_CALCIUM)
         return tank == s->calcium;
     if (s->held && classes & (SW_CLASS_SULFATE | SW_CLASS_PHOSPHATE))

@@ -268,6 +268,21 @@ static void note_silicate(const view *v)
         sw_notes_add(v->notes, SW_SAY_STOCK_SILICATE, v->name);
 }
 
+/* Urea nitrate is not among the solids judged. */
+static void note_urea(const view *v)
+{
+    bool acid = false, nitrate = false, urea = false;
+    for (size_t j = 0; j < v->stock->count; j++) {
+        const sw_content *per_g = &v->shelf->products[j].per_g;
+        acid = acid || holds(v, j, SW_CLASS_ACID);
+        nitrate = nitrate || holds(v, j, SW_CLASS_NITRIC | SW_CLASS_NITRATE);
+        urea = urea ||
+               (holds(v, j, SW_CLASS_ORGANIC) && per_g->amount[SW_UREA_N] > 0);
+    }
+    if (acid && nitrate && urea)
+        sw_notes_add(v->notes, SW_SAY_STOCK_UREA_NITRATE, v->name);
+}
+
 static void note_data(const view *v)
 {
     const sw_tank_report *tank = v->tank;
@@ -294,6 +309,7 @@ static void report_tank(const sw_solubility *at, view *v)
         note_saturation(v);
     fill_chelate(at, v);
     note_silicate(v);
+    note_urea(v);
     note_data(v);
 }
 

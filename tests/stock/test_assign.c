@@ -289,6 +289,54 @@ START_TEST(a_base_takes_the_third_head_where_no_acid_does)
 }
 END_TEST
 
+/* Tank A takes the acid, so that the silicate has the third to itself. */
+START_TEST(a_silicate_takes_the_third_head_also_beside_an_acid)
+{
+    static const published_recipe recipe = {"acid and water glass",
+                                            "invented",
+                                            {{"Ca(NO3)2.4H2O", 860, 0},
+                                             {"KH2PO4", 176, 0},
+                                             {"MgSO4.7H2O", 404, 0},
+                                             {"HNO3", 100, 0.6},
+                                             {"K2SiO3", 150, 0}}};
+    stocked s;
+    stock_up(&s, &recipe);
+    sw_stock *stock = plan(&s, 100, true);
+    ck_assert_msg(stock->outcome == SW_OPTIMAL, "%s", stock->limit);
+    for (size_t j = 0; j < s.shelf.count; j++)
+        ck_assert_int_eq(stock->placements[j].g[SW_TANK_C] > 0, j == 4);
+    sw_stock_free(stock);
+}
+END_TEST
+
+/* Urea nitrate is judged by nobody: apart where a tank is free, else told. */
+START_TEST(urea_and_nitric_acid_share_a_tank_only_where_none_is_free)
+{
+    static const published_recipe recipe = {"acid and urea",
+                                            "invented",
+                                            {{"Ca(NO3)2.4H2O", 300, 0},
+                                             {"HNO3", 200, 0.6},
+                                             {"CO(NH2)2", 900, 0},
+                                             {"MgSO4.7H2O", 100, 0}}};
+    static char tank[] = "A";
+    for (int bound = 0; bound < 2; bound++) {
+        stocked s;
+        stock_up(&s, &recipe);
+        for (size_t j = 1; j < 3 && bound; j++)
+            s.product[j].tank = tank;
+        sw_stock *stock = plan(&s, 100, false);
+        ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
+        bool shared = false;
+        for (int t = 0; t < SW_TANKS; t++)
+            shared = shared || (stock->placements[1].g[t] > 0 &&
+                                stock->placements[2].g[t] > 0);
+        ck_assert_int_eq(shared, bound);
+        ck_assert_int_eq(says(stock, "stock-urea-nitrate"), bound);
+        sw_stock_free(stock);
+    }
+}
+END_TEST
+
 START_TEST(chelates_stay_out_of_acid_even_when_that_is_unusual)
 {
     static const published_recipe acid_in_a = {"acid in A",
@@ -490,6 +538,8 @@ int main(void)
         a_premix_with_calcium_and_sulfate_cannot_be_concentrated,
         a_base_and_an_acid_never_share_a_tank,
         a_base_takes_the_third_head_where_no_acid_does,
+        a_silicate_takes_the_third_head_also_beside_an_acid,
+        urea_and_nitric_acid_share_a_tank_only_where_none_is_free,
         chelates_stay_out_of_acid_even_when_that_is_unusual,
         borax_is_a_trace_and_no_base,
         one_chelate_is_sturdy,
