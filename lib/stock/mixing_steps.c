@@ -4,6 +4,7 @@
  * hand: straight into a reservoir or as stocks.  What the words say is common
  * practice of the trade, no source; reference/methods.md, Stock.
  */
+#include "stock/dosing.h"
 #include "stock/product_classes.h"
 #include "stock/safety.h"
 #include "stock/step_size.h"
@@ -34,6 +35,7 @@ typedef struct writer {
     sw_pitzer pitzer;
     sw_solubility solubility;
     sw_measure measure; /* without a scale: not started */
+    double room;        /* times sw_dose_bucket_l; 0: a bucket for each solid */
     sw_steps *steps;
     sw_step lost; /* what there was no memory for */
     sw_status status;
@@ -174,12 +176,46 @@ static bool write_little(writer *w, size_t j, sw_step *step)
     return true;
 }
 
+/* A bucket as the trade has it: common practice, no source. */
+static const double bucket_l = 10;
+
+static double dissolved_in_l(const writer *w, size_t j)
+{
+    return sw_dose_bucket_l(product_at(w, j), grams_of(w, j, SW_TANKS),
+                            w->mixing->volume_l);
+}
+
+/* What the water leaves of a reservoir: for liquids, and to dissolve solids. */
+static void share_room(writer *w, double filled_l)
+{
+    double left_l = w->mixing->volume_l - filled_l, least_l = 0, buckets_l = 0;
+    for (size_t j = 0; j < w->mix->shelf->count; j++) {
+        double l = grams_of(w, j, SW_TANKS) > 0 ? dissolved_in_l(w, j) : 0;
+        bool liquid = is_liquid(product_at(w, j));
+        left_l -= liquid ? l : 0;
+        least_l += liquid ? 0 : l;
+        buckets_l += liquid || !(l > 0) ? 0 : fmax(l, bucket_l);
+    }
+    w->room = buckets_l > left_l ? fmax(left_l / least_l, 1) : 0;
+}
+
+/* "a bucket of", "200 mL of": down to 1, 2 or 5 tens, so that all have room. */
+static void write_water(const writer *w, size_t j, char text[32])
+{
+    double ml = 1000 * w->room * dissolved_in_l(w, j);
+    double ten = pow(10, floor(log10(ml)));
+    ml = ten * (ml >= 5 * ten ? 5 : ml >= 2 * ten ? 2 : 1);
+    snprintf(text, 32, w->room > 0 ? "%g %s of" : "a bucket of",
+             ml < 1000 ? ml : ml / 1000, ml < 1000 ? "mL" : "L");
+}
+
 /* What is done with it, and where heat or cold comes into it. */
 static void write_how(const writer *w, size_t j, sw_tank tank, sw_step *step)
 {
     const sw_product *p = product_at(w, j);
     bool nitrate = p->per_g.amount[SW_NO3_N] > 50 && !is_liquid(p);
     bool hot = sw_heats(p) && !is_liquid(p);
+    char water[32];
     const char *how = is_liquid(p)         ? SW_SAY_HOW_LIQUID
                       : has_solution(w, j) ? SW_SAY_HOW_SOLUTION
                       : tank != SW_TANKS   ? SW_SAY_HOW_STOCK
@@ -194,7 +230,9 @@ static void write_how(const writer *w, size_t j, sw_tank tank, sw_step *step)
     const char *pace = sw_turn_of(p) == SW_TURN_SILICATE
                            ? silicate_pace(w, p, tank)
                            : calcium_pace(p, tank);
-    snprintf(step->text, sizeof step->text, "%s%s%s", how, warmth, pace);
+    write_water(w, j, water);
+    snprintf(step->text, sizeof step->text, how, water);
+    sw_text_add(step->text, sizeof step->text, "%s%s", warmth, pace);
 }
 
 /* "calcite, gypsum and brushite", as `last` says. */
@@ -327,6 +365,8 @@ static void write_sequence(writer *w, sw_tank tank)
         w->status = sw_sequence_find(&v, &s, NULL);
     if (w->status)
         return;
+    if (reservoir)
+        share_room(w, s.items[0].volume_l);
     write_fill(w, tank, s.items[0].volume_l / v.full_l, fill);
     write_clouds(w, &v, &s, 0, fill);
     for (size_t i = 1; i < s.count && !w->status; i++)

@@ -6,7 +6,9 @@
  */
 #include "stock/step_size.h"
 
+#include "quantity/notes.h"
 #include "stock/product_classes.h"
+#include "table_words.h"
 
 #include <math.h>
 
@@ -54,21 +56,24 @@ static double dissolves_g_per_l(const sw_measure *m, const sw_product *product)
 static void make_concentrate(const sw_measure *m, const sw_product *product,
                              double amount_g, sw_weighing *w)
 {
-    double step_g = w->step_g, ml = 0;
+    double step_g = w->step_g, ml = 0, steps = 0;
     double dissolves = dissolves_g_per_l(m, product);
     size_t most_times = sizeof times / sizeof *times;
-    for (size_t i = 0; i < most_times && ml < least_dose_ml; i++) {
+    for (size_t i = 0;
+         i < most_times && (ml < least_dose_ml || steps < fewest_steps); i++) {
         double volume_l = times[i] * m->scale->concentrate_l;
         double most = floor(dissolves * volume_l / step_g);
         double wanted =
             ceil(amount_g / usual_dose_ml * 1000 * volume_l / step_g);
-        double steps = fmin(fmax(wanted, fewest_steps), most);
+        steps = fmin(fmax(wanted, fewest_steps), most);
         if (steps < 1 || steps <= amount_g / step_g)
-            return;
+            continue;
         w->concentrate_g = steps * step_g;
         w->concentrate_l = volume_l;
         ml = amount_g / w->concentrate_g * volume_l * 1000;
     }
+    if (isnan(w->concentrate_g))
+        return;
     w->dose_ml = ml < fewest_steps * dose_ml ? fine_dose_ml : dose_ml;
     w->step_g = w->dose_ml * w->concentrate_g / w->concentrate_l / 1000;
 }
@@ -76,6 +81,20 @@ static void make_concentrate(const sw_measure *m, const sw_product *product,
 bool sw_measure_is_coarse(const sw_weighing *w)
 {
     return w->amount_g > 0 && w->dose_ml < least_dose_ml / 2;
+}
+
+void sw_measure_note(const sw_measure *m, const char *name,
+                     const sw_weighing *w, sw_notes *notes)
+{
+    double step_g = m->scale->micro_step_g;
+    if (w->amount_g > 0 && !isnan(w->dose_ml))
+        sw_notes_add(notes, SW_SAY_MICRO_CONCENTRATE, name, w->concentrate_g,
+                     w->concentrate_l, w->dose_ml);
+    if (sw_measure_is_coarse(w))
+        sw_notes_add(notes, SW_SAY_MICRO_COARSE, name, w->dose_ml);
+    if (w->amount_g > 0 && w->concentrate_g < (fewest_steps - 0.5) * step_g)
+        sw_notes_add(notes, SW_SAY_MICRO_FEW, name, w->concentrate_g, step_g,
+                     50 * step_g / w->concentrate_g);
 }
 
 void sw_measure_dissolve(const sw_measure *m, const sw_product *product,
@@ -88,13 +107,27 @@ void sw_measure_dissolve(const sw_measure *m, const sw_product *product,
         make_concentrate(m, product, amount_g, w);
 }
 
+static bool is_packed(const sw_measure *m, const sw_product *product)
+{
+    return m->scale->whole_packs && product->pack_g > 0;
+}
+
+bool sw_measure_is_of_packs(const sw_measure *m, const sw_shelf *shelf,
+                            const sw_recipe *recipe)
+{
+    for (size_t j = 0; j < recipe->count; j++)
+        if (recipe->g_per_l[j] > 0 && is_packed(m, &shelf->products[j]))
+            return true;
+    return false;
+}
+
 void sw_measure_choose(const sw_measure *m, const sw_product *product,
                        double amount_g, sw_weighing *w)
 {
     const sw_scale *scale = m->scale;
     w->step_g = scale->step_g;
     w->concentrate_g = w->concentrate_l = w->dose_ml = NAN;
-    if (scale->whole_packs && product->pack_g > 0)
+    if (is_packed(m, product))
         w->step_g = product->pack_g;
     else if (product->density_g_per_ml > 0)
         w->step_g = step_of_liquid(amount_g, product->density_g_per_ml);

@@ -24,6 +24,16 @@ void sw_measure_dissolve(const sw_measure *measure, const sw_product *product,
  * little even of the weakest that is made. */
 bool sw_measure_is_coarse(const sw_weighing *weighing);
 
+/* Tells the concentrate, and where it is coarse: that, or itself weighed in too
+ * few steps of the scale, as no bucket dissolves more. */
+void sw_measure_note(const sw_measure *measure, const char *name,
+                     const sw_weighing *weighing, sw_notes *notes);
+
+/* Whether packs are what is counted of some product of a recipe: far coarser
+ * than the steps of any scale. */
+bool sw_measure_is_of_packs(const sw_measure *measure, const sw_shelf *shelf,
+                            const sw_recipe *recipe);
+
 /*
  * How to measure out about `amount_g` of a product: step_g, and where it is
  * too little for the scale the concentrate, with dose_ml of one step.

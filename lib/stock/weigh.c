@@ -146,16 +146,9 @@ static void tell_counts(const task *k, const sw_count *best)
 
 static void tell_concentrates(const task *k)
 {
-    for (size_t j = 0; j < k->out->recipe.count; j++) {
-        const sw_weighing *w = &k->out->items[j];
-        if (w->amount_g > 0 && !isnan(w->dose_ml))
-            sw_notes_add(&k->out->notes, SW_SAY_MICRO_CONCENTRATE,
-                         k->problem->shelf->products[j].name, w->concentrate_g,
-                         w->concentrate_l, w->dose_ml);
-        if (sw_measure_is_coarse(w))
-            sw_notes_add(&k->out->notes, SW_SAY_MICRO_COARSE,
-                         k->problem->shelf->products[j].name, w->dose_ml);
-    }
+    for (size_t j = 0; j < k->out->recipe.count; j++)
+        sw_measure_note(&k->measure, k->problem->shelf->products[j].name,
+                        &k->out->items[j], &k->out->notes);
 }
 
 static void tell_certificate(const task *k, const sw_grid_end *end,
@@ -190,7 +183,10 @@ static void tell_none(const task *k, bool searched)
 {
     k->out->outcome = searched ? SW_CONFLICT : SW_LIMIT;
     k->out->recipe.count = 0;
-    if (searched)
+    if (searched && sw_measure_is_of_packs(&k->measure, k->problem->shelf,
+                                           &k->near->recipe))
+        sw_notes_add(&k->out->notes, SW_SAY_PACKS_CONFLICT);
+    else if (searched)
         sw_notes_add(&k->out->notes, SW_SAY_STEPS_CONFLICT);
     else
         sw_notes_add(&k->out->notes, SW_SAY_STEPS_TIME);
@@ -234,6 +230,11 @@ static bool find_equal(sw_solver *solver, task *k, const sw_grid *grid,
 static void say_coarse(sw_solver *solver, const task *k, const sw_grid *grid)
 {
     char cure[120] = SW_SAY_STEPS_FINER;
+    if (sw_measure_is_of_packs(&k->measure, k->problem->shelf,
+                               &k->near->recipe)) {
+        sw_notes_add(&k->out->notes, SW_SAY_PACKS_COARSE);
+        return;
+    }
     int finer = sw_near_finer(solver, grid, nearness_of(k, NULL), k->hand);
     if (finer)
         snprintf(cure, sizeof cure, SW_SAY_STEPS_TIMES_FINER, finer, finer);

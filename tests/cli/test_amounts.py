@@ -494,11 +494,19 @@ class Both(unittest.TestCase):
                 self.assertEqual(table.count(words), 1, (options, words))
             self.assertIn("9.06 lb (4.11 kg) calcium nitrate", steps)
 
+    def test_packs_that_are_too_coarse_are_not_blamed_on_the_scale(self):
+        for packs in (True, False):
+            text = run("formulate", *BASIL, "--volume", "100000L",
+                       "--scale-step", "10g", "--fine-step", "0.1g", "--brief",
+                       *["--whole-packs"][:packs]).stdout
+            self.assertEqual("Whole packs are too coarse" in text, packs)
+            self.assertNotIn("scale is too coarse", text)
+
     def test_a_trace_solution_is_told_in_ounces_and_locked_away(self):
         text = run("stock", *BASIL, "--tank", "50gal", "--scale-step", "1oz",
                    "--fine-step", "0.1oz").stdout
         told = re.findall(r"dissolve ([\d.]+) oz \(([\d.]+) g\) in water "
-                          r"to make 1 L \(33.8 fl oz\)\n", text)
+                          r"to make \d+ L \([\d.]+ (?:fl oz|gal)\)\n", text)
         self.assertGreater(len(told), 1)
         self.assertEqual(len(told), text.count("of a solution"))
         for oz, g in told:

@@ -314,12 +314,37 @@ START_TEST(no_solution_is_stronger_than_half_of_what_dissolves)
     sw_weighing w = measure(&scale, "H3BO3", NAN, 15);
     ck_assert_double_gt(w.concentrate_g, 15);
     ck_assert_double_lt(w.concentrate_g, 26);
-    /* 20 steps of 10 g would not dissolve, 2 steps are no better weighed */
+    /* in a litre 2 steps of 10 g would dissolve, in ten litres 20 */
     sw_scale coarse = scale;
     coarse.micro_step_g = 10;
+    w = measure(&coarse, "H3BO3", NAN, 2.5);
+    ck_assert_double_ge(w.concentrate_g, 200);
+    ck_assert_double_eq_tol(w.concentrate_l, 10, 1e-12);
+    /* no bucket dissolves as much as one such step */
+    coarse.micro_step_g = 1000;
     w = measure(&coarse, "H3BO3", NAN, 25);
     ck_assert(isnan(w.dose_ml));
-    ck_assert_double_eq_tol(w.step_g, 10, 1e-12);
+    ck_assert_double_eq_tol(w.step_g, 1000, 1e-12);
+}
+END_TEST
+
+/* Five steps of 100 g are what a bucket dissolves of boric acid. */
+START_TEST(a_solution_weighed_in_few_steps_is_told)
+{
+    sw_scale coarse = scale;
+    sw_measure measure_of;
+    for (int few = 0; few < 2; few++) {
+        sw_notes notes = {0};
+        coarse.micro_step_g = few ? 100 : 10;
+        sw_weighing w = measure(&coarse, "H3BO3", NAN, 25);
+        w.amount_g = 25;
+        sw_measure_start(&coarse, &measure_of);
+        sw_measure_note(&measure_of, "boric acid", &w, &notes);
+        ck_assert_int_eq(notes.count == 2 &&
+                             !strcmp(notes.items[1].code, "micro-coarse"),
+                         few);
+        sw_notes_free(&notes);
+    }
 }
 END_TEST
 
@@ -348,6 +373,7 @@ int main(void)
         small_doses_are_measured_to_a_tenth_of_a_millilitre,
         a_solution_is_made_weak_enough_to_be_measured,
         no_solution_is_stronger_than_half_of_what_dissolves,
+        a_solution_weighed_in_few_steps_is_told,
         packs_are_whole_where_asked_for,
         NULL,
     };

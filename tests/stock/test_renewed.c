@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The steps of a tank that a crop is fed from, and that is renewed. */
+/* The steps of a tank that a crop is fed from and that is renewed, and the room
+ * that what is dissolved first has in a reservoir. */
 #include "suite.h"
 
 #include "recipes.h"
@@ -64,6 +65,51 @@ START_TEST(no_more_is_kept_than_the_tank_holds)
 }
 END_TEST
 
+/* ---- A reservoir ------------------------------------------------------ */
+
+/* Litres of water that a step dissolves a product in; NAN: a bucket. */
+static double dissolved_in(const sw_step *step)
+{
+    static const char words[] = "Dissolve it by itself in ";
+    char unit[3] = "";
+    double l = NAN;
+    const char *at = strstr(step->text, words);
+    if (at && sscanf(at + sizeof words - 1, "%lf %2s", &l, unit) == 2)
+        l = *unit == 'm' ? l / 1000 : l;
+    return at ? l : 0;
+}
+
+static void expect_room(double volume_l)
+{
+    stocked s;
+    sw_steps *o;
+    stock_up(&s, &published[5]);
+    sw_mixing mixing = {.mix = &s.mix, .volume_l = volume_l};
+    ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_OK);
+    double l = o->items[place_of_kind(o, SW_STEP_FILL)].volume_l;
+    size_t buckets = 0;
+    for (size_t i = 0; i < o->count; i++) {
+        const sw_step *step = &o->items[i];
+        bool adds = step->kind == SW_STEP_ADD;
+        double in_l = adds ? dissolved_in(step) : 0;
+        buckets += isnan(in_l) ? 1 : 0;
+        l += isnan(in_l) ? 10 : in_l;
+        ck_assert(!(in_l > 0) || step->g <= 100 * in_l);
+        l += step->concentrate_g > 0 ? step->dose_ml / 1000 : 0;
+    }
+    ck_assert_double_le(l, volume_l);
+    ck_assert_int_eq(buckets > 0, volume_l > 500);
+    sw_steps_free(o);
+}
+
+START_TEST(what_is_dissolved_first_has_room_in_the_reservoir)
+{
+    static const double volumes[] = {5, 20, 100, 1000};
+    for (size_t i = 0; i < sizeof volumes / sizeof *volumes; i++)
+        expect_room(volumes[i]);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("renewed");
@@ -71,6 +117,7 @@ int main(void)
     tcase_add_test(
         t, a_renewed_tank_is_drained_and_then_filled_no_lower_than_it_is);
     tcase_add_test(t, no_more_is_kept_than_the_tank_holds);
+    tcase_add_test(t, what_is_dissolved_first_has_room_in_the_reservoir);
     suite_add_tcase(suite, t);
     return run_suite(suite);
 }
