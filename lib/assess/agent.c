@@ -17,8 +17,9 @@
 
 static const double carbonate_mmol_per_g = 1.0;
 
-/* Of the charges of an acid or a base at least this share is out of balance;
- * a premix whose label leaves ions out stays below (precaution, no source). */
+/* Of the charges of an acid or a base by its label at least this share is out
+ * of balance; a premix whose label leaves ions out stays below (precaution, no
+ * source). */
 static const double agent_imbalance = 0.5;
 
 static double alkalinity_of(const sw_product *product)
@@ -77,10 +78,13 @@ static bool is_declared(const sw_product *product)
     return !product->label || strstr(product->label, "lkalinity");
 }
 
-/* Citric acid has no charges of its own. */
+/* By its formula a bisulfate is an acid, with a third of its charges out of
+ * balance; a phosphate that a pH splits is none.  Citric acid has no charges of
+ * its own. */
 static bool is_charged(const sw_product *product)
 {
     return product->per_g.amount[SW_CITRATE] > 0 ||
+           (is_declared(product) && sw_is_agent(product)) ||
            fabs(sw_content_imbalance(&product->per_g)) >= agent_imbalance;
 }
 

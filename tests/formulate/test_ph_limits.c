@@ -175,6 +175,27 @@ START_TEST(an_acid_water_without_a_base_gets_no_more_acid)
 }
 END_TEST
 
+/* Its sulfur is no reason to make a feed as acid as that. */
+START_TEST(a_bisulfate_is_an_acid)
+{
+    sw_kit kit;
+    open_well(&kit);
+    kit.water[0].amount[SW_ALKALINITY] = 0.2;
+    kit.water[0].amount[SW_CARBON] = 0.25;
+    kit.product[4].max_g_per_l = 0;
+    kit_salt(&kit, "NaHSO4");
+    kit_optimum(&kit);
+    ck_assert_double_gt(kit_amount(&kit, 5), 0);
+    ck_assert_double_eq_tol(kit_ph(&kit), 5.5, TOL_SETTLED_PH);
+    ck_assert(has_note(&kit, "acid-held-back"));
+    kit.water[0].amount[SW_ALKALINITY] = 3.2;
+    kit_ph_row(&kit, NAN, NAN, 6.0);
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(kit_ph(&kit), 6.0, TOL_SETTLED_PH);
+    kit_close(&kit);
+}
+END_TEST
+
 START_TEST(a_target_counts_as_one_among_the_others)
 {
     sw_kit kit;
@@ -466,6 +487,7 @@ int main(void)
         without_an_acid_no_phosphate_is_pressed_into_its_place,
         acid_that_will_not_do_is_poured_up_to_its_max,
         an_acid_water_without_a_base_gets_no_more_acid,
+        a_bisulfate_is_an_acid,
         a_target_counts_as_one_among_the_others,
         a_ph_that_counts_four_times_is_off_by_four_times_as_much,
         a_target_at_the_end_of_its_range_counts_no_more,

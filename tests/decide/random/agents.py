@@ -12,16 +12,10 @@ silicon (ibid., pH); the rest is no more than REST.
 import numpy
 import peers
 
-NO3, NH4, UREA, P, K, CA, MG, S, CL, NA, FE, MN, ZN, CU, B, MO, SI, F, N = \
-    range(peers.COMPONENTS)
+P, SI = 3, 16
 GRAMS_PER_MOL = {P: 30.974, SI: 28.085}
-# Charges per mmol of the salts and acids of the catalogue.
-CHARGES = {NO3: 1 / 14.007, NH4: 1 / 14.007, P: 1 / 30.974, K: 1 / 39.098,
-           CA: 2 / 40.078, MG: 2 / 24.305, S: 2 / 32.06, CL: 1 / 35.45,
-           NA: 1 / 22.990}
 ACID_PH, BASE_PH = 5.5, 6.5
 MEQ_PER_G = 2.0
-OUT_OF_BALANCE = 0.5
 MG_PER_G = 1.0
 
 # pK at 25 degC (Stumm and Morgan 1996, Aquatic Chemistry, appendix; values from
@@ -42,14 +36,11 @@ def role(record, product):
     """"acid", "base", or None: neither, or a nutrient that happens to be
     basic."""
     per_g, alkalinity = product["per_g"], product["alkalinity"]
-    charges = sum(per_g[c] * each for c, each in CHARGES.items())
     trace = per_g[peers.TRACES].max() >= MG_PER_G
     if abs(alkalinity) < MEQ_PER_G or trace:
         return None
     if alkalinity > 0 and per_g[P] + per_g[SI] > 0:
         return "base" if is_replaceable(record, per_g) else None
-    if not product["citrate"] and abs(alkalinity) < OUT_OF_BALANCE * charges:
-        return None
     return "acid" if alkalinity < 0 else "base"
 
 
