@@ -341,7 +341,7 @@ def passed(problem, z):
     point that keeps the limits has less than the squares at z and this.  A
     price of 66 makes 6e-10 of what is passed by 1e-11 (seed 971308)."""
     over = problem.G @ z - problem.h
-    if over.max() <= 0:
+    if not over.max() > 0:  # nor where the point is no number
         return 0.0
     try:
         active, price, rest = active_prices(problem, z)
