@@ -104,6 +104,21 @@ static double per_1000_l(const sw_ph_option *option, int tank)
     return 1000.0 * (liquid ? amount->ml_per_l : amount->g_per_l);
 }
 
+/* The volume asked for, or 1000 L. */
+static cli_figure volume_words(const cli_ph_alone *alone)
+{
+    return isnan(alone->volume_l)
+               ? (cli_figure){"1000 L"}
+               : figure_volume(alone->volume_l, alone->system);
+}
+
+static double for_volume(const cli_ph_alone *alone, const sw_ph_option *option,
+                         int tank)
+{
+    double volume_l = isnan(alone->volume_l) ? 1000.0 : alone->volume_l;
+    return per_1000_l(option, tank) * volume_l / 1000.0;
+}
+
 static const char *unit_of(const sw_ph_option *option)
 {
     return isnan(option->product->density_g_per_ml) ? "g" : "mL";
@@ -117,7 +132,7 @@ static bool is_told(const sw_ph_options *o, const sw_ph_option *option,
            !isnan(option->amount[tank].g_per_l);
 }
 
-static void put_short_row(doc_block *block, const sw_ph_options *o,
+static void put_short_row(doc_block *block, const cli_ph_alone *alone,
                           const sw_ph_option *option)
 {
     const sw_hazards *hazards = &option->product->hazards;
@@ -125,8 +140,8 @@ static void put_short_row(doc_block *block, const sw_ph_options *o,
     doc_text(row, "product", option->product->name);
     doc_text(row, "unit", unit_of(option));
     for (int t = 0; t < SW_PH_TANKS; t++)
-        if (is_told(o, option, t))
-            doc_number(row, keys[t], per_1000_l(option, t));
+        if (is_told(alone->options, option, t))
+            doc_number(row, keys[t], for_volume(alone, option, t));
     if (hazards->count)
         doc_print(row, "hazard", "%s %s",
                   sw_signal_text(hazards->items[0].signal),
@@ -153,12 +168,52 @@ static bool is_another_strength(const sw_ph_options *o, size_t index)
     return false;
 }
 
+/* The pH that the other tank would show, lowest and highest. */
+static bool find_other(const sw_ph_options *o, int tank, double *low,
+                       double *high)
+{
+    *low = INFINITY;
+    *high = -INFINITY;
+    for (size_t i = 0; i < o->count; i++) {
+        const sw_ph_amount *amount = &o->items[i].amount[tank];
+        double ph =
+            tank == SW_CARBONATE_KEPT ? amount->ph_aired : amount->ph_mixed;
+        *low = fmin(*low, ph);
+        *high = fmax(*high, ph);
+    }
+    return *low <= *high;
+}
+
+/* "5.8", or "4.6 to 4.8". */
+static cli_figure range_words(double low, double high)
+{
+    cli_figure out = figure_fixed(low, FIGURE_PH);
+    const cli_figure to = figure_fixed(high, FIGURE_PH);
+    if (strcmp(out.text, to.text) != 0)
+        text_join(out.text, sizeof out.text, " to ", "%s", to.text);
+    return out;
+}
+
+static void say_other(doc_block *block, const sw_ph_options *o, int tank)
+{
+    double low, high;
+    if (!find_other(o, tank, &low, &high))
+        return;
+    cli_figure range = range_words(low, high);
+    if (tank == SW_CARBONATE_KEPT)
+        doc_after(block, SAY_PH_AIRED, range.text);
+    else
+        doc_after(block, SAY_PH_FRESH, range.text);
+}
+
 /* A line a product, and of what can hurt the gear alone. */
 static void put_short(doc_record *report, const cli_ph_alone *alone)
 {
     const sw_ph_options *o = alone->options;
     doc_block *block = doc_add(report, "short");
     bool folded = false;
+    doc_title(block, "One of these %s %s",
+              isnan(alone->volume_l) ? "per" : "for", volume_words(alone).text);
     if (alone->cautions.count)
         doc_before(block, "%s", alone->cautions.items[0].text);
     for (size_t i = 0; i < o->count; i++) {
@@ -166,8 +221,10 @@ static void put_short(doc_record *report, const cli_ph_alone *alone)
         folded |= another;
         if (!another && (is_told(o, &o->items[i], SW_CARBONATE_KEPT) ||
                          is_told(o, &o->items[i], SW_CARBONATE_AIRED)))
-            put_short_row(block, o, &o->items[i]);
+            put_short_row(block, alone, &o->items[i]);
     }
+    if (o->need[SW_CARBONATE_AIRED].asked && o->need[SW_CARBONATE_AIRED].needed)
+        say_other(block, o, SW_CARBONATE_AIRED);
     if (o->count)
         doc_after(block, folded ? SAY_PH_SHORT_STRENGTHS : SAY_PH_SHORT_MORE);
 }
@@ -234,56 +291,18 @@ static void put_option(doc_block *block, const cli_ph_alone *alone,
 {
     const sw_ph_amount *amount = &option->amount[tank];
     double amount_1000 = per_1000_l(option, tank);
-    double per_l = amount_1000 / 1000;
+    bool asked = !isnan(alone->volume_l);
     doc_record *row = doc_row(block);
     doc_text(row, "product", option->product->name);
     doc_text(row, "unit", unit_of(option));
     DOC_NUMBERS(row, {"per_1000_l", amount_1000},
-                {"per_100_gal", 100.0 * figure_l_per_gal * per_l},
-                {"for_volume", alone->volume_l * per_l},
+                {"per_100_gal", 0.1 * figure_l_per_gal * amount_1000},
+                {"for_volume", asked ? for_volume(alone, option, tank) : NAN},
                 {"ph_mixed", amount->ph_mixed}, {"ph_aired", amount->ph_aired});
     doc_flag(row, "on_shelf", option->on_shelf);
     put_brings(row, option->product, amount->g_per_l);
     put_hazard(row, &option->product->hazards);
     put_remark(row, option, amount);
-}
-
-/* The pH that the other tank would show, lowest and highest. */
-static bool find_other(const sw_ph_options *o, int tank, double *low,
-                       double *high)
-{
-    *low = INFINITY;
-    *high = -INFINITY;
-    for (size_t i = 0; i < o->count; i++) {
-        const sw_ph_amount *amount = &o->items[i].amount[tank];
-        double ph =
-            tank == SW_CARBONATE_KEPT ? amount->ph_aired : amount->ph_mixed;
-        *low = fmin(*low, ph);
-        *high = fmax(*high, ph);
-    }
-    return *low <= *high;
-}
-
-/* "5.8", or "4.6 to 4.8". */
-static cli_figure range_words(double low, double high)
-{
-    cli_figure out = figure_fixed(low, FIGURE_PH);
-    const cli_figure to = figure_fixed(high, FIGURE_PH);
-    if (strcmp(out.text, to.text) != 0)
-        text_join(out.text, sizeof out.text, " to ", "%s", to.text);
-    return out;
-}
-
-static void say_other(doc_block *block, const sw_ph_options *o, int tank)
-{
-    double low, high;
-    if (!find_other(o, tank, &low, &high))
-        return;
-    cli_figure range = range_words(low, high);
-    if (tank == SW_CARBONATE_KEPT)
-        doc_after(block, SAY_PH_AIRED, range.text);
-    else
-        doc_after(block, SAY_PH_FRESH, range.text);
 }
 
 /* "4.39 meq/L of acid" */
@@ -307,6 +326,8 @@ static void put_tank(doc_record *report, const cli_ph_alone *alone, int tank)
     doc_title(part, "%s", titles[tank]);
     DOC_NUMBERS(out, {"ph", need->ph}, {"ph_wanted", need->wanted});
     put_takes(out, need);
+    if (!isnan(alone->volume_l))
+        doc_shown(out, "volume_l", alone->volume_l, volume_words(alone).text);
     doc_flag(out, "sized", need->sized);
     doc_block *block = doc_add(out, "options");
     for (size_t i = 0; need->needed && i < o->count; i++)

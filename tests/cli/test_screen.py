@@ -9,7 +9,7 @@ import tempfile
 import unittest
 
 from runner import (BASIL, COMMAND, PLAIN, SOURCE, WELL, columns, run,
-                    written)
+                    run_json, written)
 
 # A name may have 120 bytes.
 LONG = "A very long product name of the kind that is printed on bags, " * 2
@@ -191,7 +191,29 @@ class Screen(unittest.TestCase):
                 self.assertIn(f" {option['per_1000_l']:.3g} ", brief)
         self.assertGreater(len(data["closed"]["options"]), len(first))
         self.assertIn("One strength of each", brief)
+        self.assertIn("aerate it until", brief)
         self.assertNotIn("short", data)
+
+    def test_a_ph_alone_is_told_for_the_volume_asked_for(self):
+        """Of 20 L a fiftieth of what 1000 L take."""
+        with written("parameter,target\npH aired,5.8\n") as target:
+            for volume, litres in ("20L", 20), ("20gal", 20 * 3.785411784):
+                given = ["formulate", *BASIL, "--target", target.name,
+                         "--volume", volume]
+                named = volume.replace("L", " L").replace("g", " g")
+                brief = run(*given, "--brief").stdout
+                full = run(*given).stdout
+                tank = run_json(*given)["open"]
+                acid = tank["options"][0]
+                self.assertAlmostEqual(acid["for_volume"],
+                                       acid["per_1000_l"] * litres / 1000)
+                self.assertAlmostEqual(tank["volume_l"], litres)
+                self.assertIn(f"One of these for {named}", brief)
+                told = re.search(r"nitric acid 38 % +([\d.]+)  mL", brief)[1]
+                self.assertAlmostEqual(float(told) / acid["for_volume"], 1, 2)
+                self.assertNotIn("1000 L", brief)
+                self.assertRegex(full, f"this volume +{named}")
+                self.assertRegex(full, "product +for this")
 
     def test_a_sheet_is_the_same_beside_a_brief_screen(self):
         well = ("sample,pH,Ca [mg/L],Fe [mg/L]\nhard,7.6,94,0.32\n")
