@@ -346,15 +346,41 @@ static void visit_remedies(const sw_stock *stock, stop_visitor *visit,
         visit(context, stock->remedies[i].text);
 }
 
+/* What the shelf keeps from being sized, as the solution says it; or NULL. */
+static const char *find_fixed(const cli_report *report)
+{
+    const sw_solution *found = report->solution;
+    for (size_t i = 0; found && i < found->notes.count; i++)
+        if (!strcmp(found->notes.items[i].code, "agent-fixed"))
+            return found->notes.items[i].text;
+    return NULL;
+}
+
+/* What too much or too little of a tank does. */
+static bool is_of_dose(const bool *wanted)
+{
+    const unsigned dose = SW_ABOUT_PH | SW_ABOUT_STRENGTH | SW_ABOUT_OVERDOSE |
+                          SW_ABOUT_UNASKED | SW_ABOUT_FEED;
+    for (size_t i = 0; i < REMEDIES; i++)
+        if (wanted[i] && remedies[i].about & dose)
+            return true;
+    return false;
+}
+
 void stop_visit_changes(const cli_report *report, stop_visitor *visit,
                         void *context)
 {
     bool wanted[REMEDIES] = {false};
+    const char *fixed = find_fixed(report);
     if (!stop_is_asked(report))
         return;
     stop_visit_reasons(report, mark_remedy, wanted);
+    if (report->head_count && !report->solution && is_of_dose(wanted))
+        visit(context, SAY_STOP_INJECTOR);
     for (size_t i = 0; i < REMEDIES; i++)
-        if (wanted[i] && *remedies[i].change)
+        if (wanted[i] && remedies[i].about == SW_ABOUT_PH && fixed)
+            visit(context, fixed);
+        else if (wanted[i] && *remedies[i].change)
             visit(context, remedies[i].change);
         else if (wanted[i] && report->stock)
             visit_remedies(report->stock, visit, context);

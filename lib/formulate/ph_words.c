@@ -31,17 +31,37 @@ static void say_stop(const sw_attempt *a, char *words, size_t size)
         snprintf(words, size, SW_SAY_STOPPED_BY_TARGETS);
 }
 
+/* Acids and bases that are there whatever the pH: "nitric acid (s.csv line
+ * 11)". */
+static void list_fixed(const sw_attempt *a, char *list, size_t size)
+{
+    const sw_shelf *shelf = a->model.problem->shelf;
+    list[0] = '\0';
+    for (size_t j = 0; j < shelf->count; j++) {
+        const sw_product *p = &shelf->products[j];
+        sw_ph_role role = a->setting.role[j];
+        if ((role == SW_PH_ACID || role == SW_PH_BASE) &&
+            (p->fixed_g_per_l > 0 || p->min_g_per_l > 0))
+            sw_text_join(list, size, " and ", "%.60s (%.60s line %lu)", p->name,
+                         shelf->name ? shelf->name : "shelf", p->line);
+    }
+}
+
 static sw_status say_missed(const sw_attempt *a, const sw_ph_aim *aim,
                             double ph, bool acid, sw_notes *notes)
 {
-    char stop[256];
+    char stop[400];
     const char *what = acid ? "acid" : "base";
     const char *name = aim->row->aired ? "pH aired" : "pH";
     sw_band range = sw_band_of(aim->row);
     double wanted = acid ? range.high : range.low;
     if (!isnan(aim->row->target))
         wanted = aim->row->target;
-    if (acid ? !a->setting.has_acid : !a->setting.has_base)
+    bool lacks = acid ? !a->setting.has_acid : !a->setting.has_base;
+    list_fixed(a, stop, sizeof stop);
+    if (lacks && *stop)
+        return sw_notes_add(notes, SW_SAY_AGENT_FIXED, name, ph, wanted, stop);
+    if (lacks)
         return sw_notes_add(notes, SW_WARNING | SW_ABOUT_CURE | SW_ABOUT_LACK,
                             acid ? "no-acid" : "no-base", SW_SAY_NO_AGENT, name,
                             ph, what, wanted);

@@ -49,6 +49,34 @@ class Stop(unittest.TestCase):
                 if n["severity"] == "danger" and
                 not n["code"].startswith("caution-")]
 
+    def test_a_fixed_acid_is_to_be_freed_and_no_base_bought(self):
+        with open("examples/straights.csv", encoding="utf-8") as file:
+            rows = list(csv.DictReader(line for line in file
+                                       if not line.startswith("#")))
+        for cell in ("fixed", "min"):
+            text = "product,formula,purity,density,unit," + cell + "\n"
+            for row in rows:
+                acid = row["product"].startswith("nitric")
+                if row["formula"]:
+                    text += (f"{row['product']},{row['formula']},{row['purity']},"
+                             f"{row['density']},mL/L,1.5\n" if acid else
+                             f"{row['product']},{row['formula']},{row['purity']}"
+                             ",,,\n")
+            with written(text) as shelf:
+                stop = run_json("formulate", *BASIL[:4], "--shelf",
+                                shelf.name)["stop"]
+            with self.subTest(cell=cell):
+                self.assertIn("nitric acid 38 % (", stop["changes"][0])
+                self.assertNotIn("base", " ".join(stop["changes"]))
+
+    def test_a_wrong_ratio_names_the_injector(self):
+        tanks = ("tank,product,amount,unit\nA,calcium nitrate,2.2,kg\n"
+                 "B,nitric acid 38 %,5.99,L\nB,potassium nitrate,3.1,kg\n")
+        with written(tanks) as file:
+            stop = run_json("check", *BASIL, "--stocks", file.name, "--tank",
+                            "100L", "--head", "B=10")["stop"]
+        self.assertIn("ratio of each injector", stop["changes"][0])
+
     def test_tanks_that_are_there_come_before_another(self):
         """Calcium off sulfate and phosphate, or these off calcium: one change
         alone would need a third tank."""

@@ -476,6 +476,27 @@ START_TEST(no_phosphate_stands_in_for_the_acid_that_is_missing)
 }
 END_TEST
 
+/* The acid that makes it, not a base that is missing. */
+START_TEST(an_acid_that_the_shelf_fixes_is_named)
+{
+    for (int fixed = 0; fixed < 2; fixed++) {
+        sw_kit kit;
+        open_well(&kit);
+        kit_ph_row(&kit, NAN, 5.5, 6.0);
+        sw_product *acid = kit_salt(&kit, "HNO3");
+        acid->min_g_per_l = fixed ? 0 : 0.5;
+        acid->fixed_g_per_l = fixed ? 0.5 : NAN;
+        acid->line = 11;
+        kit_optimum(&kit);
+        const char *said = note_of(&kit, "agent-fixed");
+        ck_assert_ptr_nonnull(said);
+        ck_assert_ptr_nonnull(strstr(said, "line 11"));
+        ck_assert(!has_note(&kit, "no-base"));
+        kit_close(&kit);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -503,6 +524,7 @@ int main(void)
         conditions_out_of_their_domain_are_refused,
         a_phosphate_as_potassium_settles_beside_bases,
         no_phosphate_stands_in_for_the_acid_that_is_missing,
+        an_acid_that_the_shelf_fixes_is_named,
         NULL};
     return run_suite(suite_of("ph_limits", tests));
 }
