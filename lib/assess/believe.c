@@ -74,6 +74,26 @@ static bool doubt_charge(const sw_water *water, sw_notes *notes)
     return true;
 }
 
+/* Of a solution that is kept in a tank all that is added hangs on its ions. */
+static bool doubt_solution(const sw_water *water, sw_notes *notes)
+{
+    sw_charge charge;
+    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
+    char much[SW_FIGURE_BYTES];
+    sw_charge_add_up(water, &charge);
+    double gap = sw_charge_gap(&charge);
+    double sum = charge.cations_meq_per_l + charge.anions_meq_per_l;
+    if (!water->is_solution || fabs(gap) <= SW_LEAST_ACID_MEQ_PER_L ||
+        100.0 * fabs(gap) <= SW_CHARGE_FALSE_PERCENT * sum)
+        return false;
+    sw_notes_add(notes, SW_SAY_SOLUTION_CONTRADICTS, sw_water_name(water),
+                 sw_figure(charge.cations_meq_per_l, cations),
+                 sw_figure(charge.anions_meq_per_l, anions),
+                 sw_figure(fabs(gap), much), gap > 0.0 ? "anions" : "cations",
+                 gap > 0.0 ? "its cations" : "its anions");
+    return true;
+}
+
 /* Only then it may be the EC alone that is wrong. */
 static bool is_balanced(const sw_water *water)
 {
@@ -113,7 +133,8 @@ static void doubt(const sw_water *water, const sw_evidence *found,
         sw_notes_add(notes, SW_SAY_PH_IMPOSSIBLE, water->ph,
                      SW_MG_CACO3_PER_MEQ * water->per_l.amount[SW_ALKALINITY],
                      name);
-    else if (!doubt_charge(water, notes) && is_far_in_ec(ec))
+    else if (!doubt_solution(water, notes) && !doubt_charge(water, notes) &&
+             is_far_in_ec(ec))
         sw_notes_add(notes, SW_SAY_EC_CONTRADICTS,
                      sw_figure(ec->reported, given), name,
                      sw_figure(ec->calculated, ions),

@@ -54,6 +54,25 @@ class Renewals(unittest.TestCase):
                 self.assertNotIn(other, page)
                 self.assertNotIn("water alone brings", done.stdout)
 
+    def test_nothing_is_added_to_a_solution_that_cannot_be_true(self):
+        """Its calcium is a tenth of what the tank holds: 12.8 for 128."""
+        with open("examples/return.csv", encoding="utf-8") as file:
+            true = file.read()
+        for lines, code in ((true, 0), (true.replace(",128,", ",12.8,"), 1)):
+            with written(lines) as held:
+                done = run("renew", "--solution", held.name + ":early",
+                           "--holds", "600L", "--volume", "1000L", "--water",
+                           "examples/town.csv", "--target",
+                           "examples/basil.csv", "--shelf",
+                           "examples/straights.csv")
+            self.assertEqual(done.returncode, code)
+            self.assertEqual("Recipe for" in done.stdout, code == 0)
+            said = " ".join(done.stdout.split())
+            self.assertEqual("charges of the solution early are far out of "
+                             "balance" in said, code == 1)
+            self.assertEqual("of cations lack in its report, or as much of "
+                             "its anions is too much" in said, code == 1)
+
     def steps_of(self, *volumes):
         """The steps, and the volumes the result has."""
         said = run_json(
@@ -197,7 +216,8 @@ class Renewals(unittest.TestCase):
         rain = {"NO3-N": .3, "K": .3, "Ca": 1.6, "Mg": .3, "S": .5, "Na": 2,
                 "Cl": 3, "B": .01}
         files = []
-        for water, ph, alkalinity in ((old, 6.6, 60), (rain, 6, 4)):
+        for water, ph, alkalinity in ((balanced(old, 60 / 50.04), 6.6, 60),
+                                      (rain, 6, 4)):
             files.append(self.write(f"{ph}.csv", [
                 "parameter,value,unit", f"pH,{ph},",
                 f"alkalinity,{alkalinity},mg/L CaCO3",
