@@ -261,6 +261,12 @@ SW_API sw_meeting sw_meeting_at(size_t index); /* below the count */
 /* Whether a product is what that side of a pair is; false of a thing. */
 SW_API bool sw_meeting_side_is(const char *side, const sw_product *product);
 
+/* Litres of water that a solid is dissolved in before it is poured into a
+ * reservoir: 10 L for each kg; for what is little a litre, in small reservoirs
+ * a thousandth of them (common practice, no source).  Of a liquid, its own. */
+SW_API double sw_bucket_l(const sw_product *product, double g,
+                          double reservoir_l);
+
 typedef enum sw_step_kind {
     SW_STEP_PREPARE, SW_STEP_DRAIN, SW_STEP_FILL, SW_STEP_ADD, SW_STEP_MEASURE,
     SW_STEP_TOP_UP, SW_STEP_STIR, SW_STEP_STORE

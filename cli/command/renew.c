@@ -65,15 +65,6 @@ static void solve(cli_run *run, double held)
         &error);
 }
 
-/* Water to dissolve a kilogram in; and of what is little: a litre, in small
- * tanks a thousandth of them (common practice, no source). */
-static const double bucket_l_per_kg = 10.0;
-
-static double least_bucket_l(const cli_settings *settings)
-{
-    return fmin(1.0, 1e-3 * settings->volume_l);
-}
-
 /* What the additions bring into the tank with the water they are dissolved in.
  */
 static double room_for(const cli_inputs *inputs, const cli_settings *settings,
@@ -81,13 +72,10 @@ static double room_for(const cli_inputs *inputs, const cli_settings *settings,
 {
     double room_l = 0.0;
     for (size_t j = 0; j < recipe->count; j++) {
-        double kg = 1e-3 * recipe->g_per_l[j] * settings->volume_l;
-        double density = inputs->shelf->products[j].density_g_per_ml;
-        if (recipe->g_per_l[j] <= report_least_g_per_l())
-            continue;
-        room_l += isnan(density)
-                      ? fmax(least_bucket_l(settings), bucket_l_per_kg * kg)
-                      : kg / density;
+        double g = recipe->g_per_l[j] * settings->volume_l;
+        if (recipe->g_per_l[j] > report_least_g_per_l())
+            room_l +=
+                sw_bucket_l(&inputs->shelf->products[j], g, settings->volume_l);
     }
     return room_l;
 }

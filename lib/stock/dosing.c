@@ -56,7 +56,7 @@ double sw_dose_l_per_g(const sw_product *product)
                                             : 1e-3 / product->density_g_per_ml;
 }
 
-double sw_dose_bucket_l(const sw_product *product, double g, double reservoir_l)
+double sw_bucket_l(const sw_product *product, double g, double reservoir_l)
 {
     return isnan(product->density_g_per_ml)
                ? fmax(fmin(1, 1e-3 * reservoir_l), 1e-2 * g)

@@ -19,12 +19,6 @@ double sw_dose_stock_share(const sw_stock *stock);
  * 0.6 mL (common practice, no source: salts have densities of 1.5 to 2.7). */
 double sw_dose_l_per_g(const sw_product *product);
 
-/* Litres of water that a solid is dissolved in before it is poured into a
- * reservoir: 10 L for each kg; for what is little a litre, in small reservoirs
- * a thousandth of them (common practice, no source).  Of a liquid, its own. */
-double sw_dose_bucket_l(const sw_product *product, double g,
-                        double reservoir_l);
-
 /* The least of a tank that is water before anything goes in: common practice,
  * no source. */
 #define SW_LEAST_FIRST_FILL 0.1

@@ -35,7 +35,7 @@ typedef struct writer {
     sw_pitzer pitzer;
     sw_solubility solubility;
     sw_measure measure; /* without a scale: not started */
-    double room;        /* times sw_dose_bucket_l; 0: a bucket for each solid */
+    double room;        /* times sw_bucket_l; 0: a bucket for each solid */
     sw_steps *steps;
     sw_step lost; /* what there was no memory for */
     sw_status status;
@@ -181,8 +181,8 @@ static const double bucket_l = 10;
 
 static double dissolved_in_l(const writer *w, size_t j)
 {
-    return sw_dose_bucket_l(product_at(w, j), grams_of(w, j, SW_TANKS),
-                            w->mixing->volume_l);
+    return sw_bucket_l(product_at(w, j), grams_of(w, j, SW_TANKS),
+                       w->mixing->volume_l);
 }
 
 /* What the water leaves of a reservoir: for liquids, and to dissolve solids. */
