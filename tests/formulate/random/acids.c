@@ -241,6 +241,9 @@ static double moves(const feed *f, const sw_ph_row *row, sw_levers levers,
                : 0;
 }
 
+/* Meq/L by which a target that is met may be off: nothing takes it further. */
+static const double met_meq_per_l = 1e-9;
+
 /* "ph PH excess", then by what a gram of each product moves it; `harm` is of
  * the sign of what takes it further off, 0: as the excess is. */
 static bool put_ph(const feed *f, const sw_content *at, sw_levers levers,
@@ -255,9 +258,11 @@ static bool put_ph(const feed *f, const sw_content *at, sw_levers levers,
                         &row, NULL))
         return false;
     double excess = row.constant + sw_ph_row_sum(&row, at);
+    if (harm == 0 && fabs(excess) > met_meq_per_l)
+        harm = excess;
     printf("%s %.17g %.17g", word, ph, excess);
     for (size_t j = 0; j < f->shelf.count; j++)
-        printf(" %.17g", moves(f, &row, levers, j, harm != 0 ? harm : excess));
+        printf(" %.17g", moves(f, &row, levers, j, harm));
     printf("\n");
     return true;
 }
