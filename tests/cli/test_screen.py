@@ -290,6 +290,14 @@ class Screen(unittest.TestCase):
         plain = on_terminal("formulate", *BASIL, NO_COLOR="1")
         self.assertEqual(re.sub("\033\\[[0-9;]*m", "", coloured), plain)
 
+    def test_a_tank_that_does_not_stay_dissolved_is_seen(self):
+        for factor, alarms in (("150", False), ("400", True)):
+            text = on_terminal("stock", *BASIL, "--tank", "50gal", "--factor",
+                               factor)
+            tank = re.search(r"^.*A.* 50 gal .*$",
+                             text.split("Do they stay")[1], re.M).group()
+            self.assertEqual("\033[" in tank, alarms, tank)
+
     def test_every_verdict_stands_beside_its_bar(self):
         text = run("formulate", *BASIL).stdout
         table = text.split("\nWhat the crop gets\n")[1].split("\n\n")[0]
