@@ -147,8 +147,8 @@ static void put_columns(sw_joint *joint, size_t i, const sw_model *model)
     for (size_t j = 0; j < joint->columns; j++) {
         size_t to = sw_block_column(&joint->rounds.block, i, j);
         bool first = i == 0 || joint->own[j];
-        double low = model->form.low[j], high = model->form.high[j];
-        all->form.low[to] = first ? low : fmax(low, all->form.low[to]);
+        double high = model->form.high[j];
+        all->form.low[to] = model->form.low[j]; /* of the shelf alone */
         all->form.high[to] = first ? high : fmin(high, all->form.high[to]);
         all->unit[to] = model->unit[j];
         all->shelf_index[to] = model->shelf_index[j];

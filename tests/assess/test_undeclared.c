@@ -149,6 +149,25 @@ START_TEST(chloride_that_may_pass_a_limit_is_told)
 }
 END_TEST
 
+/* 16 % of nitrate without a cation, 2.28 meq/L of it. */
+START_TEST(sodium_that_may_pass_a_limit_is_told)
+{
+    for (int above = 0; above < 2; above++) {
+        bench b;
+        set_up(&b);
+        add_label(&b, "bag", "NO3-N 16; alkalinity 0", 0.2);
+        aim_at(&b, SW_NA, 20);
+        b.rows[0].max = above ? 50 : 55;
+        sw_assessment *a = assess(&b);
+        const sw_undeclared *u = &a->undeclared;
+        ck_assert(isnan(u->na_mg_per_l) == !above);
+        ck_assert(!above || fabs(u->na_mg_per_l - 52.5) < 0.1);
+        ck_assert((strstr(u->text, "Na may reach 52.5 mg/L") != NULL) == above);
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
 /* Chloride not printed is conducting all the same: by formula 1.97 mS/cm. */
 START_TEST(undeclared_ions_count_in_the_ec)
 {
@@ -191,6 +210,7 @@ int main(void)
         what_acid_that_is_not_sized_would_move_is_open,
         what_is_not_sized_is_poured_up_to_a_ph,
         chloride_that_may_pass_a_limit_is_told,
+        sodium_that_may_pass_a_limit_is_told,
         undeclared_ions_count_in_the_ec,
         only_labels_in_use_are_told_of,
         NULL};

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Corners of earlier questions: which are still the first, and known to be. */
+/* Corners that are the first by a cost: those of earlier questions, and those
+ * of another cost among them. */
 #include "suite.h"
 
 #include "solve/fit.h"
@@ -66,10 +67,47 @@ START_TEST(where_nothing_costs_anything_no_corner_is_alone)
 }
 END_TEST
 
+/* Of all the points that cost as little, one with most of y0, of y1 or of y2:
+ * both rows have a price and hold. */
+static sw_status confine(sw_solver *solver, void *context)
+{
+    (void)context;
+    solver->pivot_limit = 1000;
+    for (size_t most = 0; most < 3; most++) {
+        double matrix[] = {1, 1, 0, 0, 0, 1}, low[] = {0, 0, 0};
+        double high[] = {3, 3, 3}, row_low[] = {1, 0.5};
+        double row_high[] = {INFINITY, INFINITY};
+        const sw_form form = {3, 2, matrix, low, high, row_low, row_high};
+        sw_lp *lp = sw_lp_new(solver, &form);
+        sw_lp_set_costs(lp, (const double[]){1, 1, 1});
+        ck_assert_int_eq(sw_lp_solve(lp, SW_LP_DUAL), SW_LP_OPTIMAL);
+        ck_assert_uint_eq(sw_lp_confine(lp), 1); /* y0 for y1, or y1 for y0 */
+        for (size_t j = 0; j < 3; j++)
+            sw_lp_set_cost(lp, j, j == most ? -1 : 0);
+        ck_assert_int_eq(sw_lp_solve(lp, SW_LP_PRIMAL), SW_LP_OPTIMAL);
+        for (size_t j = 0; j < 2; j++)
+            ck_assert(most == 2 ||
+                      fabs(sw_lp_value(lp, j) - (j == most)) < 1e-9);
+        ck_assert_double_eq_tol(sw_lp_value(lp, 2), 0.5, 1e-9);
+        sw_lp_free(lp);
+    }
+    return SW_OK;
+}
+
+START_TEST(what_was_found_to_be_least_stays_so_where_more_is_asked)
+{
+    sw_solver *solver = NULL;
+    ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
+    ck_assert_int_eq(sw_solver_run(solver, confine, NULL), SW_OK);
+    sw_solver_free(solver);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
         a_corner_stays_the_first_in_any_money,
-        where_nothing_costs_anything_no_corner_is_alone, NULL};
+        where_nothing_costs_anything_no_corner_is_alone,
+        what_was_found_to_be_least_stays_so_where_more_is_asked, NULL};
     return run_suite(suite_of("corner", tests));
 }
