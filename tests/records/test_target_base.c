@@ -155,6 +155,24 @@ START_TEST(a_change_without_a_stage_is_of_all_stages_of_the_base)
 }
 END_TEST
 
+/* As many cells as there are columns, or one more: that is no row of ours. */
+START_TEST(a_file_without_its_header_is_told_so)
+{
+    static const char *const texts[] = {"K,200,100,300,1,mg/L,late\n",
+                                        "K,200,100,300,1,mg/L,late,x\n"};
+    for (size_t i = 0; i < 2; i++) {
+        sw_error error = {0};
+        sw_target *target;
+        FILE *stream = stream_of(texts[i]);
+        ck_assert_int_ne(sw_target_read(stream, "t.csv", &target, &error),
+                         SW_OK);
+        fclose(stream);
+        ck_assert((strstr(error.message, "names no column") != NULL) ==
+                  (i == 0));
+    }
+}
+END_TEST
+
 /* Beside either form of the base, in the same stage, N is a second number. */
 START_TEST(nitrogen_is_set_in_all_or_by_its_forms)
 {
@@ -214,6 +232,7 @@ int main(void)
         the_file_replaces_and_takes_away,
         a_stage_of_the_file_leaves_the_base_to_the_others,
         a_change_without_a_stage_is_of_all_stages_of_the_base,
+        a_file_without_its_header_is_told_so,
         nitrogen_is_set_in_all_or_by_its_forms,
         each_stage_may_have_a_base_of_its_own,
         NULL};
