@@ -68,6 +68,24 @@ START_TEST(injectors_together_bring_what_the_feed_has)
 }
 END_TEST
 
+/* A recipe is found before its tanks are. */
+START_TEST(without_tanks_there_is_no_recipe_either)
+{
+    dosed d;
+    plan(&d);
+    sw_solution *solution = d.solution;
+    sw_stock *stock = d.stock;
+    sw_stock_setup setup = d.setup;
+    setup.cold_c = NAN;
+    ck_assert_int_eq(sw_stock_formulate(one_solver(), &d.c.problem, &setup,
+                                        &solution, &stock, NULL),
+                     SW_ERR_VALUE);
+    ck_assert_ptr_null(solution);
+    ck_assert_ptr_null(stock);
+    drop(&d);
+}
+END_TEST
+
 /* Make-up water comes in with the stock, the source water makes up the rest. */
 START_TEST(an_injector_of_make_up_alone_gives_a_blend)
 {
@@ -177,6 +195,7 @@ int main(void)
 {
     const TTest *const tests[] = {
         injectors_together_bring_what_the_feed_has,
+        without_tanks_there_is_no_recipe_either,
         an_injector_of_make_up_alone_gives_a_blend,
         batches_are_bought_in_whole_packs,
         rows_apart_are_the_recipe_again,
