@@ -425,7 +425,6 @@ static bool fit_freely(sw_solver *solver, task *k, sw_fit *fit)
 {
     sw_order order = sw_order_of(solver, &k->model);
     sw_fit_squares(solver, &k->model.form, &k->model.terms, &order, fit);
-    k->out->outcome = fit->outcome;
     if (fit->outcome != SW_OPTIMAL)
         tell_none(k, fit->outcome == SW_CONFLICT);
     return fit->outcome == SW_OPTIMAL;
