@@ -341,7 +341,8 @@ static void advise_extreme_ph(const sw_mix *mix, sw_assessment *a)
         return;
     if (!row)
         snprintf(next, sizeof next, " %s", SW_SAY_ASK_FOR_PH);
-    else if (row->aired && a->aired.ph > ph)
+    else if (row->aired && a->aired.ph > ph &&
+             !sw_feed_harms(SW_TARGET_PH, SW_COMPONENT_COUNT, a->aired.ph))
         snprintf(next, sizeof next, " " SW_SAY_AERATE_FIRST, a->aired.ph);
     sw_notes_add(&a->notes, SW_SAY_PH_EXTREME, ph, next);
 }

@@ -165,15 +165,15 @@ static sw_status fail_shape(const number *n, sw_error *error)
  */
 static void spell(const char *text, char mark, char *decimal, char *whole)
 {
-    const char *from = text + (*text == '+' || *text == '-');
-    int before = (int)digits(from);
-    const char *after = from + before + 1;
+    int sign = *text == '+' || *text == '-';
+    int before = sign + (int)digits(text + sign);
+    const char *after = text + before + 1;
     int kept = 3;
     while (kept > 0 && after[kept - 1] == '0')
         kept--;
-    (void)snprintf(decimal, 16, "%.*s%c%.*s%s", before, from, mark,
+    (void)snprintf(decimal, 16, "%.*s%c%.*s%s", before, text, mark,
                    kept ? kept : 1, after, kept == 3 ? "0" : "");
-    (void)snprintf(whole, 16, "%.*s%.3s", before, from, after);
+    (void)snprintf(whole, 16, "%.*s%.3s", before, text, after);
 }
 
 /* `mark` is the file's decimal mark for the first meaning. */

@@ -482,31 +482,6 @@ START_TEST(what_a_nearly_pure_water_does_not_report_is_no_reason_to_doubt)
 }
 END_TEST
 
-/* Below the first pK of carbonic acid, 6.35, most of the carbon is a gas: the
- * pH alone is worth a look. */
-START_TEST(a_glance_looks_at_the_ph_of_a_water_rich_in_carbon_dioxide)
-{
-    static const char *const ph[] = {"6.34", "6.35"};
-    sw_conditions conditions = sw_conditions_default();
-    for (size_t i = 0; i < 2; i++) {
-        char text[160];
-        sw_evidence evidence;
-        snprintf(text, sizeof text,
-                 "parameter,value,unit\npH,%s,\n"
-                 "HCO3,244,mg/L\nCa,80,mg/L\n",
-                 ph[i]);
-        sw_waters *waters = read_text(text);
-        ck_assert_int_eq(sw_evidence_glance(waters->items,
-                                            &waters->items->per_l, &conditions,
-                                            &evidence, NULL),
-                         SW_OK);
-        ck_assert((*evidence.rows[SW_CHECK_PH].name != '\0') == (i == 0));
-        sw_evidence_free(&evidence);
-        sw_waters_free(waters);
-    }
-}
-END_TEST
-
 START_TEST(every_use_that_is_closed_gets_its_share_of_purified_water)
 {
     sw_waters *waters = read_text(sound);
@@ -598,7 +573,6 @@ int main(void)
         a_brine_beyond_the_chemistry_is_checked_without_it,
         an_empty_report_is_missing_everything_that_matters,
         what_a_nearly_pure_water_does_not_report_is_no_reason_to_doubt,
-        a_glance_looks_at_the_ph_of_a_water_rich_in_carbon_dioxide,
         every_use_that_is_closed_gets_its_share_of_purified_water,
         purified_water_of_a_given_analysis_needs_a_larger_share,
         conditions_out_of_domain_are_refused,

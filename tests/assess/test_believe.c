@@ -6,6 +6,7 @@
  */
 #include "feed.h"
 
+#include "assess/evidence.h"
 #include "saltwright.h"
 
 #include <string.h>
@@ -294,6 +295,28 @@ START_TEST(a_ph_is_open_for_what_its_report_lacks_or_for_the_report)
 }
 END_TEST
 
+/* Below the first pK of carbonic acid, 6.35, most of the carbon is a gas: the
+ * pH alone is worth a look. */
+START_TEST(a_glance_looks_at_the_ph_of_a_water_rich_in_carbon_dioxide)
+{
+    static const char *const ph[] = {"pH,6.34,\n", "pH,6.35,\n"};
+    sw_conditions conditions = sw_conditions_default();
+    for (size_t i = 0; i < 2; i++) {
+        char lines[160];
+        sw_evidence evidence;
+        snprintf(lines, sizeof lines, "%sHCO3,244,mg/L\nCa,80,mg/L\n", ph[i]);
+        sw_waters *waters = read_lines(lines);
+        ck_assert_int_eq(sw_evidence_glance(waters->items,
+                                            &waters->items->per_l, &conditions,
+                                            &evidence, NULL),
+                         SW_OK);
+        ck_assert((*evidence.rows[SW_CHECK_PH].name != '\0') == (i == 0));
+        sw_evidence_free(&evidence);
+        sw_waters_free(waters);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -304,6 +327,7 @@ int main(void)
         a_doubtful_alkalinity_is_told_with_the_acid_that_hangs_on_it,
         what_lacks_or_the_alkalinity_is_asked_for_before_acid,
         a_ph_is_open_for_what_its_report_lacks_or_for_the_report,
+        a_glance_looks_at_the_ph_of_a_water_rich_in_carbon_dioxide,
         NULL};
     return run_suite(suite_of("believe", tests));
 }

@@ -142,6 +142,27 @@ START_TEST(too_much_acid_is_named)
 }
 END_TEST
 
+/* Water full of carbon dioxide harms as it is mixed; air mends it, where it is
+ * told to be asked of the solution in air. */
+START_TEST(a_feed_full_of_gas_is_aerated_before_it_is_used)
+{
+    static const struct {
+        bool aired, gas;
+    } cases[] = {{true, true}, {false, true}, {true, false}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        bench b;
+        set_up(&b, 6);
+        b.row.aired = cases[i].aired;
+        b.water.amount[SW_ALKALINITY] = cases[i].gas ? 0.1 : -1;
+        b.water.amount[SW_CARBON] = cases[i].gas ? 20 : 0.02;
+        const char *text = told(&b, "ph-extreme", "");
+        ck_assert_str_ne(text, "");
+        ck_assert((strstr(text, "aerate it until") != NULL) == (i == 0));
+        sw_assessment_free(b.assessed);
+    }
+}
+END_TEST
+
 START_TEST(a_base_is_not_blamed_for_a_low_ph)
 {
     bench b;
@@ -218,6 +239,7 @@ int main(void)
         the_ph_without_it_is_that_of_what_is_left,
         each_kind_of_base_has_its_advice,
         too_much_acid_is_named,
+        a_feed_full_of_gas_is_aerated_before_it_is_used,
         a_base_is_not_blamed_for_a_low_ph,
         a_trace_of_base_is_not_named,
         a_ph_that_is_met_blames_nobody,

@@ -222,10 +222,8 @@ START_TEST(the_distance_is_the_weighted_root_mean_square)
     rows[1].weight = 3;
     rows[1].component = SW_CA;
     rows[2].kind = SW_TARGET_PH;
-    rows[3].component = SW_NA; /* of what none is asked for there is no share */
-    rows[3].target = 0;
+    rows[3].target = 0; /* there is no share of none */
     field.target = (sw_target){.rows = rows, .count = 4};
-    field.assessment[0].finished.amount[SW_NA] = 20;
     field.assessment[0].finished.amount[SW_K] = 90;
     field.assessment[0].finished.amount[SW_CA] = 120;
     sw_choice *choice = choose(&field, 1);

@@ -242,6 +242,11 @@ START_TEST(problems_are_refused_with_a_message)
     REFUSES(sw_blend_find(b.solver, p, &blend, stale()));
     REFUSES(sw_purified_least(b.solver, &none, &purified, &share, stale()));
     REFUSES(sw_purified_least(b.solver, p, NULL, &share, stale()));
+    const sw_content both[2] = {{{0}}};
+    sw_problem two = b.problem;
+    two.waters = both;
+    two.water_count = 2;
+    REFUSES(sw_purified_least(b.solver, &two, &purified, &share, stale()));
     REFUSES(sw_renew(b.solver, &none, 0.5, &renewal, stale()));
     REFUSES(sw_renew(b.solver, p, 2, &renewal, stale()));
     REFUSES(sw_conflict_explain(b.solver, &none, NULL, &conflict, stale()));
@@ -283,6 +288,11 @@ START_TEST(doubts_and_strengths_are_refused_with_a_message)
     REFUSES(sw_premix_fit(b.solver, &b.mix, NULL, rates, &notes, stale()));
     REFUSES(sw_premix_fit(NULL, &b.mix, set, rates, &notes, stale()));
     REFUSES(sw_target_implied(b.problem.shelf, NULL, &b.problem.conditions,
+                              &target, stale()));
+    double g_per_l[64] = {0};
+    const sw_recipe nothing = {.g_per_l = g_per_l,
+                               .count = b.problem.shelf->count};
+    REFUSES(sw_target_implied(b.problem.shelf, &nothing, &b.problem.conditions,
                               &target, stale()));
     REFUSES(sw_recipe_correct(b.solver, &b.problem, NULL, stale()));
     REFUSES(

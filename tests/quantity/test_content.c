@@ -2,6 +2,7 @@
 /* Sums of contents, and names of components. */
 #include "suite.h"
 
+#include "quantity/components.h"
 #include "saltwright.h"
 
 static const sw_content hard = {.amount = {[SW_CA] = 120, [SW_ALKALINITY] = 4}};
@@ -36,6 +37,8 @@ START_TEST(components_are_named_up_to_the_last_on_screen)
     ck_assert_str_eq(sw_component_name(SW_NO3_N), "NO3-N");
     ck_assert_str_eq(sw_component_name(SW_N), "N");
     ck_assert_ptr_null(sw_component_name(SW_ALKALINITY));
+    ck_assert(!sw_component_is(SW_ALKALINITY, ~0u));
+    ck_assert_int_eq(sw_chelated_charge(SW_ALKALINITY), 0);
 }
 END_TEST
 

@@ -40,6 +40,7 @@ START_TEST(appending_copies_every_note_in_order)
     ck_assert_uint_eq(to.count, 2);
     ck_assert_str_eq(to.items[1].text, "second");
     sw_notes_free(&to);
+    sw_notes_free(NULL);
 }
 END_TEST
 

@@ -126,6 +126,7 @@ START_TEST(other_numbers_decide_what_a_mark_means)
         {{"12", "3"}, 0, ""},
         {{"1,200", "3"}, 1, "could be 1,2 with"},
         {{"3", "1.200"}, 2, "could be 1.2 with"},
+        {{"-1,200", "3"}, 1, "could be -1,2 with a decimal mark or -1200"},
         {{"1.200", "1,300"}, 1, "could be 1.2 "},
         {{"1,200", "1.300"}, 1, "could be 1,2 "},
         {{"7,2", "1.200"}, 2, "decimal comma of line 1"},
@@ -168,7 +169,7 @@ int main(void)
     tcase_add_loop_test(t, numbers_are_read, 0, 15);
     tcase_add_loop_test(t, what_is_no_number_is_refused_for_its_own_reason, 0,
                         27);
-    tcase_add_loop_test(t, other_numbers_decide_what_a_mark_means, 0, 11);
+    tcase_add_loop_test(t, other_numbers_decide_what_a_mark_means, 0, 12);
     if (set_comma_locale()) {
         setlocale(LC_ALL, "C");
         tcase_add_test(t, the_locale_of_the_process_changes_nothing);

@@ -191,6 +191,8 @@ START_TEST(gear_follows_from_the_classes)
     char cut[8];
     sw_gear_text(SW_GEAR_GOGGLES | SW_GEAR_APRON, cut, sizeof cut);
     ck_assert_str_eq(cut, "goggles");
+    sw_gear_text(SW_GEAR_APRON, cut, 0);
+    ck_assert_str_eq(cut, "goggles");
     ck_assert_uint_eq(sw_gear_of(NULL), 0);
 }
 END_TEST

@@ -61,6 +61,10 @@ START_TEST(injectors_together_bring_what_the_feed_has)
         ck_assert_double_eq(head.ratio, t == SW_TANK_B ? 128 : 100);
         sw_content_add(&brought, 1, &head.brings);
     }
+    sw_head none;
+    ck_assert_int_eq(
+        sw_stock_head(&d.mix, d.stock, &d.setup, SW_TANKS, &none, NULL),
+        SW_ERR_VALUE);
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
         ck_assert_double_eq_tol(brought.amount[c], d.stock->finished.amount[c],
                                 1e-9 * (1 + brought.amount[c]));

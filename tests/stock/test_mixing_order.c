@@ -302,31 +302,6 @@ START_TEST(what_heats_goes_into_cold_water_and_nothing_says_warm)
 }
 END_TEST
 
-/* As much calcium nitrate as potassium sulfate, g/L: a little gypsum stays
- * clear in twice the water, much of it in no water that anyone would pour. */
-START_TEST(what_clouds_a_reservoir_is_diluted_where_that_helps)
-{
-    static const struct {
-        double g_per_l;
-        bool clouds, dilute;
-    } cases[] = {{3, false, false}, {5, true, true}, {10, true, false}};
-    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        stocked s;
-        double mg = 1000 * cases[i].g_per_l;
-        const published_recipe recipe = {
-            "gypsum", "invented", {{"Ca(NO3)2.4H2O", mg, 0}, {"K2SO4", mg, 0}}};
-        stock_up(&s, &recipe);
-        s.mix.conditions = sw_conditions_default();
-        sw_steps *o = direct(&s);
-        bool dilute = place_of_text(o, "plenty of water") < o->count;
-        bool other = place_of_text(o, "another source") < o->count;
-        ck_assert_int_eq(dilute, cases[i].clouds && cases[i].dilute);
-        ck_assert_int_eq(other, cases[i].clouds && !cases[i].dilute);
-        sw_steps_free(o);
-    }
-}
-END_TEST
-
 /* ---- Simulated ---- */
 
 typedef struct drawn {
@@ -606,7 +581,6 @@ int main(void)
         what_makes_no_sense_is_refused,
         a_carbonate_foams_where_acid_is_in_the_water,
         what_heats_goes_into_cold_water_and_nothing_says_warm,
-        what_clouds_a_reservoir_is_diluted_where_that_helps,
         no_mixture_on_the_way_clouds_unsaid,
         no_tank_overflows_or_clouds_unsaid,
         acid_that_does_not_fit_is_refused,
