@@ -57,6 +57,9 @@ START_TEST(the_limit_of_1030_e_depends_on_the_anion_sum)
     sw_water high = water_of(10, 5, 15, 20, 5, 5);
     sw_charge c = charge_of(&low);
     ck_assert_double_eq_tol(sw_charge_limit_percent(&c), 10.0, 1e-9);
+    sw_water next_to_none = water_of(0.1, 0.1, 0.05, 0.1, 0.1, 0.05);
+    c = charge_of(&next_to_none);
+    ck_assert_double_eq_tol(sw_charge_limit_percent(&c), 40.0, 1e-9);
     c = charge_of(&middle);
     ck_assert_double_eq(sw_charge_limit_percent(&c), 2.0);
     c = charge_of(&high);

@@ -146,6 +146,7 @@ START_TEST(the_chelator_is_read_from_the_name_of_the_product)
         {"bag", "Fe-HBED 6", SW_EDTA, 1, 60, "HBED"},
         {"bag", "Iron (IDHA) 6 %; Mn 1", SW_EDTA, 1, 60, "IDHA"},
         {"iron (not HBED)", "Fe 6", SW_CHELATOR_NONE, 0, 0, ""},
+        {"iron XHBED", "Fe 6", SW_CHELATOR_NONE, 0, 0, ""}, /* none we know */
         {"iron (not EDTA)", "Fe 6", SW_CHELATOR_NONE, 0, 0, ""},
         {"iron without EDTA or DTPA", "Fe 6", SW_CHELATOR_NONE, 0, 0, ""},
         {"iron, not chelated", "Fe 6", SW_CHELATOR_NONE, 0, 0, ""},
@@ -164,6 +165,27 @@ START_TEST(the_chelator_is_read_from_the_name_of_the_product)
 }
 END_TEST
 
+/* A figure without decimals leaves ten times the room of one with one decimal:
+ * 1 % of carbonate is 0.333 meq/g, half of it up, all of it where it was cut.
+ */
+START_TEST(how_far_a_base_is_known_follows_from_its_digits)
+{
+    sw_label whole, tenths;
+    const double meq_per_g = 10 * 2 / 60.009;
+    ck_assert_int_eq(sw_label_read("K 30; CO3 23", NULL, 0, &whole, NULL),
+                     SW_OK);
+    ck_assert_int_eq(sw_label_read("K 30; CO3 23.0", NULL, 0, &tenths, NULL),
+                     SW_OK);
+    ck_assert_double_eq(whole.gap_meq_per_g, tenths.gap_meq_per_g);
+    ck_assert_double_eq_tol(whole.gap_below_meq_per_g -
+                                tenths.gap_below_meq_per_g,
+                            0.9 * meq_per_g, 1e-4);
+    ck_assert_double_eq_tol(whole.gap_above_meq_per_g -
+                                tenths.gap_above_meq_per_g,
+                            0.45 * meq_per_g, 1e-4);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -172,6 +194,7 @@ int main(void)
         a_grade_that_fits_the_figures_is_no_figure,
         a_grade_has_p_and_k_both_as_oxides_or_both_as_elements,
         the_chelator_is_read_from_the_name_of_the_product,
+        how_far_a_base_is_known_follows_from_its_digits,
         NULL};
     return run_suite(suite_of("label_printed", tests));
 }

@@ -121,6 +121,29 @@ START_TEST(only_the_optimum_with_its_prices_is_proved)
 }
 END_TEST
 
+/* 1e6 y0 - 1e6 y1 <= 0 is a hair off where the digits of its parts are. */
+static sw_status rounding_is_no_breach(sw_solver *solver, void *task)
+{
+    (void)task;
+    sw_example example;
+    set_up(&example);
+    example.matrix[0] = 1e6;
+    example.matrix[1] = -1e6;
+    example.row_high[0] = 0;
+    sw_proof proof = prove_at(solver, &example, 1.5 + 1e-14, 1.5, 0);
+    ck_assert_double_gt(proof.outside, 0);
+    ck_assert_double_lt(proof.outside, 1e-13);
+    proof = prove_at(solver, &example, 1.5 + 1e-6, 1.5, 0);
+    ck_assert_double_gt(proof.outside, 1e-8);
+    return SW_OK;
+}
+
+START_TEST(a_row_of_large_parts_is_kept_to_their_digits)
+{
+    in_solver(rounding_is_no_breach);
+}
+END_TEST
+
 static sw_status walk_from(sw_solver *solver, double a, double b)
 {
     sw_example example;
@@ -450,6 +473,7 @@ int main(void)
     const TTest *const tests[] = {
         any_point_and_any_price_bound_the_optimum_from_below,
         only_the_optimum_with_its_prices_is_proved,
+        a_row_of_large_parts_is_kept_to_their_digits,
         a_walk_arrives_from_any_corner,
         a_walk_lets_go_of_a_row_that_holds_it_back,
         dependent_columns_are_seen_and_survived,

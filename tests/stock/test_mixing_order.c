@@ -271,37 +271,6 @@ START_TEST(a_carbonate_foams_where_acid_is_in_the_water)
 }
 END_TEST
 
-START_TEST(what_heats_goes_into_cold_water_and_nothing_says_warm)
-{
-    enum { HOT = 9 };
-    static const char *const salts[] = {
-        "K2CO3",      "CaCl2",      "CaCl2.2H2O",   "MgSO4",
-        "K3PO4",      "HNO3",       "MgSO4.H2O",    "Ca(NO3)2",
-        "MgCl2",      "CaCl2.4H2O", "CaCl2.6H2O",   "MgSO4.7H2O",
-        "MgCl2.6H2O", "KH2PO4",     "Ca(NO3)2.H2O", "5Ca(NO3)2.NH4NO3.10H2O",
-        "KNO3"};
-    for (size_t i = 0; i < sizeof salts / sizeof *salts; i++) {
-        const published_recipe recipe = {
-            "heat", "invented", {{salts[i], 100, 0}}};
-        stocked s;
-        sw_stock *stock;
-        stock_up(&s, &recipe);
-        sw_stock_setup setup = sw_stock_setup_default(100);
-        ck_assert_int_eq(
-            sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL), SW_OK);
-        ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
-        sw_steps *o = in_tanks(&s, &setup, stock);
-        bool cold = place_of_text(o, "cold water") < o->count;
-        bool warm = place_of_text(o, "30 to 40") < o->count ||
-                    place_of_text(o, "warm water") < o->count;
-        ck_assert_msg(cold == (i < HOT) && warm == (i >= HOT), "%s",
-                      s.product[0].name);
-        sw_steps_free(o);
-        sw_stock_free(stock);
-    }
-}
-END_TEST
-
 /* ---- Simulated ---- */
 
 typedef struct drawn {
@@ -580,7 +549,6 @@ int main(void)
         a_premix_a_base_and_a_chelate_have_their_turns,
         what_makes_no_sense_is_refused,
         a_carbonate_foams_where_acid_is_in_the_water,
-        what_heats_goes_into_cold_water_and_nothing_says_warm,
         no_mixture_on_the_way_clouds_unsaid,
         no_tank_overflows_or_clouds_unsaid,
         acid_that_does_not_fit_is_refused,

@@ -39,9 +39,54 @@ START_TEST(what_clouds_a_reservoir_is_diluted_where_that_helps)
 }
 END_TEST
 
+START_TEST(what_heats_goes_into_cold_water_and_nothing_says_warm)
+{
+    enum { HOT = 10 };
+    static const char *const salts[] = {"K2CO3",
+                                        "CaCl2",
+                                        "CaCl2.2H2O",
+                                        "MgSO4",
+                                        "K3PO4",
+                                        "HNO3",
+                                        "MgSO4.H2O",
+                                        "MgSO4.2H2O",
+                                        "Ca(NO3)2",
+                                        "MgCl2",
+                                        "CaCl2.4H2O",
+                                        "CaCl2.6H2O",
+                                        "MgSO4.7H2O",
+                                        "MgCl2.6H2O",
+                                        "KH2PO4",
+                                        "Ca(NO3)2.H2O",
+                                        "5Ca(NO3)2.NH4NO3.10H2O",
+                                        "KNO3"};
+    for (size_t i = 0; i < sizeof salts / sizeof *salts; i++) {
+        const published_recipe recipe = {
+            "heat", "invented", {{salts[i], 100, 0}}};
+        stocked s;
+        sw_stock *stock;
+        stock_up(&s, &recipe);
+        sw_stock_setup setup = sw_stock_setup_default(100);
+        ck_assert_int_eq(
+            sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL), SW_OK);
+        ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
+        sw_mixing mixing = {.mix = &s.mix, .stock = stock, .setup = &setup};
+        sw_steps *o;
+        ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_OK);
+        bool cold = is_said(o, "cold water");
+        bool warm = is_said(o, "30 to 40") || is_said(o, "warm water");
+        ck_assert_msg(cold == (i < HOT) && warm == (i >= HOT), "%s",
+                      s.product[0].name);
+        sw_steps_free(o);
+        sw_stock_free(stock);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
-        what_clouds_a_reservoir_is_diluted_where_that_helps, NULL};
+        what_clouds_a_reservoir_is_diluted_where_that_helps,
+        what_heats_goes_into_cold_water_and_nothing_says_warm, NULL};
     return run_suite(suite_of("mixing_steps", tests));
 }
