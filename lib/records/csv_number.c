@@ -165,15 +165,16 @@ static sw_status fail_shape(const number *n, sw_error *error)
  */
 static void spell(const char *text, char mark, char *decimal, char *whole)
 {
-    int sign = *text == '+' || *text == '-';
-    int before = sign + (int)digits(text + sign);
-    const char *after = text + before + 1;
+    const char *from = text + (*text == '+');
+    int sign = *from == '-';
+    int before = sign + (int)digits(from + sign);
+    const char *after = from + before + 1;
     int kept = 3;
     while (kept > 0 && after[kept - 1] == '0')
         kept--;
-    (void)snprintf(decimal, 16, "%.*s%c%.*s%s", before, text, mark,
+    (void)snprintf(decimal, 16, "%.*s%c%.*s%s", before, from, mark,
                    kept ? kept : 1, after, kept == 3 ? "0" : "");
-    (void)snprintf(whole, 16, "%.*s%.3s", before, text, after);
+    (void)snprintf(whole, 16, "%.*s%.3s", before, from, after);
 }
 
 /* `mark` is the file's decimal mark for the first meaning. */

@@ -57,6 +57,22 @@ START_TEST(the_closest_stays_where_one_product_is_too_far_off)
 }
 END_TEST
 
+/* What was needed for one target need not be for the next. */
+START_TEST(a_product_needed_before_is_asked_about_again)
+{
+    sw_kit kit;
+    open_corner(&kit, 0.05, 0.02);
+    ck_assert_uint_eq(kit.solution->fewer.products, 2);
+    kit.row[1].target = 102;
+    ck_assert_int_eq(kit_solve(&kit), SW_OK);
+    ck_assert_uint_eq(kit.solution->fewer.products, 1);
+    kit.row[1].target = 105;
+    ck_assert_int_eq(kit_solve(&kit), SW_OK);
+    ck_assert_uint_eq(kit.solution->fewer.products, 2);
+    kit_close(&kit);
+}
+END_TEST
+
 START_TEST(without_a_share_other_contents_are_not_equal)
 {
     sw_kit kit;
@@ -288,6 +304,7 @@ int main(void)
     const TTest *const tests[] = {
         one_product_does_where_nothing_moves_by_the_share,
         the_closest_stays_where_one_product_is_too_far_off,
+        a_product_needed_before_is_asked_about_again,
         without_a_share_other_contents_are_not_equal,
         without_a_share_the_same_contents_take_the_fewest,
         without_a_share_a_ph_asked_for_stays,

@@ -287,11 +287,27 @@ START_TEST(words_before_the_readings_name_the_samples)
 }
 END_TEST
 
+/* Of two columns that could, whichever stands first. */
+START_TEST(what_is_headed_sample_names_it)
+{
+    static const char *const texts[] = {
+        "Brunnen,sample,pH,Ca [mg/L]\nnorth,w1,7.1,40\n",
+        "sample,Brunnen,pH,Ca [mg/L]\nw1,north,7.1,40\n"};
+    for (size_t i = 0; i < 2; i++) {
+        sw_waters *w = gather(texts[i], NULL);
+        ck_assert_uint_eq(w->count, 1);
+        ck_assert_str_eq(w->items[0].sample, "w1");
+        sw_waters_free(w);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
         rare_files_are_read_or_refused,
         a_label_that_is_no_text_or_of_a_name_taken_is_refused,
-        words_before_the_readings_name_the_samples, NULL};
+        words_before_the_readings_name_the_samples,
+        what_is_headed_sample_names_it, NULL};
     return run_suite(suite_of("rare_files", tests));
 }

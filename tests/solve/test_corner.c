@@ -67,6 +67,35 @@ START_TEST(where_nothing_costs_anything_no_corner_is_alone)
 }
 END_TEST
 
+/* Where y0 + y1 <= 1 holds a corner up, there is a cheaper one. */
+static sw_status recall_held(sw_solver *solver, void *context)
+{
+    (void)context;
+    double matrix[] = {1, 1}, low[] = {0, 0}, high[] = {3, 3};
+    double row_low[] = {-INFINITY}, row_high[] = {1}, y[] = {NAN, NAN};
+    double cost[] = {1, 2};
+    const sw_form form = {2, 1, matrix, low, high, row_low, row_high};
+    const sw_order order = {1, {cost}};
+    sw_active active = sw_active_take(solver, &form);
+    active.column[1] = SW_AT_LOW;
+    active.row[0] = SW_AT_HIGH;
+    sw_remember(solver, SW_KEPT_CORNERS, &form, 7, &active);
+    ck_assert(!sw_recall_corner(solver, &form, 7, &order, true, y, &active));
+    cost[0] = -1;
+    ck_assert(sw_recall_corner(solver, &form, 7, &order, true, y, &active));
+    ck_assert_double_eq(y[0], 1);
+    return SW_OK;
+}
+
+START_TEST(a_corner_that_a_row_holds_dear_is_not_the_first)
+{
+    sw_solver *solver = NULL;
+    ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
+    ck_assert_int_eq(sw_solver_run(solver, recall_held, NULL), SW_OK);
+    sw_solver_free(solver);
+}
+END_TEST
+
 /* Of all the points that cost as little, one with most of y0, of y1 or of y2:
  * both rows have a price and hold. */
 static sw_status confine(sw_solver *solver, void *context)
@@ -108,6 +137,7 @@ int main(void)
     const TTest *const tests[] = {
         a_corner_stays_the_first_in_any_money,
         where_nothing_costs_anything_no_corner_is_alone,
+        a_corner_that_a_row_holds_dear_is_not_the_first,
         what_was_found_to_be_least_stays_so_where_more_is_asked, NULL};
     return run_suite(suite_of("corner", tests));
 }
