@@ -36,9 +36,6 @@ static void complete_waters(const cli_settings *settings, cli_inputs *out)
         code = source_complete(&out->waters.items[i], &settings->conditions,
                                &out->contents[i],
                                used ? &out->assumptions : &idle);
-        if (used && code == EXIT_DONE)
-            code = source_suspect(&out->waters.items[i], &settings->conditions,
-                                  &out->assumptions);
     }
     sw_notes_free(&idle);
     leave_unless_done(code);
@@ -49,8 +46,19 @@ static _Noreturn void refuse_share(const cli_options *options, size_t count)
     const char *command = options->command->name;
     leave(count == 1
               ? complain_usage(command, SAY_SHARE_NEEDS_WATERS)
-              : complain_usage(command, SAY_SHARE_SUM,
+              : complain_usage(command, SAY_SHARE_FORM,
                                options_value(options, OPT_SHARE, 0), count));
+}
+
+/* Thirds come to a little less than all; no water is more than all. */
+static void check_sum(const cli_options *options, size_t count, double percent)
+{
+    bool fits = percent >= 99.5 && percent <= 100.0 + 1e-9;
+    if (!fits && count == 1)
+        refuse_share(options, count);
+    if (!fits)
+        leave(complain_usage(options->command->name, SAY_SHARE_SUM,
+                             options_value(options, OPT_SHARE, 0), percent));
 }
 
 static void read_share(const cli_options *options, cli_inputs *out)
@@ -74,8 +82,7 @@ static void read_share(const cli_options *options, cli_inputs *out)
         sum += percent;
         at = end + 1;
     }
-    if (!(fabs(sum - 100.0) <= 0.5))
-        refuse_share(options, count);
+    check_sum(options, count, sum);
     for (size_t i = 0; i < count; i++)
         out->fractions[i] *= 100.0 / sum;
 }
