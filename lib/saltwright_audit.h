@@ -77,6 +77,15 @@ typedef struct sw_audit_report {
 SW_API sw_status sw_audit(const sw_water *water, const sw_content *purified,
                           const sw_conditions *conditions,
                           sw_audit_report **report, sw_error *error);
+/* Of these the re-readings alone, *found of *count to be freed, NULL for none;
+ * `per_l`: as sw_water_complete made it.  Faster where the charge, the EC, what
+ * is dissolved and the hardness agree: none is looked for there.  SW_ERR_MEMORY.
+ */
+SW_API sw_status sw_rereadings_find(const sw_water *water,
+                                    const sw_content *per_l,
+                                    const sw_conditions *conditions,
+                                    sw_rereading **found, size_t *count,
+                                    sw_error *error);
 /* A sample of a nutrient solution (its is_solution does not matter), and what
  * is known of it: NULL and NaN where that is nothing. */
 typedef struct sw_sampling {

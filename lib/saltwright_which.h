@@ -100,6 +100,8 @@ typedef struct sw_candidate {
     const sw_assessment *assessment; /* NULL where there is no recipe */
     double water_price_per_m3;       /* NaN when it is not known */
     bool takes_work; /* a mix, or to be purified: only chosen where better */
+    bool doubtful;   /* something of its report is in doubt, beside what a note
+                        of its assessment tells of SW_ABOUT_DOUBT */
 } sw_candidate;
 
 typedef struct sw_ranking {
@@ -115,6 +117,7 @@ typedef struct sw_ranking {
     /* 1 of SW_BY_REPORT: nobody knows the alkalinity, or a note is that the
      * report cannot be true (SW_ABOUT_REPORT).  It is never chosen. */
     bool dangerous;   /* its solution or assessment has a note of danger */
+    bool doubtful;    /* chosen, it is to be used only once that is settled */
     char reason[160]; /* what puts it behind the chosen; "" for that one */
 } sw_ranking;
 

@@ -164,6 +164,7 @@ static bool solve_water(const batch_run *batch, const cli_inputs *inputs,
     }
     worsen(&lot->worst, code);
     sw_notes_free(&inputs->waters.items[index].notes);
+    sw_notes_free(&inputs->waters.items[index].doubts);
     run_free(&run);
     return code <= EXIT_UNMET || !batch->settings->strict;
 }

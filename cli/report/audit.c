@@ -15,6 +15,20 @@ static report_sentence say_count(size_t count, const char *one,
                  : (report_sentence){""};
 }
 
+/* What keeps whoever mixes from pouring acid; whether there is anything. */
+static bool say_doubts(doc_block *verdict, const cli_audit *audit)
+{
+    const sw_notes *notes = &audit->report->notes;
+    bool any = false;
+    for (size_t i = 0; i < notes->count; i++) {
+        if (!audit_doubts(&notes->items[i]))
+            continue;
+        doc_say(verdict, DOC_BAD, "%s", notes->items[i].text);
+        any = true;
+    }
+    return any;
+}
+
 static void say_consistent(doc_block *verdict, const cli_audit *audit)
 {
     size_t agree = audit_count_checks(audit, SW_AGREES);
@@ -22,13 +36,15 @@ static void say_consistent(doc_block *verdict, const cli_audit *audit)
     size_t made = audit->report->check_count - missing;
     size_t wrong = audit_count_checks(audit, SW_DISAGREES);
     size_t doubtful = made - agree - wrong;
+    bool doubted = say_doubts(verdict, audit);
     if (made == 0)
         doc_say(verdict, DOC_PLAIN, SAY_AUDIT_UNCHECKED);
     else
-        doc_say(verdict, wrong ? DOC_BAD : DOC_GOOD, SAY_AUDIT_CHECKS,
-                wrong           ? "not consistent"
-                : agree == made ? "consistent"
-                                : "doubtful",
+        doc_say(verdict, wrong || doubted ? DOC_BAD : DOC_GOOD,
+                SAY_AUDIT_CHECKS,
+                wrong                       ? "not consistent"
+                : agree == made && !doubted ? "consistent"
+                                            : "doubtful",
                 agree, made,
                 say_count(doubtful, "is doubtful", "are doubtful").text,
                 say_count(wrong, "fails", "fail").text,

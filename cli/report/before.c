@@ -294,17 +294,23 @@ void report_say_before_several(doc_block *verdict, const cli_several *several)
     free(of);
 }
 
-void report_say_doubts(doc_block *verdict, const char *const *names,
-                       const sw_notes *notes, size_t count)
+void report_say_doubts(doc_block *verdict, const cli_open_water *open,
+                       size_t count)
 {
     lines *of = memory_array(count, sizeof *of);
-    for (size_t k = 0; k < count; k++)
-        for (size_t i = 0; i < notes[k].count; i++)
-            if (notes[k].items[i].about & SW_ABOUT_REPORT)
-                add_input(&of[k], &notes[k].items[i]);
+    const char **names = memory_array(count, sizeof *names);
+    for (size_t k = 0; k < count; k++) {
+        names[k] = open[k].sample;
+        for (size_t i = 0; i < open[k].notes.count; i++)
+            if (open[k].notes.items[i].about & SW_ABOUT_REPORT)
+                add_input(&of[k], &open[k].notes.items[i]);
+        if (open[k].doubt)
+            add_input(&of[k], open[k].doubt);
+    }
     for (size_t k = 0; k < count; k++)
         for (size_t i = 0; i < of[k].count; i++)
             if (is_first(of, k, of[k].items[i].text))
                 say_line(verdict, names, of, count, of[k].items[i].text);
+    free(names);
     free(of);
 }

@@ -98,8 +98,8 @@ void report_say_reasons(doc_block *verdict, const cli_report *report);
 /* Those of completing the waters alone. */
 void report_say_before_water(doc_block *verdict, const cli_inputs *inputs);
 /* What forbids to mix waters, each once, with the names of which it is. */
-void report_say_doubts(doc_block *verdict, const char *const *names,
-                       const sw_notes *notes, size_t count);
+void report_say_doubts(doc_block *verdict, const cli_open_water *open,
+                       size_t count);
 /* Those to ask of, after what is there. */
 void report_add_doubts(const cli_report *report, char *text, size_t size);
 /* Those of several runs, each once, with the runs that it is of. */

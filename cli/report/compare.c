@@ -29,16 +29,24 @@ static void say_none(const sw_solution *solution, char *text, size_t size)
              conflict && count > 1 ? " and others" : "");
 }
 
+/* What a result is of. */
+static const char *say_use(const sw_choice *choice, size_t run)
+{
+    bool doubtful = choice->rankings[run].doubtful;
+    if (run != choice->chosen)
+        return doubtful ? "if its report is right: " : "";
+    if (!choice->usable)
+        return "do not use it as it stands; the least harmful: ";
+    return doubtful ? "use it only once what is in doubt is measured: "
+                    : "use it: ";
+}
+
 /* "use it: 14 of 16 targets met. Short: pH" */
 static void put_result(doc_block *block, const cli_several *several, size_t run)
 {
     const cli_report *report = several->reports[run];
     const sw_choice *choice = several->choice;
     const char *reason = choice->rankings[run].reason;
-    const char *before =
-        run != choice->chosen ? ""
-        : choice->usable      ? "use it: "
-                         : "do not use it as it stands; the least harmful: ";
     char result[1200];
     char text[1600];
     doc_record *row = doc_row(block);
@@ -48,8 +56,8 @@ static void put_result(doc_block *block, const cli_several *several, size_t run)
     else
         say_none(report->solution, result, sizeof result);
     bool behind = report->assessment && run != choice->chosen && *reason;
-    snprintf(text, sizeof text, "%s%s%s%s", before, result, behind ? "; " : "",
-             behind ? reason : "");
+    snprintf(text, sizeof text, "%s%s%s%s", say_use(choice, run), result,
+             behind ? "; " : "", behind ? reason : "");
     report_put_alarms(row, "text", report, text);
 }
 

@@ -202,25 +202,19 @@ static void say_open_waters(doc_block *verdict, const cli_many *many)
 {
     char list[LIST_BYTES] = "", bare[LIST_BYTES] = "";
     size_t count = many->open_count;
-    const char **names = memory_array(count, sizeof *names);
-    sw_notes *doubts = memory_array(count, sizeof *doubts);
     for (size_t i = 0; i < count; i++) {
         const cli_open_water *open = &many->open[i];
-        names[i] = open->sample;
-        doubts[i] = open->notes;
         add_text(list, *list ? ", " : "", open->sample);
         if (open->lacks_ph)
             add_text(bare, *bare ? ", " : "", open->sample);
     }
     if (many->left.count)
         doc_say(verdict, DOC_BAD, SAY_MANY_LEFT_OUT, list);
-    report_say_doubts(verdict, names, doubts, count);
+    report_say_doubts(verdict, many->open, count);
     if (*bare)
         doc_say(verdict, DOC_BAD, "%s: %s", bare, SAY_PH_UNKNOWN);
     if (!many->left.count)
         doc_say(verdict, DOC_BAD, SAY_MANY_UNDETERMINED, list);
-    free(names);
-    free(doubts);
 }
 
 static void say_result(doc_record *report, const cli_many *many)

@@ -54,11 +54,30 @@ static void put_little(doc_block *block, const cli_report *report)
                     DOC_SCREEN | DOC_EVIDENCE | DOC_DATA);
 }
 
+/* Of what none is poured, what to know before any is. */
+static void put_unpoured(doc_block *block, const cli_report *report)
+{
+    const cli_sources *waters = &report->inputs->waters;
+    for (size_t i = 0; i < waters->count; i++) {
+        const sw_notes *doubts = &waters->items[i].doubts;
+        bool idle = !report_pours(report, i) && !isnan(report_share(report, i));
+        for (size_t k = 0; idle && k < doubts->count; k++) {
+            sw_note note = {.severity = SW_INFO};
+            snprintf(note.code, sizeof note.code, "%s", doubts->items[k].code);
+            snprintf(note.text, sizeof note.text, SAY_UNPOURED,
+                     doubts->items[k].text);
+            report_note(block, &note, note.text,
+                        DOC_SCREEN | DOC_EVIDENCE | DOC_DATA);
+        }
+    }
+}
+
 void report_recipe_notes(doc_record *record, const cli_report *report)
 {
     note_list list = {doc_add(record, "notes"), report};
     report_visit_input_notes(report, put_input_note, &list);
     report_visit_notes(report, put_note, &list);
+    put_unpoured(list.block, report);
     put_little(list.block, report);
 }
 

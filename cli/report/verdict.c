@@ -141,6 +141,20 @@ static void say_result(doc_block *block, const cli_report *report)
         doc_say(block, DOC_BAD, SAY_VERDICT_NO_STOCK);
 }
 
+/* Which of the waters need not wait for what is to be measured of others. */
+static void say_without(doc_block *block, const cli_report *report)
+{
+    const cli_inputs *inputs = report->inputs;
+    char open[400] = "", sound[400] = "";
+    for (size_t i = 0; i < inputs->waters.count; i++) {
+        bool known = sw_co2_is_known(&inputs->contents[i]);
+        text_join(known ? sound : open, sizeof sound, ", ", "%.60s",
+                  inputs->waters.items[i].water->sample);
+    }
+    if (*sound && *open && !report->renewal)
+        doc_say(block, DOC_PLAIN, SAY_WITHOUT_OPEN, open, sound);
+}
+
 void report_verdict(doc_record *record, const cli_report *report)
 {
     doc_block *block = doc_add(record, "verdict");
@@ -151,8 +165,10 @@ void report_verdict(doc_record *record, const cli_report *report)
     }
     doc_title(block, "No recipe");
     report_say_before(block, report);
-    if (report_is_undetermined(report))
+    if (report_is_undetermined(report)) {
+        say_without(block, report);
         return;
+    }
     doc_say(block, DOC_BAD, "%s",
             report->solution->outcome == SW_CONFLICT
                 ? "In this water and with this shelf not every limit can be "

@@ -79,15 +79,12 @@ void report_waters(doc_record *record, const cli_report *report)
 
 /* ---- A blend, for who pours it ------------------------------------------- */
 
-/* Less of a water is none. */
-static const double least_share = 5e-4;
-
 /* How many of the waters before `end` there are. */
 static size_t count_poured(const cli_report *report, size_t end)
 {
     size_t count = 0;
     for (size_t i = 0; i < end; i++)
-        count += report_share(report, i) >= least_share;
+        count += report_pours(report, i);
     return count;
 }
 
@@ -110,7 +107,7 @@ report_sentence report_shares(const cli_report *report)
     const cli_sources *waters = &report->inputs->waters;
     report_sentence out = {""};
     for (size_t i = 0; i < waters->count; i++)
-        if (report_share(report, i) >= least_share)
+        if (report_pours(report, i))
             text_join(out.text, sizeof out.text, ", ", "%s %.60s",
                       percent(report_share(report, i)).text,
                       waters->items[i].water->sample);
@@ -144,7 +141,7 @@ report_sentence report_blend(const cli_report *report, double volume_l)
     for (size_t i = 0; i < waters->count; i++) {
         double share = report_share(report, i);
         bool last = count_poured(report, i) + 1 == count;
-        if (share >= least_share)
+        if (report_pours(report, i))
             text_join(out.text, sizeof out.text, last ? " and " : ", ",
                       "%s of %.60s", part_of(report, share, volume_l).text,
                       waters->items[i].water->sample);

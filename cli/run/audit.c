@@ -20,6 +20,19 @@ size_t audit_count_checks(const cli_audit *audit, sw_finding finding)
     return count;
 }
 
+bool audit_doubts(const sw_note *note)
+{
+    return note->about & (SW_ABOUT_REPORT | SW_ABOUT_DOUBT);
+}
+
+static bool is_doubted(const sw_audit_report *report)
+{
+    for (size_t i = 0; i < report->notes.count; i++)
+        if (audit_doubts(&report->notes.items[i]))
+            return true;
+    return false;
+}
+
 size_t audit_count_limits(const cli_audit *audit, sw_fitness fitness)
 {
     size_t count = 0;
@@ -76,6 +89,7 @@ exit_code audit_exit_code(const cli_audit *audit)
     if (audit->archive)
         return archive_exit_code(audit->archive);
     bool sound = audit_count_checks(audit, SW_DISAGREES) == 0 &&
+                 !is_doubted(audit->report) &&
                  (audit_is_of_solution(audit)
                       ? is_as_wanted(audit->report)
                       : audit_count_limits(audit, SW_UNFIT) == 0);

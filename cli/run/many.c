@@ -149,9 +149,6 @@ static void begin_runs(cli_many *many)
                                    many->shared->waters.items[k].water->sample);
         run_begin(run, "recipes", many->shared, many->several.settings);
         leave_unless_done(run_take_water(run, many->shared, k));
-        leave_unless_done(source_suspect(&many->shared->waters.items[k],
-                                         &many->several.settings->conditions,
-                                         &run->inputs.assumptions));
         run->mixed =
             (sw_recipe){.g_per_l = memory_array(exact->count, sizeof(double)),
                         .most_g_per_l = exact->most_g_per_l, /* borrowed */
@@ -199,6 +196,7 @@ static void note_open(cli_many *many, size_t k)
     size_t from = k ? many->noted[k - 1] : 0;
     many->open[many->open_count++] = (cli_open_water){
         .sample = shared->waters.items[k].water->sample,
+        .doubt = shared->waters.items[k].doubts.items,
         .lacks_ph = sw_alkalinity_is_known(&shared->contents[k]),
         .notes = {shared->assumptions.items + from, many->noted[k] - from}};
 }
@@ -370,5 +368,7 @@ exit_code many_exit_code(const cli_many *many)
 {
     bool sound =
         many_all_met(many) == many->shared->waters.count && !many->open_count;
+    for (size_t k = 0; k < many->several.count; k++)
+        sound = sound && !report_is_doubted(many->several.reports[k]);
     return sound && !many_is_stopped(many) ? EXIT_DONE : EXIT_UNMET;
 }

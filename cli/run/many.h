@@ -8,8 +8,9 @@
 /* A water of which nobody knows the acid that it takes. */
 typedef struct cli_open_water {
     const char *sample;
-    bool lacks_ph;  /* alone: its alkalinity is known */
-    sw_notes notes; /* borrowed of the inputs' */
+    bool lacks_ph;        /* alone: its alkalinity is known */
+    sw_notes notes;       /* borrowed of the inputs' */
+    const sw_note *doubt; /* what may be misread, so too; or NULL */
 } cli_open_water;
 
 typedef struct cli_many {

@@ -80,6 +80,9 @@ static sw_status find_notes(sw_mix mix, cli_ph_alone *out, sw_error *error)
     free(reports);
     if (status != SW_OK)
         return status;
+    for (size_t k = 0; k < waters->count; k++)
+        if (mix.shares[k] > 0.0)
+            keep_notes(&waters->items[k].doubts, out);
     keep_notes(&found->notes, out);
     sw_assessment_free(found);
     return SW_OK;
@@ -135,7 +138,7 @@ cli_ph_alone *ph_alone_run(const cli_options *options,
 exit_code ph_alone_exit_code(const cli_ph_alone *alone)
 {
     const sw_ph_options *o = alone->options;
-    if (!o)
+    if (!o || alone->doubts.count)
         return EXIT_UNMET;
     for (int t = 0; t < SW_PH_TANKS; t++) {
         bool reached = !o->need[t].needed;

@@ -269,9 +269,21 @@ sw_readings report_readings(const cli_report *report)
     return readings;
 }
 
+/* Less of a water is none. */
+static const double least_share = 5e-4;
+
+bool report_pours(const cli_report *report, size_t index)
+{
+    return report_share(report, index) >= least_share;
+}
+
 void report_visit_notes(const cli_report *report, report_note_visitor *visit,
                         void *context)
 {
+    const cli_sources *waters = &report->inputs->waters;
+    for (size_t i = 0; i < waters->count; i++)
+        if (report_pours(report, i) || isnan(report_share(report, i)))
+            visit_all(&waters->items[i].doubts, visit, context);
     if (report->diagnosis)
         visit_all(&report->diagnosis->notes, visit, context);
     visit_all(&report->inputs->assumptions, visit, context);
@@ -324,6 +336,19 @@ size_t report_count_severity(const cli_report *report, sw_severity severity)
 bool report_is_dangerous(const cli_report *report)
 {
     return report_count_severity(report, SW_DANGER) > 0;
+}
+
+static void find_doubt(void *context, const sw_note *note)
+{
+    bool *found = context;
+    *found = *found || note->about & SW_ABOUT_DOUBT;
+}
+
+bool report_is_doubted(const cli_report *report)
+{
+    bool found = false;
+    report_visit_notes(report, find_doubt, &found);
+    return found;
 }
 
 bool report_is_undetermined(const cli_report *report)
@@ -379,7 +404,7 @@ exit_code report_exit_code(const cli_report *report)
     bool known = report->assessment &&
                  sw_alkalinity_is_known(&report->assessment->finished);
     return solved && met && known && dissolved && weighed &&
-                   !report_is_dangerous(report)
+                   !report_is_dangerous(report) && !report_is_doubted(report)
                ? EXIT_DONE
                : EXIT_UNMET;
 }

@@ -93,8 +93,10 @@ int report_measure_decimals(const sw_row *row);
 /* What the finished solution is expected to do with a solid. */
 const char *report_saturation_verdict(sw_solid solid,
                                       const sw_saturation *saturation);
-/* Share of source `index` in the water, 0 to 1. */
+/* Share of source `index` in the water, 0 to 1; NaN: not known yet. */
 double report_share(const cli_report *report, size_t index);
+/* Whether it is in the water, as far as is known. */
+bool report_pours(const cli_report *report, size_t index);
 /* Whether a report gives it of the water; of a blend all, or one gives some. */
 bool report_water_known(const sw_component_row *row);
 /* What the water brings of it, mg/L; NaN where that is not known. */
@@ -141,6 +143,8 @@ typedef void report_note_visitor(void *context, const sw_note *note);
 /* Whether one of danger is among them, the cautions that every product of its
  * kind has left out. */
 bool report_is_dangerous(const cli_report *report);
+/* Whether the acid hangs on what a report of its waters leaves in doubt. */
+bool report_is_doubted(const cli_report *report);
 /* Whether nothing is told but what to find out about a water first. */
 bool report_is_undetermined(const cli_report *report);
 /* Those of one severity, the cautions left out; and how many they are. */

@@ -292,9 +292,6 @@ static void solve_each(const cli_several *several, cli_inputs *shared)
         cli_run *run = &several->runs[i];
         run_begin(run, "compare", shared, several->settings);
         leave_unless_done(run_water(run, shared, i));
-        leave_unless_done(source_suspect(&shared->waters.items[i],
-                                         &several->settings->conditions,
-                                         &run->inputs.assumptions));
         run_finish(run, &run->solution->water, RUN_WHOLE);
         progress_step(i + 1, count);
         shared->contents[i] = run->content;
@@ -348,7 +345,8 @@ static void choose(cli_several *several, size_t as_they_come)
             .solution = several->runs[i].solution,
             .assessment = several->runs[i].assessment,
             .water_price_per_m3 = water_cost(several, i),
-            .takes_work = i >= as_they_come};
+            .takes_work = i >= as_they_come,
+            .doubtful = report_is_doubted(several->reports[i])};
     sw_status status = sw_choose(candidates, count, &several->choice, &error);
     free(candidates);
     expect_ok(status, &error);

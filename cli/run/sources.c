@@ -436,58 +436,43 @@ void source_blame(const cli_source *source, sw_error *error)
                  file_shown_name(source->file), source->water->sample);
 }
 
-exit_code source_complete(const cli_source *source,
-                          const sw_conditions *conditions, sw_content *content,
-                          sw_notes *notes)
-{
-    sw_error error = {0};
-    if (sw_water_complete(source->water, conditions, content, notes, &error) ==
-        SW_OK)
-        return EXIT_DONE;
-    source_blame(source, &error);
-    return complain_error(&error);
-}
-
 /* Of all misreadings tried, what is less likely is worth no warning. */
 static const double least_share = 0.9;
 
-/* Then that is what to ask for: no misreading is likelier. */
-static bool may_hold_nitrate(const sw_water *water,
-                             const sw_conditions *conditions)
+static sw_status suspect(cli_source *source, const sw_content *per_l,
+                         const sw_conditions *conditions, sw_error *error)
 {
-    sw_content per_l;
-    sw_notes notes = {NULL, 0};
-    bool may = false;
-    sw_water_complete(water, conditions, &per_l, &notes, NULL);
-    for (size_t i = 0; i < notes.count; i++)
-        may = may || !strcmp(notes.items[i].code, "nitrate-lacking");
-    sw_notes_free(&notes);
-    return may;
+    sw_rereading *best;
+    size_t count;
+    sw_status status = sw_rereadings_find(source->water, per_l, conditions,
+                                          &best, &count, error);
+    if (status != SW_OK || !count || best->share < least_share) {
+        free(status == SW_OK ? best : NULL);
+        return status;
+    }
+    source->doubts = (sw_notes){memory_array(1, sizeof(sw_note)), 1};
+    sw_note *note = source->doubts.items;
+    *note = (sw_note){
+        .severity = SW_WARNING, .about = SW_ABOUT_DOUBT, .code = "misread"};
+    snprintf(note->text, sizeof note->text, SAY_MISREAD, source->water->sample,
+             100.0 * best->share, best->text, best->read_as);
+    free(best);
+    return SW_OK;
 }
 
-exit_code source_suspect(const cli_source *source,
-                         const sw_conditions *conditions, sw_notes *notes)
+exit_code source_complete(cli_source *source, const sw_conditions *conditions,
+                          sw_content *content, sw_notes *notes)
 {
     sw_error error = {0};
-    sw_audit_report *found;
-    if (sw_audit(source->water, NULL, conditions, &found, &error) != SW_OK) {
-        source_blame(source, &error);
-        return complain_error(&error);
-    }
-    const sw_rereading *best = found->rereadings;
-    if (found->rereading_count && best->share >= least_share &&
-        !may_hold_nitrate(source->water, conditions)) {
-        notes->items =
-            memory_grow(notes->items, notes->count, sizeof *notes->items);
-        sw_note *note = &notes->items[notes->count++];
-        *note = (sw_note){
-            .severity = SW_WARNING, .about = SW_ABOUT_DOUBT, .code = "misread"};
-        snprintf(note->text, sizeof note->text, SAY_MISREAD,
-                 source->water->sample, 100.0 * best->share, best->text,
-                 best->read_as);
-    }
-    sw_audit_report_free(found);
-    return EXIT_DONE;
+    sw_status status =
+        sw_water_complete(source->water, conditions, content, notes, &error);
+    if (status == SW_OK && !source->completed)
+        status = suspect(source, content, conditions, &error);
+    source->completed = status == SW_OK;
+    if (status == SW_OK)
+        return EXIT_DONE;
+    source_blame(source, &error);
+    return complain_error(&error);
 }
 
 void sources_append(cli_sources *sources, cli_sources *more)
@@ -507,6 +492,7 @@ void sources_free(cli_sources *sources)
         free(sources->items[i].file);
         sw_waters_free(sources->items[i].waters);
         sw_notes_free(&sources->items[i].notes);
+        sw_notes_free(&sources->items[i].doubts);
         sw_water_free(sources->items[i].reread);
     }
     free(sources->items);

@@ -20,6 +20,8 @@ typedef struct cli_source {
     const sw_water *water; /* the one asked for */
     sw_notes notes;        /* worth saying of it; of a file's first sample, of
                               the whole file too */
+    sw_notes doubts;       /* what of it may have been misread, once it is */
+    bool completed;
 } cli_source;
 
 typedef struct cli_sources {
@@ -49,14 +51,11 @@ exit_code sources_read_purified(const cli_options *options, cli_sources *out);
 void sources_say(const cli_sources *sources);
 /* Gives an error without a place that of the water it arose in. */
 void source_blame(const cli_source *source, sw_error *error);
-/* sw_water_complete of a source's water, which a complaint names. */
-exit_code source_complete(const cli_source *source,
-                          const sw_conditions *conditions, sw_content *content,
-                          sw_notes *notes);
-/* Notes the one misreading that explains what disagrees in its report, which
+/* sw_water_complete of a source's water, which a complaint names; and its
+ * doubts: the one misreading that explains what disagrees in its report, which
  * takes long where something does. */
-exit_code source_suspect(const cli_source *source,
-                         const sw_conditions *conditions, sw_notes *notes);
+exit_code source_complete(cli_source *source, const sw_conditions *conditions,
+                          sw_content *content, sw_notes *notes);
 /* Moves all of `more` to the end. */
 void sources_append(cli_sources *sources, cli_sources *more);
 void sources_free(cli_sources *sources);

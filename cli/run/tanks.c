@@ -185,6 +185,12 @@ void tanks_read_make_up(const cli_options *options,
     leave_unless_done(source_complete(&out->make_up.items[0],
                                       &settings->conditions,
                                       &out->make_up_content, notes));
+    const sw_notes *doubts = &out->make_up.items[0].doubts;
+    for (size_t i = 0; i < doubts->count; i++) {
+        notes->items =
+            memory_grow(notes->items, notes->count, sizeof *notes->items);
+        notes->items[notes->count++] = doubts->items[i];
+    }
 }
 
 void tanks_set_units(const cli_options *options, const cli_tanks *tanks,

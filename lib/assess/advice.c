@@ -8,8 +8,10 @@
 #include "assess/verdict.h"
 
 #include "assess/agent.h"
+#include "assess/believe.h"
 #include "assess/charge.h"
 #include "assess/evidence.h"
+#include "chemistry/equilibrate.h"
 #include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/text.h"
@@ -207,15 +209,22 @@ static void advise_salts(const sw_mix *mix, sw_assessment *a)
     }
 }
 
+static bool are_far_apart(double cations, double anions)
+{
+    double percent = 100.0 * (cations - anions) / (cations + anions);
+    return fabs(percent) > SW_CHARGE_DOUBTFUL_PERCENT &&
+           fabs(cations - anions) > balance_meq_per_l;
+}
+
 static void advise_balance(sw_assessment *a)
 {
     double cations = a->mixed.cations_meq_per_l;
     double anions = a->mixed.anions_meq_per_l;
-    double percent = 100.0 * (cations - anions) / (cations + anions);
-    if (fabs(percent) > SW_CHARGE_DOUBTFUL_PERCENT &&
-        fabs(cations - anions) > balance_meq_per_l)
+    if (are_far_apart(cations, anions))
         sw_notes_add(&a->notes, SW_SAY_CHARGE_BALANCE, cations, anions,
-                     percent);
+                     fabs(cations - anions),
+                     cations < anions ? "cations" : "anions",
+                     cations < anions ? "anions" : "cations");
 }
 
 /* The acid that takes most of the alkalinity, of those poured; else NULL. */
@@ -252,81 +261,82 @@ static void say_acid(const sw_mix *mix, double meq_per_l, char *text,
                  acid->name);
 }
 
-/* Either the alkalinity is wrong by that gap or what the report lacks is there,
- * `closing` mg/L of it; of several ions nobody knows how much of each (NaN). */
-static void say_either(const sw_mix *mix, size_t k, const sw_charge *charge,
-                       double gap, const char *lacking, double closing,
-                       sw_assessment *a)
-{
-    const sw_water *water = mix->reports[k];
-    double given = water->per_l.amount[SW_ALKALINITY];
-    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
-    char amount[SW_FIGURE_BYTES], acid[128];
-    say_acid(mix, mix->shares[k] * gap, acid, sizeof acid);
-    sw_notes_add(
-        &a->notes, SW_SAY_EITHER_LACKING, lacking, sw_water_name(water),
-        sw_figure(charge->cations_meq_per_l, cations),
-        sw_figure(charge->anions_meq_per_l, anions),
-        sw_figure(isnan(closing) ? fabs(gap) : closing, amount),
-        isnan(closing) ? "meq/L" : "mg/L", lacking,
-        SW_MG_CACO3_PER_MEQ * (given + gap), SW_MG_CACO3_PER_MEQ * given, acid,
-        gap > 0.0 ? "more" : "less");
-}
-
-static void say_doubtful(const sw_mix *mix, size_t k, const sw_charge *charge,
-                         double gap, sw_assessment *a)
-{
-    const sw_water *water = mix->reports[k];
-    double given = water->per_l.amount[SW_ALKALINITY];
-    bool is_least = sw_charge_is_least(charge);
-    const char *least = is_least ? SW_SAY_AT_LEAST " " : "";
-    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES], acid[128];
-    say_acid(mix, mix->shares[k] * gap, acid, sizeof acid);
-    sw_notes_add(&a->notes, SW_SAY_ALKALINITY_DOUBTFUL, sw_water_name(water),
-                 sw_figure(charge->cations_meq_per_l, cations),
-                 sw_figure(charge->anions_meq_per_l, anions),
-                 is_least && gap < 0.0 ? SW_SAY_AT_MOST " " : least,
-                 SW_MG_CACO3_PER_MEQ * (given + gap),
-                 SW_MG_CACO3_PER_MEQ * given, least, acid,
-                 gap > 0.0 ? "more" : "less");
-}
-
-static bool advise_either(const sw_mix *mix, size_t k, sw_assessment *a)
-{
-    sw_charge charge;
-    double gap = sw_charge_either_gap(mix->reports[k], &charge);
-    if (gap != 0.0)
-        say_either(mix, k, &charge, gap,
-                   gap > 0.0 ? charge.missing_anions : charge.missing_cations,
-                   sw_charge_closing_amount(&charge), a);
-    return gap != 0.0;
-}
-
 /* A water whose charges ask for another alkalinity than its report tells. */
 static bool advise_alkalinity(const sw_mix *mix, size_t k, sw_assessment *a)
 {
-    sw_charge charge;
-    const sw_water *water = mix->reports[k];
-    double given = water->per_l.amount[SW_ALKALINITY];
-    double gap =
-        sw_charge_alkalinity_gap(water, SW_CHARGE_DOUBTFUL_PERCENT, &charge);
-    if (gap == 0.0 || given + gap < 0.0)
-        return advise_either(mix, k, a);
-    double nitrate = sw_charge_nitrate(water, gap);
-    if (nitrate > 0.0)
-        say_either(mix, k, &charge, gap, sw_component_name(SW_NO3_N), nitrate,
-                   a);
-    else
-        say_doubtful(mix, k, &charge, gap, a);
+    sw_gap open = sw_gap_of(mix->reports[k]);
+    char acid[128];
+    if (open.meq_per_l == 0.0)
+        return false;
+    say_acid(mix, mix->shares[k] * open.meq_per_l, acid, sizeof acid);
+    sw_say_gap(mix->reports[k], &open, acid, &a->notes);
     return true;
+}
+
+/* With the alkalinity that its pH stands for. */
+static void add_up_solution(const sw_mix *mix, const sw_water *solution,
+                            sw_charge *charge)
+{
+    sw_water counted = *solution; /* its readings borrowed */
+    sw_content per_l;
+    sw_notes notes = {0};
+    if (!solution->alkalinity_reported &&
+        sw_water_carbon(solution, &mix->conditions, &per_l, &notes, NULL) ==
+            SW_OK)
+        counted.per_l.amount[SW_ALKALINITY] = per_l.amount[SW_ALKALINITY];
+    sw_notes_free(&notes);
+    sw_charge_add_up(&counted, charge);
+}
+
+/* A solution that is kept, or fed: by how much, and what its report lacks. */
+static bool advise_solution(const sw_mix *mix, size_t k, sw_assessment *a)
+{
+    const sw_water *solution = mix->reports[k];
+    sw_charge charge;
+    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
+    char gap[SW_FIGURE_BYTES];
+    if (!solution->is_solution)
+        return false;
+    add_up_solution(mix, solution, &charge);
+    double more = charge.cations_meq_per_l, less = charge.anions_meq_per_l;
+    if (!are_far_apart(more, less))
+        return false;
+    const char *missing =
+        more < less ? charge.missing_cations : charge.missing_anions;
+    sw_notes_add(&a->notes, SW_SAY_SOLUTION_CHARGES, sw_water_name(solution),
+                 sw_figure(more, cations), sw_figure(less, anions),
+                 sw_figure(fabs(more - less), gap),
+                 more < less ? "cations" : "anions",
+                 more < less ? "anions" : "cations",
+                 *missing ? "; not reported: " : "", missing);
+    return true;
+}
+
+/* What a limit of detection hides decides an acid as small. */
+static const double least_hidden_meq_per_l = 0.1;
+
+static void advise_hidden(const sw_mix *mix, size_t k, sw_assessment *a)
+{
+    const sw_water *water = mix->reports[k];
+    double hidden = sw_hidden_alkalinity(water);
+    char acid[128];
+    if (water->is_solution ||
+        !(mix->shares[k] * hidden > least_hidden_meq_per_l))
+        return;
+    say_acid(mix, mix->shares[k] * hidden, acid, sizeof acid);
+    sw_notes_add(&a->notes, SW_SAY_ALKALINITY_BELOW, sw_water_name(water),
+                 SW_MG_CACO3_PER_MEQ * hidden, acid);
 }
 
 static void advise_charge(const sw_mix *mix, sw_assessment *a)
 {
     bool told = false;
-    for (size_t k = 0; k < mix->report_count; k++)
-        if (mix->shares[k] > 0.0 && sw_alkalinity_is_known(&a->finished))
-            told |= advise_alkalinity(mix, k, a);
+    for (size_t k = 0; k < mix->report_count; k++) {
+        if (!(mix->shares[k] > 0.0) || !sw_alkalinity_is_known(&a->finished))
+            continue;
+        told |= advise_alkalinity(mix, k, a) || advise_solution(mix, k, a);
+        advise_hidden(mix, k, a);
+    }
     if (!told)
         advise_balance(a);
 }

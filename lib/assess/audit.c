@@ -5,6 +5,7 @@
  * of purified water each asks for.  Methods: reference/methods.md, Assess.
  */
 #include "assess/audit.h"
+#include "assess/believe.h"
 #include "assess/charge.h"
 #include "assess/evidence.h"
 #include "assess/guidelines.h"
@@ -153,6 +154,92 @@ static void note_metals(const sw_audit_report *report, sw_notes *notes)
     }
 }
 
+static bool has_note(const sw_notes *notes, const char *code)
+{
+    for (size_t i = 0; i < notes->count; i++)
+        if (!strcmp(notes->items[i].code, code))
+            return true;
+    return false;
+}
+
+/* For which no acid is sized, or poured, whoever mixes of the water. */
+static sw_status note_doubts(const sw_water *water,
+                             const sw_conditions *conditions, sw_notes *notes)
+{
+    sw_notes found = {0};
+    sw_content per_l;
+    char acid[64], amount[SW_FIGURE_BYTES];
+    sw_gap open = sw_gap_of(water);
+    sw_status status =
+        sw_water_complete(water, conditions, &per_l, &found, NULL);
+    snprintf(acid, sizeof acid, "%s meq/L of acid",
+             sw_figure(fabs(open.meq_per_l), amount));
+    if (status == SW_OK && sw_alkalinity_is_known(&per_l) &&
+        open.meq_per_l != 0.0)
+        sw_say_gap(water, &open, acid, notes);
+    for (size_t i = 0; i < found.count; i++)
+        if (!has_note(notes, found.items[i].code))
+            sw_notes_append(notes, &(sw_notes){&found.items[i], 1});
+    sw_notes_free(&found);
+    return sw_of_trial(status);
+}
+
+/* Whether nitrate that it lacks explains as well what disagrees in a report:
+ * then that is to be asked for, and no misreading is likelier. */
+static bool lacks_nitrate(const sw_water *water, const sw_evidence *given,
+                          const sw_conditions *conditions)
+{
+    sw_charge charge;
+    sw_evidence evidence;
+    sw_water whole = *water; /* its readings borrowed */
+    double nitrate =
+        sw_charge_nitrate(water, sw_charge_alkalinity_gap(water, 0.0, &charge));
+    whole.per_l.amount[SW_NO3_N] += nitrate;
+    whole.per_l.amount[SW_N] += nitrate;
+    if (nitrate == 0.0 ||
+        sw_evidence_weigh(&whole, conditions, &evidence, NULL) != SW_OK)
+        return false;
+    bool explains = sw_evidence_agrees(&evidence, given);
+    sw_evidence_free(&evidence);
+    return explains;
+}
+
+static sw_status find_misread(const sw_water *water, const sw_evidence *given,
+                              const sw_conditions *conditions,
+                              sw_rereading **found, size_t *count,
+                              sw_error *error)
+{
+    return lacks_nitrate(water, given, conditions)
+               ? SW_OK
+               : sw_suspects_find(&(sw_reports){&water, given, 1}, conditions,
+                                  found, count, error);
+}
+
+sw_status sw_rereadings_find(const sw_water *water, const sw_content *per_l,
+                             const sw_conditions *conditions,
+                             sw_rereading **found, size_t *count,
+                             sw_error *error)
+{
+    sw_evidence evidence;
+    SW_REQUIRE(error, water, per_l, conditions, found, count);
+    *found = NULL;
+    *count = 0;
+    sw_status status =
+        sw_evidence_glance(water, per_l, conditions, &evidence, error);
+    if (status != SW_OK)
+        return status;
+    bool may_be = sw_suspects_may_be(water, &evidence);
+    sw_evidence_free(&evidence);
+    if (!may_be)
+        return SW_OK;
+    status = sw_evidence_weigh(water, conditions, &evidence, error);
+    if (status != SW_OK)
+        return status;
+    status = find_misread(water, &evidence, conditions, found, count, error);
+    sw_evidence_free(&evidence);
+    return status;
+}
+
 /* Is it consistent, and what may have been misread? */
 static sw_status check(const sw_water *water, const sw_conditions *conditions,
                        sw_audit_report *report, sw_error *error)
@@ -165,9 +252,8 @@ static sw_status check(const sw_water *water, const sw_conditions *conditions,
         return status;
     status = copy_checks(&evidence, report, error);
     if (status == SW_OK)
-        status = sw_suspects_find(&(sw_reports){&water, &evidence, 1},
-                                  conditions, &report->rereadings,
-                                  &report->rereading_count, error);
+        status = find_misread(water, &evidence, conditions, &report->rereadings,
+                              &report->rereading_count, error);
     sw_evidence_free(&evidence);
     return status;
 }
@@ -179,6 +265,8 @@ static sw_status fill(const sw_water *water, const sw_content *purified,
     sw_status status = check(water, conditions, report, error);
     if (status == SW_OK)
         status = hold_and_dilute(water, purified, conditions, report, error);
+    if (status == SW_OK)
+        status = note_doubts(water, conditions, &report->notes);
     if (status != SW_OK)
         return status;
     note_missing(water, &report->notes);

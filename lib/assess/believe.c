@@ -5,10 +5,11 @@
  * cannot be true, since any of its figures may be the wrong one.  Method:
  * reference/methods.md, Formulate.
  */
+#include "assess/believe.h"
+
 #include <math.h>
 #include <stdio.h>
 
-#include "assess/charge.h"
 #include "assess/evidence.h"
 #include "chemistry/equilibrate.h"
 #include "quantity/components.h"
@@ -150,6 +151,75 @@ static void look_for_doubt(const sw_water *water, const sw_content *completed,
         return;
     doubt(water, &found, notes);
     sw_evidence_free(&found);
+}
+
+/* ---- Mixed, but not poured before something is measured ------------------ */
+
+/* Of ions that lack and would close the gap; else no gap. */
+static void gap_for_lack(const sw_water *water, sw_gap *open)
+{
+    const sw_charge *charge = &open->charge;
+    double gap = sw_charge_either_gap(water, &open->charge);
+    open->meq_per_l = gap;
+    open->closing_mg_per_l = sw_charge_closing_amount(charge);
+    snprintf(open->lacking, sizeof open->lacking, "%s",
+             gap > 0.0 ? charge->missing_anions : charge->missing_cations);
+}
+
+sw_gap sw_gap_of(const sw_water *water)
+{
+    sw_gap open = {.lacking = ""};
+    double gap = sw_charge_alkalinity_gap(water, SW_CHARGE_DOUBTFUL_PERCENT,
+                                          &open.charge);
+    open.meq_per_l = gap;
+    if (gap == 0.0 || water->per_l.amount[SW_ALKALINITY] + gap < 0.0) {
+        gap_for_lack(water, &open);
+        return open;
+    }
+    open.closing_mg_per_l = sw_charge_nitrate(water, gap);
+    if (open.closing_mg_per_l > 0.0)
+        snprintf(open.lacking, sizeof open.lacking, "%s",
+                 sw_component_name(SW_NO3_N));
+    return open;
+}
+
+/* Of several ions nobody knows how much of each. */
+static sw_status say_either(const sw_water *water, const sw_gap *open,
+                            const char *acid, sw_notes *notes)
+{
+    const sw_charge *charge = &open->charge;
+    double gap = open->meq_per_l, closing = open->closing_mg_per_l;
+    double given = water->per_l.amount[SW_ALKALINITY];
+    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
+    char amount[SW_FIGURE_BYTES];
+    return sw_notes_add(
+        notes, SW_SAY_EITHER_LACKING, open->lacking, sw_water_name(water),
+        sw_figure(charge->cations_meq_per_l, cations),
+        sw_figure(charge->anions_meq_per_l, anions),
+        sw_figure(isnan(closing) ? fabs(gap) : closing, amount),
+        isnan(closing) ? "meq/L" : "mg/L", open->lacking,
+        SW_MG_CACO3_PER_MEQ * (given + gap), SW_MG_CACO3_PER_MEQ * given, acid,
+        gap > 0.0 ? "more" : "less");
+}
+
+sw_status sw_say_gap(const sw_water *water, const sw_gap *open,
+                     const char *acid, sw_notes *notes)
+{
+    const sw_charge *charge = &open->charge;
+    double gap = open->meq_per_l;
+    double given = water->per_l.amount[SW_ALKALINITY];
+    bool is_least = sw_charge_is_least(charge);
+    const char *least = is_least ? SW_SAY_AT_LEAST " " : "";
+    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
+    if (*open->lacking)
+        return say_either(water, open, acid, notes);
+    return sw_notes_add(notes, SW_SAY_ALKALINITY_DOUBTFUL, sw_water_name(water),
+                        sw_figure(charge->cations_meq_per_l, cations),
+                        sw_figure(charge->anions_meq_per_l, anions),
+                        is_least && gap < 0.0 ? SW_SAY_AT_MOST " " : least,
+                        SW_MG_CACO3_PER_MEQ * (given + gap),
+                        SW_MG_CACO3_PER_MEQ * given, least, acid,
+                        gap > 0.0 ? "more" : "less");
 }
 
 /* By a note from that one on. */

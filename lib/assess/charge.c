@@ -81,8 +81,7 @@ static void add_hidden(const sw_water *water, sw_charge *charge)
         else
             charge->hidden_cations_meq_per_l += meq;
     }
-    charge->hidden_anions_meq_per_l +=
-        most.amount[SW_ALKALINITY] - water->per_l.amount[SW_ALKALINITY];
+    charge->hidden_anions_meq_per_l += sw_hidden_alkalinity(water);
 }
 
 void sw_charge_add_up(const sw_water *water, sw_charge *charge)
@@ -154,6 +153,10 @@ double sw_charge_alkalinity_gap(const sw_water *water, double percent,
     return is_much ? gap : 0.0;
 }
 
+/* Of the five main ions of a water: a report that lacks more, as one of a kit
+ * does, claims no balance. */
+static const int most_missing = 2;
+
 double sw_charge_either_gap(const sw_water *water, sw_charge *charge)
 {
     sw_charge_add_up(water, charge);
@@ -164,7 +167,8 @@ double sw_charge_either_gap(const sw_water *water, sw_charge *charge)
                   water->per_l.amount[SW_ALKALINITY] + gap >= 0.0;
     bool is_much = fabs(gap) > SW_LEAST_ACID_MEQ_PER_L &&
                    fabs(sw_charge_percent(charge)) > SW_CHARGE_FALSE_PERCENT;
-    return *lacking && can_be && is_much ? gap : 0.0;
+    bool is_whole = charge->missing_count <= most_missing;
+    return *lacking && can_be && is_much && is_whole ? gap : 0.0;
 }
 
 double sw_charge_nitrate(const sw_water *water, double gap_meq_per_l)

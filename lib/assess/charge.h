@@ -49,8 +49,9 @@ bool sw_charge_is_least(const sw_charge *charge);
 double sw_charge_alkalinity_gap(const sw_water *water, double percent,
                                 sw_charge *charge);
 
-/* The same of a gap that makes a report false unless ions that it lacks close
- * it, as long as an alkalinity could: either is then what is wrong. */
+/* The same of a gap that makes a report false unless ions that it lacks, one or
+ * two, close it, as long as an alkalinity could: either is then what is wrong.
+ */
 double sw_charge_either_gap(const sw_water *water, sw_charge *charge);
 
 /* mg/L of nitrate nitrogen that a report lacks and that would close such a gap,

@@ -167,10 +167,13 @@ static void check_charge(frame *f)
     judge(f, SW_CHECK_CHARGE, percent,
           &(bounds){-limit - up, limit + down, -doubt - up, doubt + down});
     excuse(row, -limit, limit);
+    double nitrate =
+        sw_charge_nitrate(f->water, row->reported - row->calculated);
     if (row->finding != SW_AGREES)
-        snprintf(row->reason, sizeof row->reason, "%s",
+        snprintf(row->reason, sizeof row->reason, "%s%s",
                  percent > 0.0 ? "too few anions, or too many cations"
-                               : "too few cations, or too many anions");
+                               : "too few cations, or too many anions",
+                 nitrate > 0.0 ? SW_SAY_OR_NITRATE : "");
     f->out->z[SW_CHECK_CHARGE] =
         sw_charge_gap(&f->charge) / f->charge.uncertainty_meq_per_l;
 }

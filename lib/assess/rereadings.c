@@ -408,6 +408,12 @@ static void close_search(search *s)
     SW_FREE(s->lookups, s->columns, s->rereads, s->effects, s->scores);
 }
 
+bool sw_suspects_may_be(const sw_water *water, const sw_evidence *glance)
+{
+    double ec = glance->z[SW_CHECK_EC];
+    return sw_evidence_least_score(water) + ec * ec > margin;
+}
+
 sw_status sw_suspects_find(const sw_reports *reports,
                            const sw_conditions *conditions,
                            sw_rereading **found, size_t *count, sw_error *error)

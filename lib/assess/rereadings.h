@@ -27,6 +27,9 @@ sw_status sw_suspects_find(const sw_reports *reports,
                            sw_rereading **found, size_t *count,
                            sw_error *error);
 
+/* Whether there may be one to find, by a glance at its evidence. */
+bool sw_suspects_may_be(const sw_water *water, const sw_evidence *glance);
+
 /* ---- Re-readings of one report, its names and units looked up once ------- */
 
 typedef struct sw_lookup {

@@ -214,9 +214,7 @@ static double most_alkalinity(const sw_water *water)
 /* Up to too high a limit of detection there may be any alkalinity. */
 static bool is_hidden(const sw_water *water)
 {
-    return sw_water_most(water).amount[SW_ALKALINITY] -
-               water->per_l.amount[SW_ALKALINITY] >
-           SW_LEAST_ACID_MEQ_PER_L;
+    return sw_hidden_alkalinity(water) > SW_LEAST_ACID_MEQ_PER_L;
 }
 
 /* A report of none that the pH, or the ions, deny. */
@@ -240,7 +238,9 @@ static sw_status note_reported(completion *c)
     if (little || !(hidden || (!c->water->is_solution && is_denied(c->water))))
         return SW_OK;
     c->per_l->amount[SW_UNKNOWN_WATER] = 1;
-    return hidden ? note(c, SW_SAY_WATER_ALKALINITY_HIDDEN)
+    double most = sw_hidden_alkalinity(c->water);
+    return hidden ? sw_notes_add(c->notes, SW_SAY_WATER_ALKALINITY_HIDDEN,
+                                 c->name, SW_MG_CACO3_PER_MEQ * most, most)
                   : note(c, SW_SAY_WATER_ALKALINITY_DENIED);
 }
 

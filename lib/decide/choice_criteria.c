@@ -195,6 +195,15 @@ static bool has_report(const sw_candidate *candidate)
              : candidate->solution->outcome != SW_UNDETERMINED;
 }
 
+static bool is_doubtful(const sw_candidate *candidate)
+{
+    const sw_notes *notes = &candidate->assessment->notes;
+    bool doubtful = candidate->doubtful;
+    for (size_t i = 0; i < notes->count; i++)
+        doubtful = doubtful || notes->items[i].about & SW_ABOUT_DOUBT;
+    return doubtful;
+}
+
 sw_status sw_candidate_measure(const sw_candidate *candidate,
                                sw_ranking *ranking, sw_error *error)
 {
@@ -211,6 +220,7 @@ sw_status sw_candidate_measure(const sw_candidate *candidate,
     ranking->dangerous = sw_notes_dangers(&assessment->notes) +
                              sw_notes_dangers(&candidate->solution->notes) >
                          0;
+    ranking->doubtful = is_doubtful(candidate);
     value[SW_BY_MISSES] = (double)sw_choice_count(assessment).clear;
     value[SW_BY_HARM] = count_harm(assessment);
     value[SW_BY_DEPOSITS] = count_deposits(&assessment->mixed);

@@ -177,6 +177,8 @@ static void say_met(sw_choice *choice, const sw_candidate *chosen)
     sw_text_add(text, SIZE, "%s",
                 choice->usable ? "Use " : SW_SAY_CHOICE_NONE_SAFE " ");
     say_name(text, chosen);
+    if (choice->usable && choice->rankings[choice->chosen].doubtful)
+        sw_text_add(text, SIZE, " " SW_SAY_CHOICE_DOUBTFUL);
     if (!tally.missed && !tally.open) {
         if (tally.all == 1)
             sw_text_add(text, SIZE, ": the target is met.");
@@ -255,6 +257,14 @@ static void say_unjudged(const sw_candidate *candidates, sw_choice *choice)
         sw_text_add(choice->verdict, SIZE, ".");
 }
 
+static void say_doubtful(const sw_candidate *candidates, sw_choice *choice)
+{
+    for (size_t i = 0; i < choice->count; i++)
+        if (i != choice->chosen && choice->rankings[i].doubtful)
+            sw_text_add(choice->verdict, SIZE, " " SW_SAY_CHOICE_IF_RIGHT,
+                        candidates[i].name);
+}
+
 void sw_choice_tell(const sw_candidate *candidates, sw_choice *choice)
 {
     if (choice->chosen == choice->count) {
@@ -274,5 +284,6 @@ void sw_choice_tell(const sw_candidate *candidates, sw_choice *choice)
     say_idle(candidates, choice, second);
     for (size_t i = 0; i < choice->count; i++)
         say_break_even(candidates, choice, i);
+    say_doubtful(candidates, choice);
     say_unjudged(candidates, choice);
 }

@@ -177,3 +177,9 @@ sw_content sw_water_most(const sw_water *water)
     }
     return most;
 }
+
+double sw_hidden_alkalinity(const sw_water *water)
+{
+    return sw_water_most(water).amount[SW_ALKALINITY] -
+           water->per_l.amount[SW_ALKALINITY];
+}

@@ -144,5 +144,7 @@ sw_status sw_number_parse(const char *text, bool decimal_comma, double *value,
 
 /* What was found per litre, and what is below detection at its limit. */
 sw_content sw_water_most(const sw_water *water);
+/* What of it is alkalinity that its report may hide, in meq/L. */
+double sw_hidden_alkalinity(const sw_water *water);
 
 #endif

@@ -4,6 +4,7 @@
  * whose alkalinity is only doubtful with the acid that hangs on it.  Limits
  * worked out by hand from 1030 E's percentage and the weights of the ions.
  */
+#include "assess/evidence.h"
 #include "feed.h"
 
 #include "assess/evidence.h"
@@ -258,12 +259,102 @@ START_TEST(what_lacks_or_the_alkalinity_is_asked_for_before_acid)
         {NO_SODIUM ALKALINITY("270"), 200, ""},
         {"Ca,104,mg/L\n" ANIONS "pH,7.3,\n" ALKALINITY("450"), 200,
          "have Mg, Na or the alkalinity of well measured"},
+        {"Ca,104,mg/L\npH,7.3,\n" ALKALINITY("450"), 200, ""}, /* of a kit */
         {CATIONS ANIONS "pH,7.3,\n" ALKALINITY("235"), 200,
          "mg/L of NO3-N is in it, which"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char text[512];
         find_note(cases[i].lines, cases[i].acid, "lacking-by-charge", text);
+        ck_assert_msg(strstr(text, cases[i].says) != NULL &&
+                          !*text == !*cases[i].says,
+                      "%s: '%s'", cases[i].lines, text);
+    }
+}
+END_TEST
+
+/* ---- In an audit --------------------------------------------------------- */
+
+static sw_audit_report *audit(const char *lines)
+{
+    sw_waters *waters = read_lines(lines);
+    sw_conditions conditions = sw_conditions_default();
+    sw_audit_report *report;
+    ck_assert_int_eq(
+        sw_audit(&waters->items[0], NULL, &conditions, &report, NULL), SW_OK);
+    sw_waters_free(waters);
+    return report;
+}
+
+/* In none of the cases is there another note for which nothing is mixed. */
+START_TEST(an_audit_tells_what_keeps_the_acid_from_being_poured)
+{
+    static const struct {
+        const char *lines, *code, *says;
+    } cases[] = {
+        {IONS ALKALINITY("296"), "", ""},
+        {NO_SODIUM ALKALINITY("450"), "lacking-by-charge",
+         "take 3.99 meq/L of acid less"},
+        {IONS ALKALINITY("235"), "alkalinity-doubtful",
+         "take 1.22 meq/L of acid more"},
+        {IONS ALKALINITY("60"), "charge-contradicts", "Do not mix this yet"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_audit_report *report = audit(cases[i].lines);
+        const char *code = "", *text = "";
+        for (size_t k = 0; k < report->notes.count; k++) {
+            const sw_note *note = &report->notes.items[k];
+            if (!(note->about & (SW_ABOUT_REPORT | SW_ABOUT_DOUBT)))
+                continue;
+            ck_assert_str_eq(code, "");
+            code = note->code;
+            text = note->text;
+        }
+        ck_assert_str_eq(code, cases[i].code);
+        ck_assert_msg(strstr(text, cases[i].says) != NULL, "%s", text);
+        sw_audit_report_free(report);
+    }
+}
+END_TEST
+
+/* Sulfate that is sulfur brings 2.6 meq/L more; 31 mg/L of nitrate nitrogen
+ * close the gap as well, unless it is in the report. */
+START_TEST(nitrate_that_lacks_is_asked_for_before_a_misreading_is_told)
+{
+    static const struct {
+        const char *lines;
+        bool asks;
+    } cases[] = {
+        {CATIONS ANIONS "pH,7.3,\nEC,788,uS/cm\n" ALKALINITY("200"), true},
+        {IONS "EC,788,uS/cm\n" ALKALINITY("185"), false},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_audit_report *report = audit(cases[i].lines);
+        const sw_check_row *charge = &report->checks[SW_CHECK_CHARGE];
+        ck_assert_int_eq(charge->finding, SW_DISAGREES);
+        ck_assert_msg((report->rereading_count == 0) == cases[i].asks, "%s",
+                      cases[i].lines);
+        sw_audit_report_free(report);
+    }
+}
+END_TEST
+
+/* ---- What is short, or hidden -------------------------------------------- */
+
+/* 20 mg/L CaCO3 are 0.400 meq/L, half of them 0.200 mmol of HNO3: 8.39 mL. */
+START_TEST(a_limit_of_detection_decides_no_acid_silently)
+{
+    static const struct {
+        const char *lines, *says;
+    } cases[] = {
+        {"Ca,2,mg/L\npH,6.4,\n" ALKALINITY("<20"), "only as below 20 mg/L"},
+        {"Ca,2,mg/L\npH,6.4,\n" ALKALINITY("<20"), "8.39 mL of HNO3 per 1000"},
+        {"Ca,2,mg/L\npH,6.4,\n" ALKALINITY("<5"), ""},
+        {"Ca,8,mg/L\npH,6.4,\n" ALKALINITY("20"), ""},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[512];
+        find_note(cases[i].lines, 100, "alkalinity-below", text);
         ck_assert_msg(strstr(text, cases[i].says) != NULL &&
                           !*text == !*cases[i].says,
                       "%s: '%s'", cases[i].lines, text);
@@ -326,6 +417,9 @@ int main(void)
         of_what_cannot_be_true_the_worst_is_told,
         a_doubtful_alkalinity_is_told_with_the_acid_that_hangs_on_it,
         what_lacks_or_the_alkalinity_is_asked_for_before_acid,
+        an_audit_tells_what_keeps_the_acid_from_being_poured,
+        nitrate_that_lacks_is_asked_for_before_a_misreading_is_told,
+        a_limit_of_detection_decides_no_acid_silently,
         a_ph_is_open_for_what_its_report_lacks_or_for_the_report,
         a_glance_looks_at_the_ph_of_a_water_rich_in_carbon_dioxide,
         NULL};

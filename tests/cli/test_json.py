@@ -142,10 +142,11 @@ class Json(unittest.TestCase):
                                         "meq/L|per_1000|per 1000 L")
 
     def test_no_acid_is_told_for_a_water_that_no_crop_should_get(self):
-        salt = "Ca=160mg/L,Mg=70mg/L,Na=%smg/L,Cl=%smg/L,pH=7.4,alkalinity=4meq/L"
+        salt = ("Ca=160mg/L,Mg=70mg/L,Na=%smg/L,Cl=%smg/L,SO4=%smg/L,pH=7.4,"
+                "alkalinity=4meq/L")
         with written("parameter,target,min,max\npH,5.8,5.5,6.2\n") as target:
-            for water, stops in ((salt % (420, 800), True),
-                                 (salt % (40, 80), False)):
+            for water, stops in ((salt % (420, 800, 260), True),
+                                 (salt % (40, 80, 450), False)):
                 given = ["formulate", "--water", water, "--target",
                          target.name]
                 report = self.valid(run_json(*given))

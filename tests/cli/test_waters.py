@@ -250,8 +250,8 @@ class Waters(unittest.TestCase):
         with open(path, encoding="utf-8") as file:
             report = file.read()
         ph = "parameter,target\npH,5.8\n"
-        for told, acid, code in ((60, None, 1), (240, "of nitric", 0),
-                                 (370, "less", 0), (300, None, 0)):
+        for told, acid, code in ((60, None, 1), (240, "of nitric", 1),
+                                 (370, "less", 1), (300, None, 0)):
             water = report.replace("alkalinity,300", f"alkalinity,{told}")
             with written(water) as file, written(ph) as target:
                 given = ["formulate", "--water", file.name, "--brief"]
@@ -264,7 +264,7 @@ class Waters(unittest.TestCase):
                     self.assertEqual("Have the alkalinity measured" in first,
                                      told != 300)
                     self.assertEqual("nitric acid 38 % " in done.stdout,
-                                     code == 0)
+                                     told != 60)
                     # 370 is the bicarbonate of 303
                     self.assertEqual("alkalinity holds bicarbonate" in first,
                                      told == 370)

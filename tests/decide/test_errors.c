@@ -174,6 +174,8 @@ START_TEST(solutions_are_refused_with_a_message)
     sw_audit_report *report;
     sw_archive *archive;
     const sw_water *one = &empty;
+    sw_rereading *rereading;
+    size_t count;
     sw_ph_options *options;
     sw_tables *tables;
     double value;
@@ -195,6 +197,7 @@ START_TEST(solutions_are_refused_with_a_message)
     REFUSES(sw_ec_at(&b.pure, usual, 99, &value, stale()));
     REFUSES(sw_audit(NULL, NULL, usual, &report, stale()));
     REFUSES(sw_audit(&empty, NULL, &b.hot, &report, stale()));
+    REFUSES(sw_rereadings_find(NULL, NULL, usual, &rereading, &count, stale()));
     REFUSES(sw_audit_solution(NULL, usual, &report, stale()));
     REFUSES(sw_audit_solution(&(sw_sampling){.sample = &empty, .drained = 2},
                               usual, &report, stale()));

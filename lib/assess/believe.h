@@ -1,0 +1,27 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Waters that may be mixed only once something of their report is measured. */
+#ifndef SW_ASSESS_BELIEVE_H
+#define SW_ASSESS_BELIEVE_H
+
+#include "assess/charge.h"
+
+/* What the charges of a water leave open. */
+typedef struct sw_gap {
+    double meq_per_l; /* its alkalinity would be more by so much; 0: none */
+    sw_charge charge;
+    /* What its report lacks and would close the gap as well, "" for nothing;
+     * and how much of it, in mg/L; NaN: of several ions, nobody knows. */
+    char lacking[sizeof((sw_charge *)0)->missing];
+    double closing_mg_per_l;
+} sw_gap;
+
+/* Of a water whose charges ask for another alkalinity than its report tells, or
+ * for ions that it lacks: the acid hangs on which of them it is. */
+sw_gap sw_gap_of(const sw_water *water);
+
+/* Says so, with the acid that hangs on it, "83 mL of nitric acid 38 % per 1000
+ * L", in a note of SW_ABOUT_DOUBT. */
+sw_status sw_say_gap(const sw_water *water, const sw_gap *open,
+                     const char *acid, sw_notes *notes);
+
+#endif

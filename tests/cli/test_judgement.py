@@ -1,0 +1,119 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""One judgement of a water's report in every command."""
+import os
+import re
+import unittest
+
+from runner import SOURCE, run, written
+
+COMMON = ["--target", "examples/basil.csv", "--shelf",
+          "examples/straights.csv"]
+IONS = ("Ca=104mg/L,Mg=27mg/L,SO4=62mg/L,Cl=31mg/L,NO3-N=4mg/L,pH=7.3,"
+        "alkalinity=%dmg/L CaCO3")
+SOUND = IONS % 297 + ",Na=21mg/L"
+WITHOUT_SODIUM = IONS % 450  # or about 250
+FALSE = IONS % 600 + ",Na=21mg/L"
+HEAD = ("sample,Ca [mg/L],Mg [mg/L],Na [mg/L],SO4 [mg/L],Cl [mg/L],"
+        "NO3-N [mg/L],pH,alkalinity [mg/L CaCO3]\n")
+
+
+def words_of(done):
+    return " ".join(done.stdout.split())
+
+
+class Judgement(unittest.TestCase):
+    def test_every_command_judges_a_report_alike(self):
+        ways = {"formulate": [], "check": ["--recipe", "examples/recipe.csv"],
+                "stock": ["--tank", "100L"], "compare": [], "recipes": [],
+                "batch": [], "audit": []}
+        for water, said in (
+                (WITHOUT_SODIUM, "Before any acid is poured have Na or"),
+                (FALSE, "Do not mix this yet"), (SOUND, None)):
+            for command, more in ways.items():
+                given = [] if command == "audit" else COMMON
+                done = run(command, "--water", water, *more, *given)
+                head = words_of(done)[:600]
+                with self.subTest(command, water=water):
+                    if said:
+                        self.assertIn(said, head)
+                        self.assertEqual(done.returncode, 1)
+                    else:
+                        self.assertNotRegex(head, "Do not mix|Before any acid")
+
+    def test_a_water_in_doubt_is_used_only_once_it_is_settled(self):
+        rows = "well,104,27,,62,31,4,7.3,450\ntown,12,2,10,10,14,1,7.8,28\n"
+        with written(HEAD + rows) as file:
+            both = run("compare", "--water", file.name, *COMMON)
+            one = run("compare", "--water", f"{file.name}:well", *COMMON)
+        self.assertIn("Use well only once what its report leaves in doubt is "
+                      "measured:", words_of(one))
+        self.assertIn("well use it only once what is in doubt is measured: ",
+                      words_of(one))
+        self.assertEqual(one.returncode, 1)
+        self.assertIn("Use town: ", words_of(both))
+        self.assertIn("What is said of well holds only if its report is right.",
+                      words_of(both))
+        self.assertIn("well if its report is right: ", words_of(both))
+
+    def test_a_water_that_is_not_poured_alarms_nobody(self):
+        """370 mg/L as CaCO3 are the bicarbonate of 303."""
+        well = os.path.join(SOURCE, "examples/well.csv")
+        with open(well, encoding="utf-8") as file:
+            report = file.read().replace("alkalinity,300", "alkalinity,370")
+        with written(report) as bore:
+            for share, alarms in (("100,0", False), ("60,40", True)):
+                words = words_of(run("formulate", "--water", well, "--water",
+                                     bore.name, "--share", share, *COMMON))
+                self.assertEqual("may be misread" in words[:400], alarms)
+                self.assertEqual("None of it is poured here; before any is: "
+                                 in words, not alarms)
+
+    def test_what_fills_the_tanks_may_be_misread_too(self):
+        well = os.path.join(SOURCE, "examples/well.csv")
+        with open(well, encoding="utf-8") as file:
+            report = file.read().replace("alkalinity,300", "alkalinity,370")
+        with written(report) as bore:
+            done = run("stock", "--water", well, "--tank", "100L", "--make-up",
+                       bore.name, *COMMON)
+        self.assertIn("may be misread", words_of(done)[:400])
+        self.assertEqual(done.returncode, 1)
+
+    def test_the_waters_that_can_be_judged_are_named(self):
+        rows = ("well,104,27,21,62,31,4,7.3,297\n"
+                "bore,104,27,21,62,31,4,7.3,60\n")
+        with written(HEAD + rows) as file:
+            done = run("formulate", "--water", f"{file.name}:well", "--water",
+                       f"{file.name}:bore", *COMMON)
+        self.assertEqual(done.returncode, 1)
+        self.assertIn("Until then formulate without bore: amounts can be "
+                      "calculated for well.", words_of(done))
+
+    def test_a_kept_solution_tells_by_how_much_its_charges_differ(self):
+        kept = ("NO3-N=150mg/L,P=40mg/L,K=200mg/L,Ca=%dmg/L,Mg=40mg/L,"
+                "S=60mg/L,pH=6.2")
+        for ca, told in ((180, False), (40, True)):
+            done = run("renew", "--solution", kept % ca, "--holds", "600L",
+                       "--volume", "1000L", "--water", SOUND, *COMMON)
+            words = words_of(done)
+            self.assertEqual(
+                bool(re.search(r"The charges of as told do not balance "
+                               r"\(cations 10\.[0-9]+, anions 16\.[0-9]+ meq/L"
+                               r"\): 5\.[0-9]+ meq/L of cations are missing, or "
+                               r"too many anions are told", words)), told,
+                words[:600])
+
+    def test_shares_beyond_the_whole_are_refused_with_their_sum(self):
+        done = run("formulate", "--water", "examples/well.csv", "--water",
+                   "examples/town.csv", "--share", "100,0.2", *COMMON)
+        self.assertEqual(done.returncode, 2)
+        self.assertIn("the sum is 100.2 %", done.stderr)
+
+    def test_no_grower_is_told_that_no_unit_is_given_where_one_is(self):
+        with written("parameter,value,unit\nCa,104,mgg\nMg,27,\n") as file:
+            done = run("audit", "--water", file.name)
+        self.assertIn("Mg needs a unit", done.stderr)
+        self.assertNotIn("no units at all", done.stderr)
+
+
+if __name__ == "__main__":
+    unittest.main()
