@@ -198,8 +198,8 @@ class Screen(unittest.TestCase):
         """Of 20 L a fiftieth of what 1000 L take."""
         with written("parameter,target\npH aired,5.8\n") as target:
             for volume, litres in ("20L", 20), ("20gal", 20 * 3.785411784):
-                given = ["formulate", *BASIL, "--target", target.name,
-                         "--volume", volume]
+                given = ["formulate", *WELL, "--target", target.name, "--shelf",
+                         "examples/straights.csv", "--volume", volume]
                 named = volume.replace("L", " L").replace("g", " g")
                 brief = run(*given, "--brief").stdout
                 full = run(*given).stdout
