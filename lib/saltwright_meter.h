@@ -22,6 +22,9 @@ typedef struct sw_readings {
 /* No reading yet; errors as in reference/methods.md, Decide. */
 SW_API sw_readings sw_readings_default(void);
 
+/* Up to such a misfit a mistake fits. */
+#define SW_MISFIT_MARGIN 2.0
+
 /* One thing that may have gone wrong between recipe and tank. */
 #define SW_MISTAKE_LIST(X)                                                     \
     X(SW_NOTHING_WRONG, "nothing wrong")                                       \
@@ -29,7 +32,8 @@ SW_API sw_readings sw_readings_default(void);
     X(SW_DOUBLED, "doubled")                                                   \
     X(SW_OTHER_FORM, "other form")                                             \
     X(SW_HEAD_OFF, "injector off")                                             \
-    X(SW_FILL_OFF, "fill off")
+    X(SW_FILL_OFF, "fill off")                                                 \
+    X(SW_NOTHING_IN, "nothing put in")
 typedef enum sw_mistake_kind {
 #define SW_MISTAKE_ENUM(code, text) code,
     SW_MISTAKE_LIST(SW_MISTAKE_ENUM)
@@ -52,7 +56,7 @@ typedef struct sw_mistake {
     double distance; /* of the readings from it, in standard deviations */
     /* What was read less what it gives, waters, weights and fill as they fit
      * best on average; NaN: not measured.  And the two together, in standard
-     * deviations of meter and model: beyond 2 it does not fit well. */
+     * deviations of meter and model. */
     double ec_off_ms_per_cm, ph_off, misfit;
     size_t entry; /* of the list, from 0: the most believed, or nearest */
 } sw_mistake;
@@ -86,6 +90,9 @@ typedef struct sw_diagnosis {
      * standard deviations; beyond 3 none of them explains it. */
     double distance;
     bool explained;
+    /* "Nothing wrong" is of the most believed, and fits: the readings do not
+     * contradict the recipe. */
+    bool as_meant;
     sw_look *looks; /* most telling first; at least 0.05 bit each; none where
                        nothing explains the readings */
     size_t look_count;

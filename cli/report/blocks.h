@@ -183,6 +183,8 @@ void report_sources(doc_record *record, const cli_report *report);
 void report_handling(doc_record *record, const cli_handled *handled);
 void report_assumptions(doc_record *record, const cli_report *report);
 /* What labels leave open; nothing where that is nothing. */
+/* Whether what was measured goes with the recipe; nothing without readings. */
+void report_say_readings(doc_block *verdict, const cli_report *report);
 /* A pH with two decimals that labels leave open: where it is known, none. */
 void report_put_open_ph(doc_record *out, const char *key,
                         const sw_assessment *assessment, bool aired);

@@ -18,9 +18,8 @@ enum { LOG_ROWS = 6 };
 static const double worth_a_row = 0.02, times_as_far = 1.5;
 /* Something is said to be wrong when "nothing" is less likely than this. */
 static const double doubted = 0.5;
-/* Standard errors within which a mistake fits; and a likelihood that rounds to
- * a hundred per cent. */
-static const double fits_well = 2.0, most_likely = 0.99;
+/* A likelihood that rounds to a hundred per cent. */
+static const double most_likely = 0.99;
 
 typedef report_sentence sentence;
 
@@ -76,6 +75,8 @@ static sentence words_of(const cli_report *report, const sw_mistake *mistake)
         return injector_words(mistake);
     case SW_FILL_OFF:
         return fill_words(report, mistake);
+    case SW_NOTHING_IN:
+        return (sentence){SAY_NOTHING_IN};
     default:
         return (sentence){"nothing is wrong"};
     }
@@ -346,7 +347,7 @@ static sentence off_words(const char *what, double off, const char *unit,
 static bool any_fits(const sw_diagnosis *d)
 {
     for (size_t i = 0; i < d->mistake_count; i++)
-        if (d->mistakes[i].misfit <= fits_well)
+        if (d->mistakes[i].misfit <= SW_MISFIT_MARGIN)
             return true;
     return false;
 }
@@ -381,7 +382,7 @@ static sentence verdict_of(const cli_report *report)
         return (sentence){SAY_READINGS_UNJUDGED};
     if (!d->explained)
         return unexplained(report);
-    if (d->mistakes[0].misfit > fits_well)
+    if (d->mistakes[0].misfit > SW_MISFIT_MARGIN)
         return loose_fit(report);
     if (!is_nothing(d, 0))
         return report_words(SAY_SOMETHING_OFF,
@@ -392,6 +393,33 @@ static sentence verdict_of(const cli_report *report)
                             "explanations together are likelier."};
 }
 
+/* ": it may be 2.9 to 5.7", by the mistakes worth a row. */
+static sentence ph_of_likely(const sw_diagnosis *d)
+{
+    double low = INFINITY, high = -INFINITY;
+    for (size_t i = 0; d->explained && i < d->mistake_count; i++)
+        if (is_worth_a_row(d, &d->mistakes[i])) {
+            low = fmin(low, d->mistakes[i].ph);
+            high = fmax(high, d->mistakes[i].ph);
+        }
+    return low <= high ? report_words(": it may be %.1f to %.1f", low, high)
+                       : (sentence){""};
+}
+
+void report_say_readings(doc_block *verdict, const cli_report *report)
+{
+    const sw_diagnosis *d = report->diagnosis;
+    bool off = report_readings_are_off(report);
+    if (!d)
+        return;
+    doc_say(verdict, off ? DOC_BAD : DOC_PLAIN, "%s", verdict_of(report).text);
+    bool bare = isnan(report->settings->readings.ph);
+    if (off)
+        doc_say(verdict, DOC_BAD, SAY_READINGS_OFF,
+                bare ? "its pH is measured and " : "",
+                bare ? ph_of_likely(d).text : "");
+}
+
 static void put_facts(doc_record *out, const cli_report *report)
 {
     const sw_diagnosis *d = report->diagnosis;
@@ -400,12 +428,17 @@ static void put_facts(doc_record *out, const cli_report *report)
     DOC_NUMBERS(out, {"measured_ec_ms_per_cm", readings.ec_ms_per_cm},
                 {"ec_ms_per_cm", d->ec_ms_per_cm}, {"measured_ph", readings.ph},
                 {"ph", d->ph}, {"ec_error", readings.ec_error},
-                {"ph_error", readings.ph_error}, {"distance", d->distance});
+                {"ph_error", settings->readings.ph_error},
+                {"distance", d->distance});
+    if (report_ph_is_open(report->assessment))
+        doc_words(out, "ph", report_ph(report->assessment, FIGURE_PH).text);
     if (!isnan(readings.ec_ms_per_cm) && !isnan(settings->meter_c))
         doc_print(out, "as_read", "%.2f mS/cm at %s",
                   settings->readings.ec_ms_per_cm,
                   report_degrees(report, settings->meter_c).text);
     doc_flag(out, "explained", d->explained);
+    if (d->mistake_count)
+        doc_flag(out, "as_meant", d->as_meant);
 }
 
 void report_diagnosis(doc_record *record, const cli_report *report)
@@ -418,7 +451,7 @@ void report_diagnosis(doc_record *record, const cli_report *report)
     doc_block *block = doc_add(record, "meter");
     doc_record *out = doc_row(block);
     doc_before(block, "%s", verdict.text);
-    if (d->mistake_count)
+    if (d->mistake_count && !report_ph_is_open(report->assessment))
         doc_before(block, SAY_READINGS_FRESH, report->assessment->aired.ph);
     doc_text(out, "verdict", verdict.text);
     put_facts(out, report);

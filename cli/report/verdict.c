@@ -30,13 +30,15 @@ void report_stop(doc_record *record, const cli_report *report)
     stop_visit_changes(report, say_change, doc_add(out, "changes"));
 }
 
-/* Danger in what was measured of this mix, before the result. */
-static void say_measured(doc_block *block, const sw_diagnosis *diagnosis)
+/* What was measured of this mix, its danger first, before the result. */
+static void say_measured(doc_block *block, const cli_report *report)
 {
+    const sw_diagnosis *diagnosis = report->diagnosis;
     for (size_t i = 0; diagnosis && i < diagnosis->notes.count; i++)
         if (diagnosis->notes.items[i].severity == SW_DANGER)
             doc_say(block, DOC_BAD, "Danger: %s",
                     diagnosis->notes.items[i].text);
+    report_say_readings(block, report);
 }
 
 /* What the proof allows to say where not every target is met. */
@@ -69,19 +71,23 @@ static void say_count(doc_block *block, const cli_report *report,
     size_t met;
     size_t all;
     report_sentence words;
-    bool spoilt = report_spoils(report);
+    bool off = report_readings_are_off(report);
+    const char *lead = report_spoils(report) ? "Counted so:"
+                       : off                 ? "On paper:"
+                                             : "";
     sw_count_met(report->assessment, &met, &all);
-    doc_tone tone =
-        met == all && !report_is_dangerous(report) ? DOC_PLAIN : DOC_BAD;
+    doc_tone tone = met == all && !off && !report_is_dangerous(report)
+                        ? DOC_PLAIN
+                        : DOC_BAD;
     if (met == all)
         words = report_words("%s %zu %s met.",
-                             spoilt     ? "Counted so:"
+                             *lead      ? lead
                              : all == 1 ? "The"
                                         : "All",
                              all, all == 1 ? "target is" : "targets are");
     else
-        words = report_words(SAY_VERDICT_MET, spoilt ? "Counted so: " : "", met,
-                             all, claim);
+        words = report_words(SAY_VERDICT_MET, lead, *lead ? " " : "", met, all,
+                             claim);
     doc_show_row(doc_say(block, tone, "%s%s", words.text, remarks.text),
                  places);
 }
@@ -158,7 +164,7 @@ static void say_without(doc_block *block, const cli_report *report)
 void report_verdict(doc_record *record, const cli_report *report)
 {
     doc_block *block = doc_add(record, "verdict");
-    say_measured(block, report->diagnosis);
+    say_measured(block, report);
     if (report->assessment) {
         say_result(block, report);
         return;

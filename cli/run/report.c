@@ -260,12 +260,20 @@ bool report_meter(const cli_report *report, cli_meter *meter)
     return true;
 }
 
+/* As far off as the library takes a pH meter to be. */
+static const double most_ph_error = 2.0;
+
 sw_readings report_readings(const cli_report *report)
 {
     cli_meter meter;
     sw_readings readings = report->settings->readings;
+    const sw_undeclared *open = &report->assessment->undeclared;
     if (report_meter(report, &meter))
         readings.ec_ms_per_cm *= meter.to_25;
+    if (report_ph_is_open(report->assessment))
+        readings.ph_error =
+            fmin(most_ph_error,
+                 fmax(readings.ph_error, 0.5 * (open->ph_high - open->ph_low)));
     return readings;
 }
 
@@ -395,6 +403,12 @@ bool report_spoils(const cli_report *report)
     return !report->solution && in_conflict(report);
 }
 
+bool report_readings_are_off(const cli_report *report)
+{
+    const sw_diagnosis *found = report->diagnosis;
+    return found && found->mistake_count && !found->as_meant;
+}
+
 exit_code report_exit_code(const cli_report *report)
 {
     bool solved = !report->solution || report->solution->outcome == SW_OPTIMAL;
@@ -404,6 +418,7 @@ exit_code report_exit_code(const cli_report *report)
     bool known = report->assessment &&
                  sw_alkalinity_is_known(&report->assessment->finished);
     return solved && met && known && dissolved && weighed &&
+                   !report_readings_are_off(report) &&
                    !report_is_dangerous(report) && !report_is_doubted(report)
                ? EXIT_DONE
                : EXIT_UNMET;

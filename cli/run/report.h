@@ -135,8 +135,12 @@ typedef struct cli_meter {
 /* False where no temperature was asked for. */
 bool report_meter(const cli_report *report, cli_meter *meter);
 
-/* What was measured, its EC at 25 degC. */
+/* What was measured, its EC at 25 degC; where labels leave the pH open with
+ * half of that as the error of its reading. */
 sw_readings report_readings(const cli_report *report);
+
+/* Whether what was measured contradicts the recipe as it was meant. */
+bool report_readings_are_off(const cli_report *report);
 
 /* Visits every note to be shown, in order of appearance. */
 typedef void report_note_visitor(void *context, const sw_note *note);

@@ -235,6 +235,9 @@ static void rank(const sw_outlook *o, const sw_readings *readings,
         d->mistakes[i] = s[i].mistake;
         if (!d->explained)
             d->mistakes[i].belief = NAN;
+        if (s[i].mistake.kind == SW_NOTHING_WRONG)
+            d->as_meant = d->explained && s[i].mistake.entry == 0 &&
+                          s[i].mistake.misfit <= SW_MISFIT_MARGIN;
     }
 }
 

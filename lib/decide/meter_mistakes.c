@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Candidates: each product left out, doubled, or taken in another form of the
- * catalogue (other crystal water, other strength); one head, or the fill, off.
+ * catalogue (other crystal water, other strength); one head, or the fill, off;
+ * nothing put in yet.
  * Beliefs before any reading: reference/methods.md, Decide.  The same drawn
  * waters, weights and fills are mixed once without a mistake and once with
  * each, so that candidates differ by their mistake alone.
@@ -155,7 +156,7 @@ static void set_beliefs(sw_mistakes *m)
 static sw_status list_mistakes(const sw_mix *mix, const int *head,
                                sw_mistakes *mistakes, sw_error *error)
 {
-    size_t room = 1 + 2 * SW_HEADS + mix->recipe->count * (2 + FORMS_MOST);
+    size_t room = 2 + 2 * SW_HEADS + mix->recipe->count * (2 + FORMS_MOST);
     *mistakes = (sw_mistakes){calloc(room, sizeof(sw_mistake)), 0};
     if (!mistakes->items)
         return sw_fail_memory(error);
@@ -171,6 +172,7 @@ static sw_status list_mistakes(const sw_mix *mix, const int *head,
         add_heads(mix, head, mistakes);
     else
         add_fills(mistakes);
+    append(mistakes, (sw_mistake){.kind = SW_NOTHING_IN});
     sw_status status = add_forms(mix, mistakes, error);
     set_beliefs(mistakes);
     return status;
@@ -206,6 +208,8 @@ double sw_mistake_times(const sw_mistake *mistake, double factor,
         return mistake->head == head ? factor : 1.0;
     case SW_FILL_OFF:
         return 1.0 / factor;
+    case SW_NOTHING_IN:
+        return 0.0;
     default:
         return 1.0;
     }

@@ -82,6 +82,8 @@ static int drawn_at(const sw_look *look)
 static double times_meant(const sw_look *look, const sw_mistake *m)
 {
     bool same = m->product == look->product;
+    if (m->kind == SW_NOTHING_IN && look->kind != SW_LOOK_FILL)
+        return 0.0;
     switch (look->kind) {
     case SW_LOOK_PRODUCT:
         if (m->kind == SW_LEFT_OUT || m->kind == SW_OTHER_FORM)

@@ -146,6 +146,16 @@ class Unsaid(Folder):
         steps = " ".join(s["text"] for s in report["steps"])
         self.assertIn(f"it may be {ends}, as labels leave out", steps)
 
+    def test_no_reading_of_a_ph_within_its_ends_contradicts_it(self):
+        bag = self.common + self.shelf(BAG) + ["--dose", "bag=0.63g/L"]
+        finished = run_json("check", *bag)["finished"]
+        for ph in 5.0, 6.4:
+            meter = run_json("check", *bag, "--measured-ph", str(ph),
+                             "--measured-ec",
+                             str(finished["ec_ms_per_cm"]))["meter"]
+            self.assertTrue(meter["as_meant"], ph)
+            self.assertEqual(meter["ph_error"], 0.05)
+
     def test_what_labels_settle_needs_no_small_batch(self):
         report = run_json("check", *self.common, "--dose", "bag=0.1g/L",
                           *self.shelf("bag,NO3-N 13.7; K2O 46\n"))

@@ -172,6 +172,28 @@ class Stop(unittest.TestCase):
         self.assertNotIn(">STOP<", page)
         self.assertIn("Mix in this order", page)
 
+    def test_readings_that_contradict_the_recipe_open_the_result(self):
+        """The water alone, a mix of pH 3 to 6, and one as it should be."""
+        water = ["--measured-ec", "0.79", "--measured-ph", "7.3"]
+        for given, status, said in (
+                (water, 1, "Something is off. Most likely: nothing put in yet"),
+                (["--measured-ec", "2.4"], 1, "Something is off."),
+                (["--measured-ec", "1.84"], 0, "The readings fit the recipe."),
+        ):
+            for more in [], ["--brief"]:
+                done = run("formulate", *BASIL, *given, *more)
+                text = " ".join(done.stdout.split())
+                self.assertEqual(done.returncode, status, given)
+                self.assertTrue(text.removeprefix("Result ").startswith(said),
+                                text[:200])
+                self.assertEqual("Do not give this mix to a crop" in text,
+                                 status == 1)
+                self.assertEqual("On paper: 16 targets" in text, status == 1)
+                self.assertEqual("pH is measured and" in text,
+                                 status == 1 and given is not water)
+            report = run_json("formulate", *BASIL, *given)
+            self.assertEqual(report["meter"]["as_meant"], status == 0)
+
     def test_side_by_side_its_column_holds_no_amount(self):
         target = "parameter,target,min,max\nN,150,,\nCa,90,,\npH,4.2,4.1,4.3\n"
         with written(target) as wanted:

@@ -12,7 +12,7 @@
 enum { MISTAKES = 1000, RIGHT = 400, FIRST = 3 };
 
 typedef struct score {
-    int all, among_first, leads;
+    int all, among_first, leads, as_meant;
     double members, members_first;
 } score;
 
@@ -22,6 +22,7 @@ static void count(score *to, const sw_diagnosis *d, size_t entry,
     to->all++;
     to->among_first += entry < FIRST;
     to->leads += entry == 0;
+    to->as_meant += d->as_meant;
     to->members += (double)members;
     for (size_t i = 0; i < d->mistake_count; i++)
         to->members_first += d->mistakes[i].entry < FIRST;
@@ -30,10 +31,10 @@ static void count(score *to, const sw_diagnosis *d, size_t entry,
 static void print(const char *what, const score *s)
 {
     printf("%s: %d, among the first three %.1f %%, first %.1f %%; members of "
-           "its entry %.1f, of the first three %.1f\n",
+           "its entry %.1f, of the first three %.1f; as meant %.1f %%\n",
            what, s->all, 100.0 * s->among_first / s->all,
            100.0 * s->leads / s->all, s->members / s->all,
-           s->members_first / s->all);
+           s->members_first / s->all, 100.0 * s->as_meant / s->all);
 }
 
 /* Makes one mistake; those the meters tell from none are counted apart. */
@@ -89,7 +90,34 @@ START_TEST(a_tank_without_a_mistake_is_seldom_accused)
     }
     print("nothing wrong", &all);
     ck_assert_int_ge(10 * all.leads, 9 * all.all);
+    ck_assert_int_ge(10 * all.as_meant, 9 * all.all);
     gsl_rng_free(rng);
+}
+END_TEST
+
+START_TEST(readings_of_the_water_alone_say_that_nothing_is_in)
+{
+    for (int setup = 0; setup < SLIPS_SETUPS; setup++) {
+        slips s;
+        sw_diagnosis *d;
+        sw_chemistry water;
+        sw_readings readings = sw_readings_default();
+        slips_open(&s, setup);
+        ck_assert_int_eq(sw_equilibrate(s.outlook->mix->water,
+                                        &s.outlook->mix->conditions,
+                                        SW_CARBONATE_KEPT, &water, NULL),
+                         SW_OK);
+        readings.ec_ms_per_cm = water.ec_ms_per_cm;
+        readings.ph = water.ph;
+        ck_assert_int_eq(sw_meter_judge(s.outlook, &readings, &d, NULL), SW_OK);
+        ck_assert_int_eq(d->mistakes[0].kind, SW_NOTHING_IN);
+        ck_assert(d->explained && !d->as_meant);
+        for (size_t i = 0; i < d->look_count; i++)
+            if (d->looks[i].kind == SW_LOOK_PRODUCT)
+                ck_assert_double_eq(d->looks[i].expected[0], 0);
+        sw_diagnosis_free(d);
+        slips_close(&s);
+    }
 }
 END_TEST
 
@@ -97,6 +125,7 @@ int main(void)
 {
     const TTest *const tests[] = {
         nine_in_ten_single_mistakes_are_among_the_first_three,
-        a_tank_without_a_mistake_is_seldom_accused, NULL};
+        a_tank_without_a_mistake_is_seldom_accused,
+        readings_of_the_water_alone_say_that_nothing_is_in, NULL};
     return run_suite(suite_of("mistakes", tests));
 }
