@@ -122,6 +122,19 @@ static const char *next_of_ec(const sw_water *water, const sw_check_row *ec,
     return text;
 }
 
+/* The acid that a wrong pH moves is little: mixed, with a word. */
+static void doubt_calcite(const sw_water *water, const sw_check_row *calcite,
+                          sw_notes *notes)
+{
+    const double *held = water->per_l.amount;
+    char calcium[SW_FIGURE_BYTES];
+    if (!water->is_solution && is_far(calcite))
+        sw_notes_add(notes, SW_SAY_CALCITE_CONTRADICTS, water->ph,
+                     SW_MG_CACO3_PER_MEQ * held[SW_ALKALINITY],
+                     sw_figure(held[SW_CA], calcium), sw_water_name(water),
+                     calcite->value);
+}
+
 /* Of what cannot be true one note, of the worse. */
 static void doubt(const sw_water *water, const sw_evidence *found,
                   sw_notes *notes)
@@ -140,6 +153,8 @@ static void doubt(const sw_water *water, const sw_evidence *found,
                      sw_figure(ec->reported, given), name,
                      sw_figure(ec->calculated, ions),
                      next_of_ec(water, ec, next, sizeof next));
+    else
+        doubt_calcite(water, &found->rows[SW_CHECK_CALCITE], notes);
 }
 
 static void look_for_doubt(const sw_water *water, const sw_content *completed,
@@ -248,6 +263,27 @@ static void tell_lacking(const sw_water *water, sw_notes *notes)
                  sw_figure(closing, amount), charge.missing);
 }
 
+/* Charges further apart than 1030 E allows, and no acid worth a doubt: what an
+ * audit calls doubtful too. */
+static void tell_apart(const sw_water *water, sw_notes *notes)
+{
+    sw_charge charge;
+    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
+    sw_charge_add_up(water, &charge);
+    double gap = sw_charge_gap(&charge);
+    double sum = charge.cations_meq_per_l + charge.anions_meq_per_l;
+    double limit =
+        fmax(SW_CHARGE_DOUBTFUL_PERCENT, sw_charge_limit_percent(&charge));
+    if (water->is_solution || !water->alkalinity_reported ||
+        fabs(gap) > SW_LEAST_ACID_MEQ_PER_L ||
+        !(100.0 * fabs(gap) > limit * sum))
+        return;
+    sw_notes_add(notes, SW_SAY_CHARGES_APART, sw_water_name(water),
+                 sw_figure(charge.cations_meq_per_l, cations),
+                 sw_figure(charge.anions_meq_per_l, anions), fabs(gap),
+                 gap > 0.0 ? "more" : "less");
+}
+
 sw_status sw_water_complete(const sw_water *water,
                             const sw_conditions *conditions, sw_content *per_l,
                             sw_notes *notes, sw_error *error)
@@ -261,7 +297,9 @@ sw_status sw_water_complete(const sw_water *water,
         look_for_doubt(water, per_l, conditions, notes);
     if (is_doubted(notes, before))
         per_l->amount[SW_UNKNOWN_WATER] = 1;
-    else
+    else {
         tell_lacking(water, notes);
+        tell_apart(water, notes);
+    }
     return sw_notes_status(notes, error);
 }

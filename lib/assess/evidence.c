@@ -555,6 +555,9 @@ sw_status sw_evidence_weigh(const sw_water *water,
     return SW_OK;
 }
 
+/* Of a usual hard water in air; calcium comes down from above it. */
+static const double poor_in_co2_ph = 8.5;
+
 sw_status sw_evidence_glance(const sw_water *water, const sw_content *completed,
                              const sw_conditions *conditions,
                              sw_evidence *evidence, sw_error *error)
@@ -565,9 +568,10 @@ sw_status sw_evidence_glance(const sw_water *water, const sw_content *completed,
                .conditions = &own,
                .out = evidence};
     bool rich_in_co2 = !water->is_solution && water->ph < SW_CARBONIC_PK;
+    bool poor_in_co2 = !water->is_solution && water->ph > poor_in_co2_ph;
     own.start = NULL;
     memset(evidence, 0, sizeof *evidence);
-    if (isnan(water->ec_ms_per_cm) && !rich_in_co2)
+    if (isnan(water->ec_ms_per_cm) && !rich_in_co2 && !poor_in_co2)
         return SW_OK;
     sw_status status = begin(&f, error);
     if (status != SW_OK)
@@ -575,6 +579,7 @@ sw_status sw_evidence_glance(const sw_water *water, const sw_content *completed,
     check_ec(&f);
     if (rich_in_co2)
         check_ph(&f);
+    check_calcite(&f);
     return SW_OK;
 }
 

@@ -408,6 +408,73 @@ START_TEST(a_glance_looks_at_the_ph_of_a_water_rich_in_carbon_dioxide)
 }
 END_TEST
 
+/* Whether the completion tells it, and what an audit finds. */
+static bool is_told(const char *lines, const char *code, sw_check check,
+                    sw_finding *finding)
+{
+    sw_waters *waters = read_lines(lines);
+    sw_conditions conditions = sw_conditions_default();
+    sw_content per_l;
+    sw_notes notes = {0};
+    sw_evidence found;
+    bool told = false;
+    const sw_water *water = &waters->items[0];
+    ck_assert_int_eq(
+        sw_water_complete(water, &conditions, &per_l, &notes, NULL), SW_OK);
+    for (size_t i = 0; i < notes.count; i++)
+        told = told || !strcmp(notes.items[i].code, code);
+    ck_assert_int_eq(sw_evidence_weigh(water, &conditions, &found, NULL),
+                     SW_OK);
+    *finding = found.rows[check].finding;
+    sw_evidence_free(&found);
+    sw_notes_free(&notes);
+    sw_waters_free(waters);
+    return told;
+}
+
+/* With an EC, which has the chemistry made anyway, and without. */
+START_TEST(a_ph_that_calcium_does_not_allow_is_told_where_an_audit_tells_it)
+{
+    int told = 0;
+    for (int tenths = 84; tenths <= 100; tenths++)
+        for (int ec = 0; ec < 2; ec++) {
+            char lines[300];
+            sw_finding finding;
+            snprintf(lines, sizeof lines,
+                     CATIONS ANIONS
+                     "NO3-N,4.07,mg/L\n%s" ALKALINITY("296") "pH,%.1f,\n",
+                     ec ? "EC,700,uS/cm\n" : "", tenths / 10.0);
+            bool said = is_told(lines, "calcite-contradicts", SW_CHECK_CALCITE,
+                                &finding);
+            ck_assert_int_eq(said, finding == SW_DISAGREES);
+            told += said;
+        }
+    ck_assert_int_gt(told, 0);
+    ck_assert_int_lt(told, 34);
+}
+END_TEST
+
+/* Invented: cations 1.20, anions but the alkalinity 0.63 meq/L; 0.2 meq/L, all
+ * that 1030 E allows of so little, are reached at 18 and 38 mg/L CaCO3. */
+START_TEST(charges_a_little_apart_are_told_where_an_audit_tells_them)
+{
+    int told = 0;
+    for (int alkalinity = 6; alkalinity <= 50; alkalinity += 4) {
+        char lines[300];
+        sw_finding finding;
+        snprintf(lines, sizeof lines,
+                 "Ca,14,mg/L\nMg,2.4,mg/L\nNa,7,mg/L\nCl,12,mg/L\n"
+                 "SO4,14,mg/L\npH,7.3,\nalkalinity,%d,mg/L CaCO3\n",
+                 alkalinity);
+        bool said = is_told(lines, "charges-apart", SW_CHECK_CHARGE, &finding);
+        ck_assert_msg(said == (finding != SW_AGREES), "%d", alkalinity);
+        told += said;
+    }
+    ck_assert_int_gt(told, 2);
+    ck_assert_int_lt(told, 11);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -422,6 +489,8 @@ int main(void)
         a_limit_of_detection_decides_no_acid_silently,
         a_ph_is_open_for_what_its_report_lacks_or_for_the_report,
         a_glance_looks_at_the_ph_of_a_water_rich_in_carbon_dioxide,
+        a_ph_that_calcium_does_not_allow_is_told_where_an_audit_tells_it,
+        charges_a_little_apart_are_told_where_an_audit_tells_them,
         NULL};
     return run_suite(suite_of("believe", tests));
 }
