@@ -158,6 +158,19 @@ static exit_code refuse_unread(const cli_options *options, option_id id,
     return code;
 }
 
+/* A reading of a command line has no line of its own: "pH 4 (as told)". */
+static void drop_places(sw_notes *notes)
+{
+    static const char line[] = " line ";
+    for (size_t i = 0; i < notes->count; i++) {
+        char *at = strstr(notes->items[i].text, "(as told");
+        char *from = at ? strstr(at, line) : NULL;
+        char *end = from ? strchr(from, ')') : NULL;
+        if (end && end < from + sizeof " line 1234567, column 1234567")
+            memmove(from, end, strlen(end) + 1);
+    }
+}
+
 exit_code told_read(const cli_options *options, option_id id, const char *text,
                     size_t index, sw_waters **waters)
 {
@@ -178,6 +191,7 @@ exit_code told_read(const cli_options *options, option_id id, const char *text,
     free(report);
     if (status != SW_OK)
         return complain_option(option_spec_of(id)->name, &error);
+    drop_places(&(*waters)->notes);
     code = refuse_unread(options, id, *waters);
     if (code != EXIT_DONE) {
         sw_waters_free(*waters);

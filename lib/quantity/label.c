@@ -448,6 +448,15 @@ static bool take_grade(reader *r, const char *start, size_t length)
     return true;
 }
 
+/* "Phosphoric acid 75 %" says what is in the bottle, not what it brings. */
+static bool names_acid(const char *start, size_t length)
+{
+    char line[SW_KEY_SIZE], key[SW_KEY_SIZE];
+    (void)snprintf(line, sizeof line, "%.*s", (int)length, start);
+    sw_text_key(line, key);
+    return strstr(key, "acid") || strstr(key, "saure") || strstr(key, "zuur");
+}
+
 static sw_status read_entry(reader *r, const char *start, size_t length)
 {
     entry e;
@@ -466,6 +475,8 @@ static sw_status read_entry(reader *r, const char *start, size_t length)
         return check_sum(r);
     if (is_idle_line(r, start, length, status))
         return SW_OK;
+    if (status == SW_ERR_NAME && names_acid(start, length))
+        return FAIL(r, SW_BAD_LABEL_ACID, (int)length, start);
     return FAIL(r, status, "%s", inner.message);
 }
 

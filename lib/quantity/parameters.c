@@ -408,6 +408,8 @@ static void say_near(const char *name, char *text, size_t size)
         sw_near_consider_list(&near, row->other_names, row->name);
     }
     sw_near_say(&near, text, size);
+    if (near.count && !strpbrk(key, "abcdefghijklmnopqrstuvwxyz"))
+        (void)snprintf(text, size, "; is this the column of the names?");
 }
 
 bool sw_parameter_is_near(const char *name)

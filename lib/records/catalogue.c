@@ -257,6 +257,9 @@ static sw_status say_choices(const char *name, const matches *found,
     return sw_fail(error, SW_BAD_ENTRY_UNCLEAR, name, list);
 }
 
+/* Of shorter names a letter makes another product. */
+static const size_t least_near = 4;
+
 static sw_status say_unknown(const char *name, const char *key, sw_error *error)
 {
     char near_text[300];
@@ -269,6 +272,8 @@ static sw_status say_unknown(const char *name, const char *key, sw_error *error)
         sw_near_consider_list(&near, r->other_names, r->name);
         sw_near_consider(&near, r->formula, r->name);
     }
+    if (strlen(key) < least_near) /* CAN is not UAN */
+        near.count = 0;
     sw_near_say(&near, near_text, sizeof near_text);
     return sw_fail(error, SW_BAD_ENTRY_UNKNOWN, name, near_text);
 }

@@ -3,6 +3,7 @@
 assumed; readings in place of a file."""
 import json
 import os
+import re
 import subprocess
 import tempfile
 import unittest
@@ -158,6 +159,25 @@ class Folder(unittest.TestCase):
             self.assertEqual("assumed" in json.loads(done.stdout)["asked"],
                              not found, home)
 
+    def test_units_that_the_laid_out_report_offers_are_taken(self):
+        self.here("start", "client")
+        with open(self.path("client", "water.csv"), encoding="utf-8") as file:
+            lines = file.read().splitlines()
+        tried = 0
+        for comment, row in zip(lines, lines[1:] + [""]):
+            if not comment.startswith(("# mg/L", "# uS/cm")):
+                continue
+            row = row if "," in row and row[0] != "#" else "alkalinity,,"
+            for unit in re.split(r",| or | \(= |\)|: ", comment[2:].split(";")[0]):
+                unit = unit.strip()
+                if unit and not unit.startswith(("at 25", "degrees")):
+                    done = run("audit", "--water",
+                               f"pH=7,{row.split(',')[0]}=1 {unit}")
+                    self.assertLessEqual(done.returncode, 1,
+                                         f"{row} {unit}: {done.stderr}")
+                    tried += 1
+        self.assertGreater(tried, 15)
+
     def test_a_folder_without_a_name_is_refused(self):
         done = self.here("start", "")
         self.assertEqual(done.returncode, 2)
@@ -224,6 +244,11 @@ class Told(unittest.TestCase):
         commas = self.audited("Ca=104,5 mg/L; Fe=<0,05 mg/L; pH=7,3")
         self.assertEqual(commas["components"]["Ca"], 104.5)
         self.assertEqual(commas["ph"], 7.3)
+
+    def test_a_reading_has_no_line_of_its_own(self):
+        done = run("audit", "--water", TOLD.replace("pH=7.3", "pH=4.1"))
+        self.assertIn("pH 4.1 is outside", done.stderr)
+        self.assertNotIn("column", done.stderr + done.stdout)
 
     def test_what_cannot_be_read_is_said_with_what_to_write(self):
         for told, words in (("Ca=80,5mg/L, pH=7", "semicolons"),

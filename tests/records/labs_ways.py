@@ -89,6 +89,9 @@ CASES = [
      "Parameter;Value;Unit\nIdrogenocarbonati;281;mg/L\nOrthophosphat als PO4;0,31;mg/L\n"
      "Geleidend vermogen;780;uS/cm\np-Wert;0;mmol/L\n",
      "HCO3 4.605, P 0.1011, EC 0.78"),
+    ("acid capacities to pH 4.3 and to 8.2, and a base capacity",
+     "Parameter;Value;Unit\nS\u00e4urekapazit\u00e4t KS4,3;5,6;mmol/L\n"
+     "KS 8.2;0,1;mmol/L\nKB8,2;0,4;mmol/L\n", "alk 5.6"),
     ("carbonate hardness, an open phosphate",
      "Parameter;Value;Unit\nCarbonath\u00e4rte;14;\u00b0dH\n"
      "ortho-Phosphat;0,3;mg/L\n", "refused 3"),

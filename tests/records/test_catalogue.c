@@ -184,6 +184,9 @@ START_TEST(a_name_of_several_products_is_refused_with_all_of_them)
     refuse("manganese sulfate");
     refuse("magnesium sulphate");
     refuse("citric acid");
+    /* of so few letters one makes another product: CAN is not UAN */
+    ck_assert_ptr_null(strstr(refuse("CAN").message, "did you mean"));
+    ck_assert_ptr_nonnull(strstr(refuse("UAN23").message, "did you mean"));
 }
 END_TEST
 

@@ -350,7 +350,12 @@ static const struct {
      "nitrate, urea phosphate, ammonium nitrate, potassium phosphate, "
      "monopotassium phosphate",
      "1:1 total N is 10 %, and the salts it is derived from leave its forms "
-     "open: NO3-N 3."}, /* a name against what the label holds */
+     "open: NO3-N 3."},
+    {"bag", "P2O5 52\nPhosphoric acid 75%",
+     "2:1 'Phosphoric acid 75%' is a bottle, and a label says what a gram of "
+     "it "
+     "brings, su"},
+    /* a name against what the label holds */
     {"pH up", "NO3-N 13\nDerived from: nitric acid",
      "1:1 'pH up' is a name of a base, and bag.txt is an acid; expected a name "
      "that says w"},
