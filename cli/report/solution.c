@@ -66,6 +66,10 @@ void report_put_phs(doc_record *row, const sw_assessment *assessment)
 static void put_ph(doc_record *out, const sw_assessment *assessment)
 {
     report_put_phs(out, assessment);
+    for (size_t i = 0; i < assessment->measure_count; i++)
+        if (assessment->measures[i].aired)
+            doc_text(out, "ph_aired_asked",
+                     report_ph_aired(assessment, FIGURE_PH).text);
     if (!report_ph_is_open(assessment))
         return;
     doc_reads(out, "ph_mixed", SAY_PH_OPEN,

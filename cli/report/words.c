@@ -210,11 +210,26 @@ static bool ph_leaves(const sw_assessment *assessment, leaving *out)
     return moves && (above || aired < row->low - margin);
 }
 
+/* A pH wanted in the air alone that the fresh mix has not. */
+static bool needs_air(const sw_assessment *assessment)
+{
+    double mixed = assessment->mixed.ph;
+    const sw_row *row = ph_row(assessment, true);
+    return row && !ph_row(assessment, false) &&
+           !report_ph_is_open(assessment) &&
+           fabs(assessment->aired.ph - mixed) >= least_drift &&
+           (mixed < row->low || mixed > row->high);
+}
+
 void words_drift(const cli_report *report, char *text, size_t size)
 {
     leaving how;
     const sw_assessment *assessment = report->assessment;
     text[0] = '\0';
+    if (needs_air(assessment))
+        snprintf(text, size, SAY_AERATE_TO,
+                 figure_fixed(assessment->mixed.ph, FIGURE_PH).text,
+                 figure_fixed(assessment->aired.ph, FIGURE_PH).text);
     if (ph_leaves(assessment, &how))
         snprintf(text, size, SAY_AIR_FROM_TO, how.because, how.moves,
                  figure_fixed(assessment->mixed.ph, FIGURE_PH).text,
@@ -255,8 +270,10 @@ void words_drift_of_many(const cli_several *several, bool above, char *text,
     leaving how, said = {0};
     double least = INFINITY, most = -INFINITY;
     size_t count = 0;
+    bool airs = false;
     for (size_t k = 0; k < several->count; k++) {
         const sw_assessment *found = several->reports[k]->assessment;
+        airs = airs || (above && found && needs_air(found));
         if (!ph_leaves(found, &how) || how.above != above)
             continue;
         text_join(list, sizeof list, ", ", "%s", several->names[k]);
@@ -265,7 +282,7 @@ void words_drift_of_many(const cli_several *several, bool above, char *text,
         said = how;
         count++;
     }
-    text[0] = '\0';
+    snprintf(text, size, "%s", airs ? SAY_AERATE_ALL : "");
     if (!count)
         return;
     cli_figure from = figure_fixed(least, FIGURE_PH);

@@ -194,6 +194,24 @@ class Screen(unittest.TestCase):
         self.assertIn("aerate it until", brief)
         self.assertNotIn("short", data)
 
+    def test_what_is_to_be_aerated_before_a_crop_gets_it_says_so(self):
+        with open(os.path.join(SOURCE, "examples/basil.csv"),
+                  encoding="utf-8") as file:
+            aired = file.read().replace("\npH,", "\npH aired,")
+        with written(aired) as target:
+            given = [*WELL, "--target", target.name,
+                     "--shelf", "examples/straights.csv"]
+            for more in [], ["--brief"]:
+                text = run("formulate", *given, *more).stdout
+                self.assertRegex(" ".join(text.split()),
+                                 r"Freshly mixed the pH is (\S+): aerate it .* "
+                                 r"before a crop gets it.* pH as mixed \1 "
+                                 r"pH after airing 5\.8")
+            several = run("recipes", *given, "--water", "examples/town.csv")
+        self.assertIn("Aerate what was freshly mixed",
+                      " ".join(several.stdout.split()))
+        self.assertNotIn("aerate", run("formulate", *BASIL).stdout)
+
     def test_a_ph_alone_is_told_for_the_volume_asked_for(self):
         """Of 20 L a fiftieth of what 1000 L take."""
         with written("parameter,target\npH aired,5.8\n") as target:
