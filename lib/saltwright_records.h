@@ -241,9 +241,9 @@ SW_API sw_status sw_shelf_read(FILE *stream, const char *name, sw_shelf **shelf,
  * One more product, by its label alone: the text of a guaranteed analysis as
  * its regulation words it (reference/label_words.csv), with the list of what it
  * is derived from, or in the words of a shelf's column `label`.  Errors as for
- * that column, with line and column in `file`; SW_ERR_DUPLICATE (a product of
- * that name), SW_ERR_LIMIT (SW_MAX_PRODUCTS, a text of 4096 characters),
- * SW_ERR_IO, SW_ERR_MEMORY.
+ * that column and its product's name, with line and column in `file`;
+ * SW_ERR_DUPLICATE (a product of that name), SW_ERR_LIMIT (SW_MAX_PRODUCTS, a
+ * text of 4096 characters), SW_ERR_IO, SW_ERR_MEMORY.
  */
 SW_API sw_status sw_shelf_add_label(sw_shelf *shelf, const char *product,
                                     FILE *stream, const char *file,

@@ -38,11 +38,19 @@ static const double least_side = 1.0;
 
 /* ---- Strength ----------------------------------------------------------- */
 
+/* The whole name, or its start where a grade, a bracket or a number follows,
+ * which may say which of several salts it is, or which bag. */
+static sw_catalogue_matches match_name(const char *name)
+{
+    sw_catalogue_matches found = sw_catalogue_match(name);
+    return found.count ? found : sw_catalogue_match_start(name);
+}
+
 /* The first row of a liquid with a formula that formula or name mean. */
 static bool find_liquid(const sw_product *p, const char *name, sw_salt *liquid)
 {
     sw_catalogue_matches found =
-        sw_catalogue_match(p->formula ? p->formula : name);
+        p->formula ? sw_catalogue_match(p->formula) : match_name(name);
     for (size_t i = 0; i < found.count; i++) {
         *liquid = sw_catalogue_salt(found.index[i]);
         if (liquid->is_liquid && *liquid->formula)
@@ -127,14 +135,6 @@ static double said_before(const char *name, const char *percent, size_t length,
         is_of_other(before, (size_t)(end - before), liquid))
         return NAN;
     return number_at(start);
-}
-
-/* The whole name, or its start where a grade, a bracket or a number follows,
- * which may say which of several salts it is, or which bag. */
-static sw_catalogue_matches match_name(const char *name)
-{
-    sw_catalogue_matches found = sw_catalogue_match(name);
-    return found.count ? found : sw_catalogue_match_start(name);
 }
 
 /* A number without a unit right behind a name of the catalogue, "nitric acid

@@ -190,6 +190,8 @@ static const struct {
     {"potassium carbonate solution,HNO3,0.38,,1.24", "another product"},
     {"potassium carbonate solution,K2CO3,0.5,,1.5", ""},
     {"nitric acid 60 technical,HNO3,0.38,,1.24", "says 60 %"},
+    {"nitric acid 60 tech. grade,,,NO3-N 8.4,1.24", "says 60 %"},
+    {"nitric acid 60 blue drums,HNO3,0.38,,1.24", ""},
     {"nitric acid technical 60,HNO3,0.38,,1.24", "says 60 %"},
     {"nitric acid 38 technical,HNO3,0.38,,1.24", ""},
     {"feed 20-20-20,,,NO3-N 12; P2O5 20; K2O 20,", "says 20-20-20"},
