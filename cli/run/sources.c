@@ -438,6 +438,8 @@ void source_blame(const cli_source *source, sw_error *error)
 
 /* Of all misreadings tried, what is less likely is worth no warning. */
 static const double least_share = 0.9;
+/* At odds of 15 to 1 it stands out so far that how to take it so is told. */
+static const double clear_share = 15.0 / 16.0;
 
 static sw_status suspect(cli_source *source, const sw_content *per_l,
                          const sw_conditions *conditions, sw_error *error)
@@ -454,8 +456,10 @@ static sw_status suspect(cli_source *source, const sw_content *per_l,
     sw_note *note = source->doubts.items;
     *note = (sw_note){
         .severity = SW_WARNING, .about = SW_ABOUT_DOUBT, .code = "misread"};
-    snprintf(note->text, sizeof note->text, SAY_MISREAD, source->water->sample,
-             100.0 * best->share, best->text, best->read_as);
+    snprintf(note->text, sizeof note->text,
+             best->share < clear_share ? SAY_MISREAD_UNCLEAR : SAY_MISREAD,
+             source->water->sample, 100.0 * best->share, best->text,
+             best->read_as);
     free(best);
     return SW_OK;
 }

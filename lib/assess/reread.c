@@ -194,6 +194,20 @@ sw_status sw_lookup_take(const sw_lookup *reader, const char *read_as,
     return status;
 }
 
+sw_status sw_lookup_slip(const sw_lookup *reader, size_t index, double times,
+                         sw_water **reread, sw_error *error)
+{
+    draft d;
+    *reread = NULL;
+    sw_status status = open_draft(reader, &d, error);
+    if (status == SW_OK) {
+        d.water.readings[index].value *= times;
+        status = build(&d, reread, error);
+    }
+    close_draft(&d);
+    return status;
+}
+
 /* ---- The reader of a report -------------------------------------------- */
 
 void sw_lookup_close(sw_lookup *reader)

@@ -8,7 +8,10 @@
  */
 #include "assess/rereadings.h"
 
+#include "assess/charge.h"
+#include "quantity/components.h"
 #include "quantity/status.h"
+#include "quantity/units.h"
 #include "table_rereadings.h"
 
 #include <math.h>
@@ -21,6 +24,13 @@ enum { MOST_KEPT = 5 };
 static const double margin = 4.0;
 /* So much worse than the best that belief in it is nothing: e^(-30). */
 static const double ruled_out = 60.0;
+/* A figure mistyped just so that the report agrees: 1 in 400 (common practice,
+ * no source); one that is hardly another explains nothing, nor is one put
+ * further off than by two digits. */
+static const double slip_penalty = 12.0;
+static const double least_slip = 1.05, most_slip = 100.0;
+/* Twice what dissolves stands in no water that was sampled clear. */
+static const double most_index = 0.3;
 /* Of many reports one may be wrong in ways of its own: it must not outvote the
  * others.  The one report at hand has no others. */
 static const double most_of_many = 25.0;
@@ -199,6 +209,21 @@ static void keep(search *s, const sw_rereading *candidate)
     s->kept_count = last + 1;
 }
 
+/* More gypsum or silica than dissolves, and than as given: they leave no pH. */
+static bool is_beyond_dissolving(const sw_evidence *e, const sw_evidence *given)
+{
+    static const sw_solid solids[] = {SW_GYPSUM, SW_SILICA};
+    for (size_t i = 0; e->calculated && i < 2; i++) {
+        const sw_saturation *is = &e->chemistry.saturation[solids[i]];
+        const sw_saturation *was = &given->chemistry.saturation[solids[i]];
+        bool before =
+            given->calculated && was->defined && was->index >= is->index;
+        if (is->defined && is->index > most_index && !before)
+            return true;
+    }
+    return false;
+}
+
 /* Adds one report's score, and counts it where nothing disagrees in it. */
 static sw_status weigh_report(const search *s, size_t index, double *sum,
                               size_t *sound)
@@ -214,8 +239,10 @@ static sw_status weigh_report(const search *s, size_t index, double *sum,
         sw_evidence_weigh(s->rereads[index], s->conditions, &evidence, NULL);
     if (status != SW_OK)
         return status;
-    *sum += bounded(s, evidence.score);
-    *sound += evidence.calculated && sw_evidence_agrees(&evidence, given);
+    bool beyond = is_beyond_dissolving(&evidence, given);
+    *sum += bounded(s, evidence.score + (beyond ? ruled_out : 0.0));
+    *sound +=
+        evidence.calculated && !beyond && sw_evidence_agrees(&evidence, given);
     sw_evidence_free(&evidence);
     return SW_OK;
 }
@@ -331,6 +358,66 @@ static sw_status try_row(search *s, const sw_rereadings_row *row)
     return status;
 }
 
+/* ---- A mistyped figure instead ------------------------------------------ */
+
+/* How many times itself a figure has to be for what it is held against; NAN
+ * where it is held against nothing. */
+static double slip_of(const search *s, size_t index)
+{
+    sw_charge charge;
+    const sw_measure *m = &s->lookups[0].measures[index];
+    const sw_check_row *rows = s->reports->given[0].rows;
+    sw_charge_add_up(s->reports->waters[0], &charge);
+    double gap = charge.cations_meq_per_l - charge.anions_meq_per_l;
+    double amount = s->lookups[0].water->readings[index].value * m->scale;
+    sw_component ion = m->parameter.component;
+    switch (m->parameter.kind) {
+    case SW_READS_EC:
+        return 1.0 / rows[SW_CHECK_EC].value;
+    case SW_READS_TDS:
+        return 1.0 / rows[SW_CHECK_TDS_IONS].value;
+    case SW_READS_HARDNESS:
+        return 1.0 / rows[SW_CHECK_HARDNESS].value;
+    case SW_READS_CA_HARDNESS:
+        return 1.0 / rows[SW_CHECK_CA_HARDNESS].value;
+    case SW_READS_ALKALINITY:
+        return 1.0 + gap / amount;
+    case SW_READS_COMPONENT:
+        return 1.0 - gap / (amount * sw_meq_per_mg(ion) *
+                            (sw_charge_in_water(ion) < 0 ? -1.0 : 1.0));
+    default:
+        return NAN;
+    }
+}
+
+static sw_status try_slip(search *s, size_t index)
+{
+    size_t sound = 0;
+    double times = slip_of(s, index), score = slip_penalty;
+    if (!(times > 1.0 / most_slip && times < most_slip) ||
+        fmax(times, 1.0 / times) < least_slip)
+        return SW_OK;
+    sw_status status =
+        sw_lookup_slip(&s->lookups[0], index, times, &s->rereads[0], NULL);
+    if (status == SW_OK)
+        status = weigh_report(s, 0, &score, &sound);
+    if (status == SW_OK)
+        s->scores[s->score_count++] = score;
+    forget(s);
+    return sw_of_trial(status);
+}
+
+/* Each figure of the one report; many are not mistyped alike. */
+static sw_status try_slips(search *s)
+{
+    sw_status status = SW_OK;
+    size_t count = s->reports->waters[0]->reading_count;
+    for (size_t i = 0; i < count && status == SW_OK; i++)
+        if (!s->reports->waters[0]->readings[i].below_detection)
+            status = try_slip(s, i);
+    return status;
+}
+
 /* Belief in each, exp(-score / 2), as a share of belief in all tried. */
 static void share_out(search *s)
 {
@@ -378,7 +465,8 @@ static sw_status make_room(search *s)
     s->rereads = calloc(s->reports->count + 1, sizeof(sw_water *));
     s->kept = calloc(MOST_KEPT + 1, sizeof *s->kept);
     s->effects = calloc(most, sizeof *s->effects);
-    s->scores = calloc(most, sizeof *s->scores);
+    s->scores =
+        calloc(most + s->reports->waters[0]->reading_count, sizeof *s->scores);
     return s->rereads && s->kept && s->effects && s->scores ? SW_OK
                                                             : SW_ERR_MEMORY;
 }
@@ -396,6 +484,8 @@ static sw_status run(search *s)
     s->effects[s->tried_count++] = effect_of(s, true);
     for (size_t i = 0; status == SW_OK && i < sw_rereadings_count; i++)
         status = try_row(s, &sw_rereadings_table[i]);
+    if (s->kept_count > 0 && s->reports->count == 1 && status == SW_OK)
+        status = try_slips(s);
     if (s->kept_count > 0)
         share_out(s);
     return status;

@@ -18,7 +18,8 @@ typedef struct sw_reports {
  * at a time and in all of them at once.  Kept are those whose score, the
  * table's penalty included, beats that of the reports as given by the margin of
  * reference/methods.md, and under which nothing disagrees any more: in the one
- * report, or in half of many and in 5 % more than as given.  *found, best
+ * report, or in half of many and in 5 % more than as given.  In one report any
+ * figure may be mistyped instead: that has a share of the belief too.  *found, best
  * first, to be freed; nothing is touched where there are none to look for.
  * SW_ERR_MEMORY.
  */
@@ -44,6 +45,10 @@ void sw_lookup_close(sw_lookup *reader);
 
 /* Whether the reading is of an ion, in that unit. */
 bool sw_lookup_is_in(const sw_lookup *reader, size_t index, const char *unit);
+
+/* The report with so many times that figure. */
+sw_status sw_lookup_slip(const sw_lookup *reader, size_t index, double times,
+                         sw_water **reread, sw_error *error);
 
 /* sw_water_reread. */
 sw_status sw_lookup_take(const sw_lookup *reader, const char *read_as,

@@ -49,8 +49,12 @@ static bool shows(const sw_audit_report *report, const sw_audit_report *truth)
     return false;
 }
 
+/* From this share on a misreading is told before a recipe. */
+static const double told_share = 0.9;
+
 typedef struct tally {
     int cases, first, listed, silent;
+    int sure;    /* of first: with a share that is told before a recipe */
     int small;   /* too small a confusion to show in any check */
     int refused; /* by the reader */
     int sound;   /* reports as meant, audited beside */
@@ -80,6 +84,7 @@ static void judge(const sw_audit_report *report, const sw_water *misread,
     int rank = rank_of_truth(report, misread, truth);
     t->cases++;
     t->first += rank == 0;
+    t->sure += rank == 0 && report->rereadings[0].share >= told_share;
     t->listed += rank >= 0;
     t->silent += report->rereading_count == 0;
     if (rank != 0 && getenv("SW_VERBOSE"))
@@ -117,11 +122,12 @@ static bool try_case(const lab_report *truth, gsl_rng *rng, tally *t)
 
 static void print_tally(const char *what, const tally *t)
 {
-    printf("%s: %d cases, true re-reading first in %d (%.1f %%), listed in "
+    printf("%s: %d cases, true re-reading first in %d (%.1f %%), in %d with a "
+           "share of 90 %%, listed in "
            "%d, nothing said in %d; besides: %d confusions too small to show, "
            "%d refused by the reader; %d of %d reports as meant accused\n",
-           what, t->cases, t->first, 100.0 * t->first / t->cases, t->listed,
-           t->silent, t->small, t->refused, t->accused, t->sound);
+           what, t->cases, t->first, 100.0 * t->first / t->cases, t->sure,
+           t->listed, t->silent, t->small, t->refused, t->accused, t->sound);
 }
 
 START_TEST(the_true_rereading_comes_first_in_nine_of_ten)
@@ -154,6 +160,77 @@ START_TEST(the_true_rereading_comes_first_in_nine_of_ten)
 }
 END_TEST
 
+/* ---- Slips of the pen ---------------------------------------------------- */
+
+/* A digit of a figure is lost, doubled, exchanged with the next or another. */
+static double mistype(double value, gsl_rng *rng)
+{
+    char text[32];
+    snprintf(text, sizeof text, "%.3g", value);
+    size_t at = gsl_rng_uniform_int(rng, strlen(text)), how = 0;
+    char *c = &text[at], was = *c;
+    if (was < '0' || was > '9' || strchr(text, 'e'))
+        return value;
+    how = gsl_rng_uniform_int(rng, 4);
+    if (how == 0)
+        memmove(c, c + 1, strlen(c));
+    else if (how == 1)
+        memmove(c + 1, c, strlen(c) + 1);
+    else if (how == 2 && c[1] >= '0' && c[1] <= '9')
+        c[0] = c[1], c[1] = was;
+    else
+        *c = (char)('0' + gsl_rng_uniform_int(rng, 10));
+    return atof(text);
+}
+
+/* Whether it shows in a check; then it is counted. */
+static bool try_slip(const lab_report *truth, gsl_rng *rng, tally *t)
+{
+    lab_report slip = *truth;
+    report_line *line =
+        &slip.lines[gsl_rng_uniform_int(rng, (size_t)slip.count)];
+    line->value = mistype(line->value, rng);
+    sw_waters *as_meant = read_report(truth);
+    sw_waters *as_typed = read_report(&slip);
+    sw_audit_report *sound = audit(&as_meant->items[0]);
+    sw_audit_report *report = as_typed ? audit(&as_typed->items[0]) : NULL;
+    bool is_case = report && shows(report, sound);
+    bool told = is_case && report->rereading_count &&
+                report->rereadings[0].share >= told_share;
+    t->cases += is_case;
+    t->listed += is_case && report->rereading_count > 0;
+    t->accused += told;
+    if (told && getenv("SW_VERBOSE"))
+        printf("  %s %g %s: %s, %.0f %%\n", line->parameter, line->value,
+               line->unit, report->rereadings[0].read_as,
+               100.0 * report->rereadings[0].share);
+    sw_audit_report_free(sound);
+    sw_audit_report_free(report);
+    sw_waters_free(as_typed);
+    sw_waters_free(as_meant);
+    return is_case;
+}
+
+START_TEST(a_slip_of_the_pen_is_seldom_called_a_misreading)
+{
+    sw_waters *real = read_real_waters();
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_taus2);
+    tally t = {0};
+    gsl_rng_set(rng, 20260102);
+    for (int cases = sw_cases(CASES); t.cases < cases;) {
+        lab_report report = invent_report(real, rng);
+        (void)try_slip(&report, rng, &t);
+    }
+    printf("%d slips that show: a re-reading proposed in %d, with a share of "
+           "90 %% in %d (%.1f %%)\n",
+           t.cases, t.listed, t.accused, 100.0 * t.accused / t.cases);
+    fflush(stdout);
+    ck_assert_int_le(t.accused, (int)(RATE_SLIP_ACCUSED * t.cases));
+    gsl_rng_free(rng);
+    sw_waters_free(real);
+}
+END_TEST
+
 START_TEST(no_real_analysis_that_balances_is_accused)
 {
     sw_waters *real = read_real_waters();
@@ -179,8 +256,9 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {the_true_rereading_comes_first_in_nine_of_ten,
-                                  no_real_analysis_that_balances_is_accused,
-                                  NULL};
+    const TTest *const tests[] = {
+        the_true_rereading_comes_first_in_nine_of_ten,
+        a_slip_of_the_pen_is_seldom_called_a_misreading,
+        no_real_analysis_that_balances_is_accused, NULL};
     return run_suite(suite_of("confusions", tests));
 }

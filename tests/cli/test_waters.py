@@ -467,6 +467,31 @@ class Waters(unittest.TestCase):
             self.assertLessEqual(len(line), 80, line)
 
 
+class Misread(unittest.TestCase):
+    """One figure of the well's report, and what is told to be misread."""
+
+    def told(self, old, new):
+        with open("examples/well.csv", encoding="utf-8") as file:
+            lines = file.read()
+        self.assertIn(old, lines)
+        with written(lines.replace(old, new)) as report:
+            done = run("formulate", "--water", report.name, *COMMON, "--brief")
+        text = " ".join(done.stdout.split())
+        return "may be misread" in text, "to take it so" in text
+
+    def test_a_mistyped_figure_is_no_misreading_of_another(self):
+        for old, new in (("alkalinity,300", "alkalinity,150"),
+                         ("Ca,104", "Ca,52"), ("TDS,470", "TDS,4700"),
+                         ("TDS,470", "TDS,47"), ("SO4,62", "SO4,124")):
+            self.assertEqual(self.told(old, new), (False, False), new)
+
+    def test_how_to_take_it_so_is_told_where_nothing_else_explains_it(self):
+        self.assertEqual(self.told("Na,21", "Na,93"), (True, False))
+        for old, new in (("alkalinity,300", "alkalinity,6"),
+                         ("SO4,62", "SO4-S,62"), ("EC,788,uS", "EC,788,mS")):
+            self.assertEqual(self.told(old, new), (True, True), new)
+
+
 class AnArchiveInPart(unittest.TestCase):
     """Samples that cannot be read cost themselves alone."""
     HEAD = ("sample,pH,Ca [mg/L],Mg [mg/L],Na [mg/L],K [mg/L],HCO3 [mg/L],"
