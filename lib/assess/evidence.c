@@ -585,9 +585,8 @@ sw_status sw_evidence_glance(const sw_water *water, const sw_content *completed,
 
 double sw_evidence_least_score(const sw_water *water)
 {
-    sw_evidence evidence;
+    sw_evidence evidence = {0};
     frame f = {.water = water, .out = &evidence};
-    memset(&evidence, 0, sizeof evidence);
     sw_charge_add_up(water, &f.charge);
     f.seen = sw_water_most(water);
     f.hides = !sw_content_is_same(&f.seen, &water->per_l);

@@ -4,11 +4,9 @@
  * hand: straight into a reservoir or as stocks.  What the words say is common
  * practice of the trade, no source; reference/methods.md, Stock.
  */
-#include "stock/dosing.h"
+#include "stock/mixing_writer.h"
 #include "stock/product_classes.h"
 #include "stock/safety.h"
-#include "stock/step_size.h"
-#include "stock/mixing_sequence.h"
 
 #include "assess/agent.h"
 #include "quantity/notes.h"
@@ -26,23 +24,8 @@
 SW_TEXTS(sw_step_text, sw_step_kind, "unknown", "prepare", "drain", "fill",
          "add", "measure", "top up", "stir", "store")
 
-/* The list being written; the first failure stops it. */
-typedef struct writer {
-    const sw_mix *mix;
-    const sw_stock *stock;
-    const sw_mixing *mixing;
-    double *g; /* scratch: of each product in the vessel in hand */
-    sw_pitzer pitzer;
-    sw_solubility solubility;
-    sw_measure measure; /* without a scale: not started */
-    double room;        /* times sw_bucket_l; 0: a bucket for each solid */
-    sw_steps *steps;
-    sw_step lost; /* what there was no memory for */
-    sw_status status;
-} writer;
-
 /* One more; where there is no memory for it, one that is lost. */
-static sw_step *say(writer *w, sw_step_kind kind, sw_tank tank,
+static sw_step *say(sw_writer *w, sw_step_kind kind, sw_tank tank,
                     const char *text)
 {
     sw_steps *s = w->steps;
@@ -66,23 +49,7 @@ static void warn(sw_step *step, const char *caution)
     snprintf(step->advice, sizeof step->advice, "%s", caution);
 }
 
-static const sw_product *product_at(const writer *w, size_t j)
-{
-    return &w->mix->shelf->products[j];
-}
-
-static double grams_of(const writer *w, size_t j, sw_tank tank)
-{
-    return tank == SW_TANKS ? w->mix->recipe->g_per_l[j] * w->mixing->volume_l
-                            : w->stock->placements[j].g[tank];
-}
-
-static bool is_liquid(const sw_product *p)
-{
-    return !isnan(p->density_g_per_ml);
-}
-
-static bool has_turn(const writer *w, sw_turn now, sw_tank tank)
+static bool has_turn(const sw_writer *w, sw_turn now, sw_tank tank)
 {
     for (size_t j = 0; j < w->mix->shelf->count; j++)
         if (grams_of(w, j, tank) > 0 && sw_turn_of(product_at(w, j)) == now)
@@ -91,7 +58,7 @@ static bool has_turn(const writer *w, sw_turn now, sw_tank tank)
 }
 
 /* What it does to a worker, with what was added before it. */
-static void warn_of(const writer *w, sw_step *step, size_t j, sw_tank tank)
+static void warn_of(const sw_writer *w, sw_step *step, size_t j, sw_tank tank)
 {
     const sw_product *held[SW_MAX_PRODUCTS];
     size_t count = 0;
@@ -104,135 +71,6 @@ static void warn_of(const writer *w, sw_step *step, size_t j, sw_tank tank)
                         sizeof step->safety);
     sw_advice_of_adding(product_at(w, j), held, count, step->advice,
                         sizeof step->advice);
-}
-
-static bool is_heated(const writer *w, sw_tank tank)
-{
-    for (size_t j = 0; j < w->mix->shelf->count; j++)
-        if (grams_of(w, j, tank) > 0 && sw_heats(product_at(w, j)))
-            return true;
-    return false;
-}
-
-/* ---- One addition ---- */
-
-static const char *calcium_pace(const sw_product *p, sw_tank tank)
-{
-    return sw_turn_of(p) == SW_TURN_CALCIUM && tank == SW_TANKS
-               ? " Slowly, with the pump running."
-               : "";
-}
-
-static bool has_poured_acid(const writer *w)
-{
-    for (size_t i = 0; i < w->steps->count; i++)
-        if (w->steps->items[i].kind == SW_STEP_ADD &&
-            sw_turn_of(product_at(w, w->steps->items[i].product)) ==
-                SW_TURN_ACID)
-            return true;
-    return false;
-}
-
-/* Alkaline silicate gels where it meets acid (reference/hazard_pairs.csv). */
-static const char *silicate_pace(const writer *w, const sw_product *p,
-                                 sw_tank tank)
-{
-    return tank != SW_TANKS                          ? " " SW_SAY_SILICATE_TANK
-           : !(sw_classes_of(p) & SW_CLASS_SILICATE) ? " " SW_SAY_SILICATE_MILD
-           : has_poured_acid(w)                      ? " " SW_SAY_SILICATE_LATE
-                                : " " SW_SAY_SILICATE_FIRST;
-}
-
-/* What serves where nobody has said what the scale can do: common practice, no
- * source. */
-static const sw_scale usual_scale = {.micro_step_g = 0.01, .concentrate_l = 1};
-
-static bool has_solution(const writer *w, size_t j)
-{
-    const sw_weighed *weighed = w->mixing->weighed;
-    return weighed && weighed->recipe.count &&
-           weighed->items[j].concentrate_g > 0;
-}
-
-/* Of so little that no scale weighs it well: from a solution, which whoever
- * names a scale has among the amounts already. */
-static bool write_little(writer *w, size_t j, sw_step *step)
-{
-    sw_weighing item;
-    char g[SW_FIGURE_BYTES], ml[SW_FIGURE_BYTES];
-    if (is_liquid(product_at(w, j)) || w->mixing->weighed)
-        return false;
-    if (!w->measure.scale)
-        sw_measure_start(&usual_scale, &w->measure);
-    sw_measure_dissolve(&w->measure, product_at(w, j), step->g, &item);
-    if (isnan(item.concentrate_g))
-        return false;
-    step->concentrate_g = item.concentrate_g;
-    step->concentrate_l = item.concentrate_l;
-    step->dose_ml = 1000 * step->g / item.concentrate_g * item.concentrate_l;
-    snprintf(step->text, sizeof step->text, SW_SAY_HOW_LITTLE,
-             usual_scale.micro_step_g, sw_figure(step->concentrate_g, g),
-             step->concentrate_l, sw_figure(step->dose_ml, ml));
-    return true;
-}
-
-/* A bucket as the trade has it: common practice, no source. */
-static const double bucket_l = 10;
-
-static double dissolved_in_l(const writer *w, size_t j)
-{
-    return sw_bucket_l(product_at(w, j), grams_of(w, j, SW_TANKS),
-                       w->mixing->volume_l);
-}
-
-/* What the water leaves of a reservoir: for liquids, and to dissolve solids. */
-static void share_room(writer *w, double filled_l)
-{
-    double left_l = w->mixing->volume_l - filled_l, least_l = 0, buckets_l = 0;
-    for (size_t j = 0; j < w->mix->shelf->count; j++) {
-        double l = grams_of(w, j, SW_TANKS) > 0 ? dissolved_in_l(w, j) : 0;
-        bool liquid = is_liquid(product_at(w, j));
-        left_l -= liquid ? l : 0;
-        least_l += liquid ? 0 : l;
-        buckets_l += liquid || !(l > 0) ? 0 : fmax(l, bucket_l);
-    }
-    w->room = buckets_l > left_l ? fmax(left_l / least_l, 1) : 0;
-}
-
-/* "a bucket of", "200 mL of": down to 1, 2 or 5 tens, so that all have room. */
-static void write_water(const writer *w, size_t j, char text[32])
-{
-    double ml = 1000 * w->room * dissolved_in_l(w, j);
-    double ten = pow(10, floor(log10(ml)));
-    ml = ten * (ml >= 5 * ten ? 5 : ml >= 2 * ten ? 2 : 1);
-    snprintf(text, 32, w->room > 0 ? "%g %s of" : "a bucket of",
-             ml < 1000 ? ml : ml / 1000, ml < 1000 ? "mL" : "L");
-}
-
-/* What is done with it, and where heat or cold comes into it. */
-static void write_how(const writer *w, size_t j, sw_tank tank, sw_step *step)
-{
-    const sw_product *p = product_at(w, j);
-    bool nitrate = p->per_g.amount[SW_NO3_N] > 50 && !is_liquid(p);
-    bool hot = sw_heats(p) && !is_liquid(p);
-    char water[32];
-    const char *how = is_liquid(p)         ? SW_SAY_HOW_LIQUID
-                      : has_solution(w, j) ? SW_SAY_HOW_SOLUTION
-                      : tank != SW_TANKS   ? SW_SAY_HOW_STOCK
-                      : hot                ? SW_SAY_HOW_HOT
-                                           : SW_SAY_HOW_RESERVOIR;
-    const char *warmth = hot && tank != SW_TANKS
-                             ? " It heats the water: a little at a time."
-                         : !nitrate || hot ? ""
-                         : tank != SW_TANKS && is_heated(w, tank)
-                             ? " Nitrates cool the water: give them time."
-                             : " Nitrates cool the water: warm water helps.";
-    const char *pace = sw_turn_of(p) == SW_TURN_SILICATE
-                           ? silicate_pace(w, p, tank)
-                           : calcium_pace(p, tank);
-    write_water(w, j, water);
-    snprintf(step->text, sizeof step->text, how, water);
-    sw_text_add(step->text, sizeof step->text, "%s%s", warmth, pace);
 }
 
 /* "calcite, gypsum and brushite", as `last` says. */
@@ -267,7 +105,7 @@ static const char *relief_words(sw_relief relief, bool reservoir, bool sought)
 }
 
 /* What clouds from here on, and what helps. */
-static void write_clouds(const writer *w, const sw_vessel *v,
+static void write_clouds(const sw_writer *w, const sw_vessel *v,
                          const sw_sequence *s, size_t at, sw_step *step)
 {
     bool sought = sw_target_ph(w->mix->target) != NULL;
@@ -297,21 +135,21 @@ static void write_clouds(const writer *w, const sw_vessel *v,
                     relief_words(m->relief, reservoir, sought));
 }
 
-static void add(writer *w, const sw_vessel *v, const sw_sequence *s, size_t at,
-                sw_tank tank)
+static void add(sw_writer *w, const sw_vessel *v, const sw_sequence *s,
+                size_t at, sw_tank tank)
 {
     size_t j = s->items[at].product;
     sw_step *step = say(w, SW_STEP_ADD, tank, "");
     step->product = j;
     step->g = grams_of(w, j, tank);
-    if (!write_little(w, j, step))
-        write_how(w, j, tank, step);
+    if (!sw_write_little(w, j, step))
+        sw_write_how(w, j, tank, step);
     write_clouds(w, v, s, at, step);
     warn_of(w, step, j, tank);
 }
 
 /* The water that stands in the vessel before anything goes in. */
-static void write_fill(const writer *w, sw_tank tank, double share,
+static void write_fill(const sw_writer *w, sw_tank tank, double share,
                        sw_step *step)
 {
     double kept_share = w->mixing->kept_l / w->mixing->volume_l;
@@ -326,12 +164,12 @@ static void write_fill(const writer *w, sw_tank tank, double share,
             step->text, sizeof step->text, SW_SAY_FILL_TANK, sw_tank_text(tank),
             tank == SW_TANK_C && has_turn(w, SW_TURN_ACID, tank) ? ", the acid"
                                                                  : "",
-            100 * share, is_heated(w, tank) ? "cold " : "",
+            100 * share, sw_is_heated(w, tank) ? "cold " : "",
             w->stock->tanks[tank].makes_lime ? "purified "
             : w->mixing->setup->make_up      ? "make-up "
                                              : "",
-            is_heated(w, tank) ? ", as it will heat up"
-                               : " of 30 to 40 °C if you can");
+            sw_is_heated(w, tank) ? ", as it will heat up"
+                                  : " of 30 to 40 °C if you can");
     if (tank != SW_TANKS && w->stock->tanks[tank].makes_lime)
         sw_text_add(step->text, sizeof step->text, " " SW_SAY_FILL_LIME,
                     w->mixing->setup->make_up ? "make-up water"
@@ -342,7 +180,7 @@ static void write_fill(const writer *w, sw_tank tank, double share,
 static const sw_content purified = {{0}};
 
 /* The water first, then the products in the order found. */
-static void write_sequence(writer *w, sw_tank tank)
+static void write_sequence(sw_writer *w, sw_tank tank)
 {
     sw_sequence s;
     const sw_stock_setup *setup = w->mixing->setup;
@@ -366,7 +204,7 @@ static void write_sequence(writer *w, sw_tank tank)
     if (w->status)
         return;
     if (reservoir)
-        share_room(w, s.items[0].volume_l);
+        sw_share_room(w, s.items[0].volume_l);
     write_fill(w, tank, s.items[0].volume_l / v.full_l, fill);
     write_clouds(w, &v, &s, 0, fill);
     for (size_t i = 1; i < s.count && !w->status; i++)
@@ -395,7 +233,7 @@ static void ph_range(const sw_target_row *row, double *low, double *high)
 }
 
 /* The last word on acid and base that are not sized. */
-static void pour_unsized(writer *w)
+static void pour_unsized(sw_writer *w)
 {
     char how[256];
     for (size_t j = 0; j < w->mix->shelf->count; j++) {
@@ -408,7 +246,7 @@ static void pour_unsized(writer *w)
     }
 }
 
-static void measure_ph(writer *w, const char *text)
+static void measure_ph(sw_writer *w, const char *text)
 {
     double low, high;
     const sw_target_row *row = sw_target_ph(w->mix->target);
@@ -420,7 +258,7 @@ static void measure_ph(writer *w, const char *text)
 }
 
 /* Where the pH is open and no acid is poured to it, measuring. */
-static void try_small(writer *w)
+static void try_small(sw_writer *w)
 {
     const sw_undeclared *open = w->mixing->undeclared;
     if (!open || isnan(open->ph_low) || !isnan(open->until_ph_low))
@@ -432,7 +270,7 @@ static void try_small(writer *w)
 
 /* Trace elements too little for the scale are dosed from a solution, which is
  * made before anything else. */
-static void write_solutions(writer *w)
+static void write_solutions(sw_writer *w)
 {
     const sw_weighed *weighed = w->mixing->weighed;
     size_t count = weighed ? weighed->recipe.count : 0;
@@ -454,7 +292,7 @@ static bool is_renewed(const sw_mixing *m)
     return m->kept_l > 0 || m->drained_l > 0;
 }
 
-static void drain_old(writer *w)
+static void drain_old(sw_writer *w)
 {
     say(w, SW_STEP_PREPARE, SW_TANKS, SW_SAY_SHUT_FLOW);
     if (w->mixing->drained_l > 0)
@@ -463,14 +301,14 @@ static void drain_old(writer *w)
 }
 
 /* At the end of the last step. */
-static void open_flow(writer *w)
+static void open_flow(sw_writer *w)
 {
     sw_step *last =
         w->status ? &w->lost : &w->steps->items[w->steps->count - 1];
     sw_text_add(last->text, sizeof last->text, " " SW_SAY_OPEN_FLOW);
 }
 
-static void write_direct(writer *w)
+static void write_direct(sw_writer *w)
 {
     bool renewed = is_renewed(w->mixing);
     warn(say(w, SW_STEP_PREPARE, SW_TANKS, SW_SAY_CALIBRATE_RESERVOIR),
@@ -500,7 +338,7 @@ static void write_range(double low, double high, char *text, size_t size)
 }
 
 /* A tank calculated out of the range is not told to stay in it. */
-static void write_chelate(writer *w, sw_tank tank)
+static void write_chelate(sw_writer *w, sw_tank tank)
 {
     const sw_tank_report *report = &w->stock->tanks[tank];
     double low = report->chelate_ph_low, high = report->chelate_ph_high;
@@ -522,7 +360,7 @@ static void write_chelate(writer *w, sw_tank tank)
                  range);
 }
 
-static void write_tank(writer *w, sw_tank tank)
+static void write_tank(sw_writer *w, sw_tank tank)
 {
     write_sequence(w, tank);
     say(w, SW_STEP_TOP_UP, tank,
@@ -535,7 +373,7 @@ static void write_tank(writer *w, sw_tank tank)
     say(w, SW_STEP_STORE, tank, SW_SAY_MARK_TANK);
 }
 
-static void write_stocks(writer *w)
+static void write_stocks(sw_writer *w)
 {
     warn(say(w, SW_STEP_PREPARE, SW_TANKS, SW_SAY_CALIBRATE_TANKS),
          SW_SAY_CAUTION_TANKS);
@@ -571,7 +409,7 @@ static sw_status check(const sw_mixing *m, sw_error *error)
     return SW_OK;
 }
 
-static void write_steps(writer *w)
+static void write_steps(sw_writer *w)
 {
     w->steps = calloc(1, sizeof *w->steps);
     w->g = calloc(w->mix->shelf->count + 1, sizeof *w->g);
@@ -596,7 +434,7 @@ sw_status sw_mixing_order(const sw_mixing *mixing, sw_steps **steps,
     sw_status status = check(mixing, error);
     if (status)
         return status;
-    writer *w = calloc(1, sizeof *w);
+    sw_writer *w = calloc(1, sizeof *w);
     if (!w)
         return sw_fail_memory(error);
     w->mixing = mixing;
