@@ -19,8 +19,8 @@ typedef struct sw_reports {
  * table's penalty included, beats that of the reports as given by the margin of
  * reference/methods.md, and under which nothing disagrees any more: in the one
  * report, or in half of many and in 5 % more than as given.  In one report any
- * figure may be mistyped instead: that has a share of the belief too.  *found, best
- * first, to be freed; nothing is touched where there are none to look for.
+ * figure may be mistyped instead: that has a share of the belief too.  *found,
+ * best first, to be freed; nothing is touched where there are none to look for.
  * SW_ERR_MEMORY.
  */
 sw_status sw_suspects_find(const sw_reports *reports,
