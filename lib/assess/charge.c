@@ -74,8 +74,10 @@ static void add_hidden(const sw_water *water, sw_charge *charge)
 {
     sw_content most = sw_water_most(water);
     for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
-        double meq = (most.amount[i] - water->per_l.amount[i]) *
-                     sw_meq_per_mg((sw_component)i);
+        double hidden = most.amount[i] - water->per_l.amount[i];
+        if (hidden == 0.0)
+            continue;
+        double meq = hidden * sw_meq_per_mg((sw_component)i);
         if (sw_charge_in_water((sw_component)i) < 0)
             charge->hidden_anions_meq_per_l += meq;
         else
@@ -94,7 +96,7 @@ void sw_charge_add_up(const sw_water *water, sw_charge *charge)
     else
         look_for_waters(water, charge);
     for (int i = 0; i < SW_COMPONENT_COUNT; i++) {
-        double meq = c[i] * sw_meq_per_mg((sw_component)i);
+        double meq = c[i] == 0.0 ? 0.0 : c[i] * sw_meq_per_mg((sw_component)i);
         add(charge, sw_charge_in_water((sw_component)i) < 0 ? -meq : meq,
             &variance);
     }

@@ -109,14 +109,14 @@ static double lever_of(const sw_model *model, const sw_ph_row *row,
     if (role == SW_PH_NEITHER && model->levers == SW_LEVERS_AGENTS)
         return 0;
     bool is_agent = sw_model_is_agent(model, column);
-    double buffer = is_agent ? 0 : buffer_of(model, row, product);
     if (role == SW_PH_NEITHER && model->levers != SW_LEVERS_ALL)
-        return buffer;
+        return is_agent ? 0 : buffer_of(model, row, product);
     double all = sw_ph_row_sum(row, &product->per_g);
     if (role == SW_PH_BASIC_NUTRIENT)
-        return buffer == 0 ? 0 : all;
-    return is_agent || all * harm > 0 || is_in_check(model, product) ? all
-                                                                     : buffer;
+        return is_agent || buffer_of(model, row, product) == 0 ? 0 : all;
+    return is_agent || all * harm > 0 || is_in_check(model, product)
+               ? all
+               : buffer_of(model, row, product);
 }
 
 /* Levers of each column into `to`; answers what the rest gives of y, or of

@@ -281,6 +281,10 @@ void sw_text_mend(char *text)
 {
     char *to = text;
     for (const char *from = text; *from;) {
+        if ((unsigned char)*from < 0x80) {
+            *to++ = *from++;
+            continue;
+        }
         size_t length = length_of((unsigned char)*from);
         bool keep = is_whole(from, length);
         for (size_t i = keep ? length : 1; i > 0; i--, from++)

@@ -26,7 +26,7 @@ void sw_lab_species_of(const char *unit, char of[SW_KEY_SIZE])
 {
     sw_unit parsed;
     of[0] = '\0';
-    if (sw_unit_parse_of(unit, &parsed, of, NULL) != SW_OK)
+    if (*unit && sw_unit_parse_of(unit, &parsed, of, NULL) != SW_OK)
         of[0] = '\0';
 }
 
@@ -288,15 +288,33 @@ static const sw_lab_name *resolve(sw_lab *lab, const sw_lab_cells *cells,
 /* All that a name depends on; false where it is too long to keep. */
 static bool spell_out(const sw_lab_cells *c, char words[512])
 {
-    int length = snprintf(
-        words, 512, "%s|%s|%s|%s|%s|%s|%s|%s|%s|%s|%s|%d%d",
-        c->spelled ? c->spelled : text_of(c->name), text_of(c->unit),
-        c->units[0], c->units[1], c->units[2], c->basis ? c->basis : "",
-        c->definitions[0] ? c->definitions[0] : "",
-        c->definitions[1] ? c->definitions[1] : "",
-        c->definitions[2] ? c->definitions[2] : "", c->said.basis, c->said.warm,
-        c->said_of_it, c->said.certain);
-    return length > 0 && length < 512;
+    const char *const parts[] = {
+        c->spelled ? c->spelled : text_of(c->name),
+        text_of(c->unit),
+        c->units[0],
+        c->units[1],
+        c->units[2],
+        c->basis,
+        c->definitions[0],
+        c->definitions[1],
+        c->definitions[2],
+        c->said.basis,
+        c->said.warm,
+        c->said_of_it ? "of it" : "",
+        c->said.certain ? "certain" : "",
+    };
+    size_t used = 0;
+    for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
+        size_t length = parts[i] ? strlen(parts[i]) : 0;
+        if (used + length + 2 > 512)
+            return false;
+        if (length)
+            memcpy(words + used, parts[i], length);
+        used += length;
+        words[used++] = '|';
+    }
+    words[used] = '\0';
+    return true;
 }
 
 const sw_lab_name *sw_lab_resolve(sw_lab *lab, const sw_lab_cells *cells,

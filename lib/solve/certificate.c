@@ -166,6 +166,8 @@ static double most_of_column(const sw_form *form, const double *row_price,
 {
     double sum = 0, size = 0;
     for (size_t i = 0; i < form->rows; i++) {
+        if (row_price[i] == 0)
+            continue;
         double part = row_price[i] * form->matrix[i * form->columns + j];
         sum += part;
         size += fabs(part);

@@ -19,41 +19,56 @@ static const double rank_tolerance = 1e-11;
 /* ---- Factors ------------------------------------------------------------ */
 
 /* Of column k R stands above the diagonal, the reflector's vector from it on.
- */
+ * Below its end a column has zeros, as has whatever is turned: loops go over
+ * numbers by fours. */
 typedef struct sw_factor {
     size_t height, width, rank;
-    double *columns; /* one after another, where they were; */
+    double *columns; /* each padded(height) long, where they were; */
     size_t *order;   /* the kth is the order[k]th of them */
     double *diagonal;
     double *strength; /* 2 / (vector' vector) */
 } sw_factor;
 
-static double *column_of(const sw_factor *of, size_t k)
+static size_t padded(size_t count)
 {
-    return of->columns + of->order[k] * of->height;
+    return count + 3;
 }
 
-/* In four sums, none of which waits for the others. */
-static inline double product(const double *a, const double *b, size_t count)
+static double *column_of(const sw_factor *of, size_t k)
+{
+    return of->columns + of->order[k] * padded(of->height);
+}
+
+/* In four sums, none of which waits for the others; of numbers with zeros
+ * behind them. */
+static inline double product_by_fours(const double *a, const double *b,
+                                      size_t count)
 {
     double sum[4] = {0};
-    size_t i = 0;
-    for (; i + 4 <= count; i += 4)
+    for (size_t i = 0; i < count; i += 4)
         for (size_t k = 0; k < 4; k++)
             sum[k] += a[i + k] * b[i + k];
-    for (size_t k = 0; i + k < count; k++)
-        sum[k] += a[i + k] * b[i + k];
+    return (sum[0] + sum[1]) + (sum[2] + sum[3]);
+}
+
+/* The same, whatever is behind them. */
+static double product(const double *a, const double *b, size_t count)
+{
+    double sum[4] = {0};
+    for (size_t i = 0; i < count; i++)
+        sum[i % 4] += a[i] * b[i];
     return (sum[0] + sum[1]) + (sum[2] + sum[3]);
 }
 
 /* Of what is left of a column or vector from k on. */
-static void reflect(const sw_factor *of, size_t k, double *left)
+static inline void reflect(const sw_factor *of, size_t k, double *restrict left)
 {
-    const double *vector = column_of(of, k) + k;
+    const double *restrict vector = column_of(of, k) + k;
     size_t count = of->height - k;
-    double share = of->strength[k] * product(vector, left, count);
-    for (size_t i = 0; i < count; i++)
-        left[i] -= share * vector[i];
+    double share = of->strength[k] * product_by_fours(vector, left, count);
+    for (size_t i = 0; i < count; i += 4)
+        for (size_t e = 0; e < 4; e++)
+            left[i + e] -= share * vector[i + e];
 }
 
 /* Puts the longest of the columns from k on there; answers its square. */
@@ -63,7 +78,7 @@ static double bring_longest(const sw_factor *of, size_t k)
     size_t longest = k;
     for (size_t j = k; j < of->width; j++) {
         const double *left = column_of(of, j) + k;
-        double square = product(left, left, of->height - k);
+        double square = product_by_fours(left, left, of->height - k);
         if (square > most) {
             most = square;
             longest = j;
@@ -200,10 +215,11 @@ sw_frame *sw_frame_of(sw_solver *solver, const sw_form *form,
     };
     list_columns(made, active);
     list_rows(made, active);
-    double *held = sw_take_numbers(solver, made->columns * made->rows);
+    size_t stride = padded(made->columns);
+    double *held = sw_take_numbers(solver, stride * made->rows);
     for (size_t i = 0; i < made->rows; i++)
         gather(made, form->matrix + made->row[i] * form->columns,
-               held + i * made->columns);
+               held + i * stride);
     made->held = factorise(solver, held, made->columns, made->rows);
     return made;
 }
@@ -223,14 +239,15 @@ static sw_factor factor_rest(const sw_frame *frame, const sw_terms *terms,
                              const double *turned, double *right)
 {
     size_t rank = frame->held.rank, rest = frame->columns - rank;
-    double *term = sw_take_numbers(frame->solver, frame->columns);
-    double *columns = sw_take_numbers(frame->solver, rest * terms->count);
+    size_t stride = padded(terms->count);
+    double *term = sw_take_numbers(frame->solver, padded(frame->columns));
+    double *columns = sw_take_numbers(frame->solver, rest * stride);
     for (size_t e = 0; e < terms->count; e++) {
         const double *row = terms->matrix + e * frame->form->columns;
         gather(frame, row, term);
         turn(&frame->held, term);
         for (size_t j = 0; j < rest; j++)
-            columns[j * terms->count + e] = term[rank + j];
+            columns[j * stride + e] = term[rank + j];
         if (right)
             right[e] = terms->goal[e] -
                        product(row, frame->y, frame->form->columns) -
@@ -243,8 +260,8 @@ bool sw_dense_fit(const sw_frame *frame, const sw_terms *terms,
                   const sw_point *point)
 {
     size_t rank = frame->held.rank;
-    double *y = sw_take_numbers(frame->solver, frame->columns);
-    double *right = sw_take_numbers(frame->solver, terms->count);
+    double *y = sw_take_numbers(frame->solver, padded(frame->columns));
+    double *right = sw_take_numbers(frame->solver, padded(terms->count));
     solve_held(frame, y);
     sw_factor rest = factor_rest(frame, terms, y, right);
     turn(&rest, right);
@@ -281,7 +298,7 @@ void sw_dense_prices(const sw_frame *frame, const double *gradient,
                      const sw_point *point)
 {
     const sw_form *form = frame->form;
-    double *turned = sw_take_numbers(frame->solver, frame->columns);
+    double *turned = sw_take_numbers(frame->solver, padded(frame->columns));
     memset(point->row_price, 0, form->rows * sizeof(double));
     memcpy(point->column_price, gradient, form->columns * sizeof(double));
     add_prices(frame, turned, point);
