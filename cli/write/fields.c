@@ -107,16 +107,20 @@ static doc_field field_of(const sw_fields_row *row)
 
 static const doc_field *all_fields(void)
 {
-    if (!fields[0].block)
-        for (size_t i = 0; i < FIELDS; i++)
-            fields[i] = field_of(&sw_fields_table[i]);
+    const doc_field *next = NULL;
+    for (size_t i = FIELDS; i-- > 0 && !fields[0].block;) {
+        fields[i] = field_of(&sw_fields_table[i]);
+        fields[i].next = next;
+        if (!*fields[i].key)
+            next = &fields[i];
+    }
     return fields;
 }
 
 const doc_field *fields_block(const char *name)
 {
-    for (const doc_field *f = all_fields(); f->block; f++)
-        if (!*f->key && *f->block == *name && strcmp(f->block, name) == 0)
+    for (const doc_field *f = all_fields(); f; f = f->next)
+        if (strcmp(f->block, name) == 0)
             return f;
     fault("no block", name, "");
 }

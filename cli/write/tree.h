@@ -83,6 +83,7 @@ typedef struct doc_field {
     unsigned places; /* 0: as the block */
     bool one;        /* a part: one record of it */
     bool runs;       /* reports; its words are what their names are of */
+    const struct doc_field *next; /* block */
 } doc_field;
 
 /* The block `name`; ends the program where there is none. */

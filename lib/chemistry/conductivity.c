@@ -27,11 +27,11 @@ static const double weighed_low = 0.02, weighed_high = 0.015;
 
 /* An ion that conducts: its share of the current and of the atmosphere. */
 typedef struct ion {
-    double molarity;  /* mol/L */
-    double charge;    /* without sign */
-    double lambda;    /* limiting, S cm^2 per equivalent */
-    double screening; /* 1/(1 + kappa a) */
-    double drag;      /* sum over its counter-ions by equivalents */
+    double equivalents; /* per litre */
+    double charge;      /* without sign */
+    double lambda;      /* limiting, S cm^2 per equivalent */
+    double screening;   /* 1/(1 + kappa a) */
+    double drag;        /* sum over its counter-ions by equivalents */
     int place;
 } ion;
 
@@ -60,12 +60,14 @@ static void list_ions(const sw_speciation *s, ions *cations, ions *anions)
             isnan(species->size_angstrom) ? ION_SIZE : species->size_angstrom;
         ions *list = species->charge > 0 ? cations : anions;
         ion *of = &list->at[list->count++];
-        *of = (ion){.molarity = s->molality[i] * s->totals.water_kg_per_l,
-                    .charge = abs(species->charge),
+        double charge = abs(species->charge);
+        *of = (ion){.equivalents =
+                        s->molality[i] * s->totals.water_kg_per_l * charge,
+                    .charge = charge,
                     .lambda = lambda_of(species),
                     .screening = 1 / (1 + root * size),
                     .place = c->is_paired ? c->drags.place[i] : -1};
-        list->equivalents += of->molarity * of->charge;
+        list->equivalents += of->equivalents;
     }
 }
 
@@ -108,8 +110,8 @@ static void add_drags(const sw_constants *c, ions *cations, ions *anions)
             double drag = known ? known[other->place]
                                 : drag_of(one->charge, one->lambda,
                                           other->charge, other->lambda);
-            one->drag += other->molarity * other->charge * drag;
-            other->drag += one->molarity * one->charge * drag;
+            one->drag += other->equivalents * drag;
+            other->drag += one->equivalents * drag;
         }
     }
 }
@@ -124,8 +126,7 @@ static double current_of(const ions *list, double drag, double relax,
         const ion *of = &list->at[k];
         double dragged = of->lambda - drag * of->charge * of->screening;
         double relaxed = relax * of->drag / counter_equivalents;
-        sum +=
-            of->molarity * of->charge * dragged * (1 - relaxed * of->screening);
+        sum += of->equivalents * dragged * (1 - relaxed * of->screening);
     }
     return sum;
 }

@@ -34,9 +34,9 @@ static bool is_possible(const sw_content *possible, sw_master master)
 static void fill_traces(const sw_ph_memory *memory, sw_totals *totals)
 {
     for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
-        if (!is_absent(m, memory->aired) &&
+        if (totals->mol_per_kg[m] < TRACE && !is_absent(m, memory->aired) &&
             is_possible(memory->possible, (sw_master)m))
-            totals->mol_per_kg[m] = fmax(totals->mol_per_kg[m], TRACE);
+            totals->mol_per_kg[m] = TRACE;
 }
 
 /* eq of alkalinity that a kg of water more would hold of the same totals. */

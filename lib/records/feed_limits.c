@@ -20,7 +20,7 @@ static const sw_harm_row *row_of(sw_target_kind kind, bool below)
                                                    : "";
     for (size_t i = 0; i < sw_harm_count; i++) {
         const sw_harm_row *row = &sw_harm_table[i];
-        if (!strcmp(row->use, "feed") && !strcmp(row->parameter, parameter) &&
+        if (!strcmp(row->parameter, parameter) && !strcmp(row->use, "feed") &&
             !strcmp(row->side, "below") == below)
             return row;
     }

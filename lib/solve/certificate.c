@@ -205,7 +205,8 @@ static void lower_by_row(const sw_form *form, const double *row, double sign,
     double least = 0;
     for (size_t j = 0; j < form->columns; j++) {
         double a = sign * row[j];
-        least += a * (a > 0 ? form->low[j] : ceiling[j]);
+        if (a != 0)
+            least += a * (a > 0 ? form->low[j] : ceiling[j]);
     }
     double room = fmax(most - least, 0);
     for (size_t j = 0; j < form->columns; j++) {
