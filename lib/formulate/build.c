@@ -133,7 +133,7 @@ sw_status sw_model_build(sw_solver *solver, const sw_problem *problem,
                         .seen = {{.at = {.ph = NAN}}, {.at = {.ph = NAN}}}};
     if (setting->aims)
         model->ph_lines =
-            sw_take(solver, SW_MOST_PH_LINES, sizeof *model->ph_lines);
+            sw_take(solver, 3 * setting->aims, sizeof *model->ph_lines);
     if (setting->aims && !problem->conditions.tables)
         model->room = sw_take(solver, 1, sizeof *model->room);
     order_products(solver, model);
