@@ -161,14 +161,13 @@ static const double let_pass = 1e-8, let_round = 1e-14;
 
 /* The most that the rows' sum gets in a column; *loose: what of it is rounding.
  */
-static double most_of_column(const sw_form *form, const double *row_price,
-                             size_t j, double ceiling, double *loose)
+static double most_of_column(const sw_form *form, const sw_row_price *priced,
+                             size_t count, size_t j, double ceiling,
+                             double *loose)
 {
     double sum = 0, size = 0;
-    for (size_t i = 0; i < form->rows; i++) {
-        if (row_price[i] == 0)
-            continue;
-        double part = row_price[i] * form->matrix[i * form->columns + j];
+    for (size_t i = 0; i < count; i++) {
+        double part = priced[i].price * *sw_form_at(form, priced[i].row, j);
         sum += part;
         size += fabs(part);
     }
@@ -180,19 +179,20 @@ static double most_of_column(const sw_form *form, const double *row_price,
 }
 
 bool sw_is_refuted(const sw_form *form, const double *ceiling,
-                   const double *row_price)
+                   const sw_row_price *priced, size_t count)
 {
     double least = 0, most = 0, loose = 0;
-    for (size_t i = 0; i < form->rows; i++) {
-        double price = row_price[i];
-        double bound = price > 0 ? form->row_low[i] : form->row_high[i];
+    for (size_t i = 0; i < count; i++) {
+        size_t row = priced[i].row;
+        double price = priced[i].price;
+        double bound = price > 0 ? form->row_low[row] : form->row_high[row];
         if (price == 0)
             continue;
         least += price * bound;
         loose += let_pass * fabs(price) * (1 + fabs(bound));
     }
     for (size_t j = 0; j < form->columns && isfinite(least); j++)
-        most += most_of_column(form, row_price, j, ceiling[j], &loose);
+        most += most_of_column(form, priced, count, j, ceiling[j], &loose);
     return least - most > loose;
 }
 

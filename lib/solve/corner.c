@@ -15,44 +15,44 @@ static const double no_price = 1e-10, doubt = 1e-8;
 
 static const sw_terms no_terms;
 
-/* Of a held column or row, `price` by cost; nothing that may leave its bound is
- * without a price where the corner is to be the only one. */
-static bool is_right(sw_stand stand, const double *price, size_t costs,
-                     bool alone)
-{
-    for (size_t k = 0; k < costs; k++) {
-        double by = stand == SW_AT_LOW ? price[k] : -price[k];
-        if (by >= doubt)
-            return true;
-        if (fabs(by) > no_price)
-            return false;
-    }
-    return !alone;
-}
-
 /* What may leave its bound. */
 static bool is_loose(sw_stand stand, double low, double high)
 {
     return stand != SW_BETWEEN && low < high;
 }
 
-static bool are_right(const sw_form *form, const sw_active *active,
-                      const sw_point *by, const double *size, size_t costs,
-                      bool alone)
+/* Answers whether there is any. */
+static bool list_loose(const sw_form *form, const sw_active *active,
+                       bool *loose)
 {
-    double price[2];
+    bool any = false;
+    for (size_t j = 0; j < form->columns; j++)
+        loose[j] = is_loose(active->column[j], form->low[j], form->high[j]);
+    for (size_t i = 0; i < form->rows; i++)
+        loose[form->columns + i] =
+            is_loose(active->row[i], form->row_low[i], form->row_high[i]);
+    for (size_t at = 0; at < form->columns + form->rows; at++)
+        any = any || loose[at];
+    return any;
+}
+
+/* Whether prices of a cost of that size are right of all that is loose; what
+ * has one is loose no more.  *any: something still is. */
+static bool are_right(const sw_form *form, const sw_active *active,
+                      const sw_point *by, double size, bool *loose, bool *any)
+{
+    *any = false;
     for (size_t at = 0; at < form->columns + form->rows; at++) {
         bool is_row = at >= form->columns;
         size_t i = is_row ? at - form->columns : at;
-        sw_stand stand = is_row ? active->row[i] : active->column[i];
-        if (!(is_row ? is_loose(stand, form->row_low[i], form->row_high[i])
-                     : is_loose(stand, form->low[i], form->high[i])))
+        if (!loose[at])
             continue;
-        for (size_t k = 0; k < costs; k++)
-            price[k] =
-                (is_row ? by[k].row_price : by[k].column_price)[i] / size[k];
-        if (!is_right(stand, price, costs, alone))
+        sw_stand stand = is_row ? active->row[i] : active->column[i];
+        double price = (is_row ? by->row_price : by->column_price)[i] / size;
+        loose[at] = !((stand == SW_AT_LOW ? price : -price) >= doubt);
+        if (loose[at] && fabs(price) > no_price)
             return false;
+        *any = *any || loose[at];
     }
     return true;
 }
@@ -61,20 +61,22 @@ static bool is_first(sw_solver *solver, const sw_form *form,
                      const sw_order *order, bool alone, const sw_active *active,
                      double *y)
 {
-    sw_point by[2];
-    double size[2];
     if (!sw_form_has(form, active))
         return false;
     const sw_frame *frame = sw_frame_of(solver, form, active);
     if (!sw_dense_is_unique(frame, &no_terms))
         return false;
-    for (size_t k = 0; k < order->count; k++) {
-        by[k] = sw_point_take(solver, form);
-        size[k] =
+    sw_point by = sw_point_take(solver, form);
+    bool *loose = sw_take(solver, form->columns + form->rows, sizeof *loose);
+    bool any = list_loose(form, active, loose);
+    for (size_t k = 0; k < order->count && any; k++) {
+        double size =
             sw_power_of_two(sw_row_largest(order->cost[k], form->columns));
-        sw_dense_prices(frame, order->cost[k], &by[k]);
+        sw_dense_prices(frame, order->cost[k], &by);
+        if (!are_right(form, active, &by, size, loose, &any))
+            return false;
     }
-    if (!are_right(form, active, by, size, order->count, alone))
+    if (any && alone)
         return false;
     sw_dense_fit(frame, &no_terms, &(sw_point){.y = y});
     return sw_form_allows(form, y);

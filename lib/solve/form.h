@@ -223,12 +223,16 @@ void sw_lower_ceiling(const sw_form *form, const double *matrix, size_t rows,
 /* The same by the form's own rows. */
 void sw_lower_ceiling_by_form(const sw_form *form, double *ceiling);
 
+typedef struct sw_row_price {
+    size_t row;
+    double price;
+} sw_row_price;
 /*
- * Whether these prices of the rows prove that the form has no point whose
- * columns are below `ceiling`: the most that the rows' sum gets there is less
- * than the rows allow (Farkas 1902), by more than any program would let pass.
+ * Whether these prices of rows prove that the form has no point whose columns
+ * are below `ceiling`: the most that the rows' sum gets there is less than the
+ * rows allow (Farkas 1902), by more than any program would let pass.
  */
 bool sw_is_refuted(const sw_form *form, const double *ceiling,
-                   const double *row_price);
+                   const sw_row_price *priced, size_t count);
 
 #endif

@@ -15,7 +15,7 @@
 static const size_t most_kept[SW_KINDS_KEPT] = {48, 96, 128};
 
 /* An active set, as one letter for each column, then for each row; or the
- * prices of a proof. */
+ * sw_row_prices of a proof. */
 struct sw_kept {
     struct sw_kept *next; /* met less lately */
     size_t columns, rows; /* of the form */
@@ -48,7 +48,7 @@ static const sw_kept *nth_of(const sw_solver *solver, sw_kind_kept kind,
 static bool is_same(const sw_kept *a, const sw_kept *b)
 {
     return a->columns == b->columns && a->rows == b->rows && a->of == b->of &&
-           memcmp(a->data, b->data, a->bytes) == 0;
+           a->bytes == b->bytes && memcmp(a->data, b->data, a->bytes) == 0;
 }
 
 /* Puts `made` first, in place of what is the same, or of the last one when
@@ -112,7 +112,8 @@ bool sw_is_known_empty(const sw_solver *solver, const sw_form *form,
     const sw_kept *kept;
     for (size_t nth = 0; (kept = nth_of(solver, SW_KEPT_PROOFS, form, of, nth));
          nth++)
-        if (sw_is_refuted(form, ceiling, kept->data))
+        if (sw_is_refuted(form, ceiling, (const sw_row_price *)kept->data,
+                          kept->bytes / sizeof(sw_row_price)))
             return true;
     return false;
 }
@@ -120,10 +121,15 @@ bool sw_is_known_empty(const sw_solver *solver, const sw_form *form,
 void sw_remember_empty(sw_solver *solver, const sw_form *form, uint64_t of,
                        const double *ceiling, const double *row_price)
 {
-    if (!sw_is_refuted(form, ceiling, row_price))
+    size_t count = 0;
+    sw_row_price *priced = sw_take(solver, form->rows, sizeof *priced);
+    for (size_t i = 0; i < form->rows; i++)
+        if (row_price[i] != 0)
+            priced[count++] = (sw_row_price){i, row_price[i]};
+    if (!sw_is_refuted(form, ceiling, priced, count))
         return;
-    sw_kept *made = open_kept(form, of, form->rows * sizeof(double));
+    sw_kept *made = open_kept(form, of, count * sizeof *priced);
     if (made)
-        memcpy(made->data, row_price, made->bytes);
+        memcpy(made->data, priced, made->bytes);
     keep(solver, SW_KEPT_PROOFS, made);
 }

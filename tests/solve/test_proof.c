@@ -341,7 +341,8 @@ START_TEST(prices_refute_what_has_no_point_and_nothing_else)
         example.low[0] = example.low[1] = cases[i].low;
         example.row_low[0] = cases[i].row_low;
         example.row_high[0] = cases[i].row_high;
-        ck_assert_msg(sw_is_refuted(&example.form, ceiling, &cases[i].price) ==
+        const sw_row_price priced = {0, cases[i].price};
+        ck_assert_msg(sw_is_refuted(&example.form, ceiling, &priced, 1) ==
                           cases[i].refuted,
                       "case %zu", i);
     }
@@ -357,10 +358,12 @@ static size_t proved_of(sw_solver *solver, const sw_form *form)
     sw_lp *lp = sw_lp_new(solver, form);
     sw_lp_set_distinct_costs(lp);
     bool empty = sw_lp_solve(lp, SW_LP_DUAL) == SW_LP_INFEASIBLE;
-    if (empty && sw_lp_read_refutation(lp, price))
-        ck_assert(sw_is_refuted(form, form->high, price));
-    else
+    if (empty && sw_lp_read_refutation(lp, price)) {
+        const sw_row_price priced[] = {{0, price[0]}, {1, price[1]}};
+        ck_assert(sw_is_refuted(form, form->high, priced, 2));
+    } else {
         ck_assert(!empty);
+    }
     sw_lp_free(lp);
     sw_solver_release(solver, mark);
     return empty;
