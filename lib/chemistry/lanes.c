@@ -16,8 +16,13 @@ static sw_kernel *kernel_of(int width)
     __builtin_cpu_init();
     if (width == 8)
         return __builtin_cpu_supports("avx512f") ? sw_kernel_8 : NULL;
+    bool avx2 = __builtin_cpu_supports("avx2");
     if (width == 4)
-        return __builtin_cpu_supports("avx2") ? sw_kernel_4 : NULL;
+        return avx2 ? sw_kernel_4 : NULL;
+    if (avx2 && width == 2)
+        return sw_kernel_2_avx2;
+    if (avx2 && width == 1)
+        return sw_kernel_1_avx2;
 #endif
     return width == 2 ? sw_kernel_2 : width == 1 ? sw_kernel_1 : NULL;
 }

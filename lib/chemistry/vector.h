@@ -110,26 +110,16 @@ static inline v exp_of(v x)
     static const double ln2_high = 6.93147180369123816490e-01;
     static const double ln2_low = 1.90821492927058770002e-10;
     static const double to_integer = 6755399441055744.0; /* 1.5 * 2^52 */
-    static const double inverse[] = {1.0 / 479001600,
-                                     1.0 / 39916800,
-                                     1.0 / 3628800,
-                                     1.0 / 362880,
-                                     1.0 / 40320,
-                                     1.0 / 5040,
-                                     1.0 / 720,
-                                     1.0 / 120,
-                                     1.0 / 24,
-                                     1.0 / 6,
-                                     0.5,
-                                     1,
-                                     1};
+    static const double factorial[] = {
+        479001600, 39916800, 3628800, 362880, 40320, 5040, 720,
+        120,       24,       6,       2,      1,     1};
     x = within(x, all(700));
     v shifted = x * 1.4426950408889634 + to_integer;
     v n = shifted - to_integer;
     v rest = x - n * ln2_high - n * ln2_low;
     v sum = all(1.0 / 6227020800);
-    for (size_t i = 0; i < sizeof inverse / sizeof *inverse; i++)
-        sum = sum * rest + inverse[i];
+    for (size_t i = 0; i < sizeof factorial / sizeof *factorial; i++)
+        sum = sum * rest + 1 / factorial[i];
     bits power;
     memcpy(&power, &shifted, sizeof power);
     power = (power << 52) + (UINT64_C(1023) << 52);

@@ -247,9 +247,18 @@ static void assert_same_lane(const sw_speciation *put, const sw_lanes *a,
     ck_assert_mem_eq(&one, &other, sizeof one);
 }
 
+/* By what serves where the processor has nothing wider. */
+static void solve_narrow(sw_lanes *lanes, sw_kernel *solve, int width)
+{
+    sw_lanes_prepare(lanes, width);
+    for (int first = 0; first < lanes->count; first += width)
+        solve(lanes, first);
+}
+
 static void solve_in_all_ways(gsl_rng *rng, const sw_lanes *asked)
 {
     static const int plain[] = {0, 1, 2, 3, 4, 5, 6, 7};
+    static sw_kernel *const narrow[] = {sw_kernel_1, sw_kernel_2};
     int order[SW_LANES];
     sw_speciation s[SW_LANES];
     sw_lanes one = *asked, other = *asked;
@@ -263,6 +272,12 @@ static void solve_in_all_ways(gsl_rng *rng, const sw_lanes *asked)
         put_all(&other, s, order);
         bool solved = sw_lanes_solve_by(&other, width);
         for (int l = 0; solved && l < SW_LANES; l++)
+            assert_same_lane(&s[order[l]], &one, order[l], &other, l);
+    }
+    for (int width = 1; width <= 2; width++) {
+        put_all(&other, s, order);
+        solve_narrow(&other, narrow[width - 1], width);
+        for (int l = 0; l < SW_LANES; l++)
             assert_same_lane(&s[order[l]], &one, order[l], &other, l);
     }
 }
