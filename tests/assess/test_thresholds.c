@@ -253,6 +253,31 @@ START_TEST(a_reading_is_as_surprising_as_its_uncertainty_says)
 }
 END_TEST
 
+/* Up to 200 mg/L of fluoride may hide: so many more solids are no surprise. */
+START_TEST(solids_that_what_is_hidden_may_make_up_surprise_nobody)
+{
+    static const char line[] = "TDS,%.17g,mg/L\nF,<200,mg/L\n";
+    double one = check_with(SW_CHECK_TDS_IONS, line, 1).calculated;
+    for (double share = 1.15; share < 1.35; share += 0.05) {
+        char text[512];
+        sw_waters *waters;
+        sw_evidence evidence;
+        sw_conditions conditions = sw_conditions_default();
+        size_t length = (size_t)snprintf(text, sizeof text, "%s", ions);
+        snprintf(text + length, sizeof text - length, line, share * one);
+        FILE *stream = fmemopen(text, strlen(text), "r");
+        ck_assert_int_eq(sw_waters_read(stream, "w", &waters, NULL), SW_OK);
+        ck_assert_int_eq(
+            sw_evidence_weigh(waters->items, &conditions, &evidence, NULL),
+            SW_OK);
+        ck_assert_double_eq_tol(evidence.z[SW_CHECK_TDS_IONS], 0, 1e-12);
+        sw_evidence_free(&evidence);
+        sw_waters_free(waters);
+        fclose(stream);
+    }
+}
+END_TEST
+
 /* ---- From where on something is said -------------------------------------*/
 
 /* Nitrate and ammonium of 100 mg/L of N, a share of it other than nitrate. */
@@ -482,6 +507,7 @@ int main(void)
         checks_find_what_the_methods_say_on_either_side,
         the_solids_are_summed_as_the_method_has_it,
         a_reading_is_as_surprising_as_its_uncertainty_says,
+        solids_that_what_is_hidden_may_make_up_surprise_nobody,
         what_is_worth_saying_is_said_from_there_on,
         what_is_worth_saying_is_said_from_where_the_fact_is,
         NULL};

@@ -168,6 +168,25 @@ START_TEST(sodium_that_may_pass_a_limit_is_told)
 }
 END_TEST
 
+/* Iron that nothing holds may have its chelator left out too. */
+START_TEST(what_a_label_of_iron_leaves_out_may_be_its_chelator)
+{
+    static const char *const labels[] = {"Fe 6; alkalinity 0",
+                                         "Fe-EDTA 6; Mn 3; alkalinity 0",
+                                         "Mn 6; alkalinity 0"};
+    for (size_t i = 0; i < sizeof labels / sizeof *labels; i++) {
+        bench b;
+        set_up(&b);
+        add_label(&b, "bag", labels[i], 0.02);
+        sw_assessment *a = assess(&b);
+        const sw_note *told = note(a, "label-undeclared-ions");
+        ck_assert_ptr_nonnull(told);
+        ck_assert((strstr(told->text, "or a chelator") != NULL) == (i == 0));
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
 /* Chloride not printed is conducting all the same: by formula 1.97 mS/cm. */
 START_TEST(undeclared_ions_count_in_the_ec)
 {
@@ -211,6 +230,7 @@ int main(void)
         what_is_not_sized_is_poured_up_to_a_ph,
         chloride_that_may_pass_a_limit_is_told,
         sodium_that_may_pass_a_limit_is_told,
+        what_a_label_of_iron_leaves_out_may_be_its_chelator,
         undeclared_ions_count_in_the_ec,
         only_labels_in_use_are_told_of,
         NULL};

@@ -72,6 +72,7 @@ START_TEST(characters_are_told_from_what_is_none)
     ck_assert_uint_eq(sw_utf8_next("\xF0\x80\x80\x80", 4, &code), 0);
     ck_assert_uint_eq(sw_utf8_next("\x80", 1, &code), 0);
     ck_assert_uint_eq(sw_utf8_next("\xF8\x88\x80\x80", 4, &code), 0);
+    ck_assert_uint_eq(sw_utf8_next("\xF8\x90\x80\x80", 4, &code), 0);
 }
 END_TEST
 

@@ -126,18 +126,21 @@ static void try_all(brute *b)
 typedef struct duel {
     const sw_mix *mix;
     sw_stock_setup setup;
+    long checks_max;
     double found, best; /* INFINITY: none */
+    bool open;          /* the search was cut short */
     long tried;
 } duel;
 
 static sw_status fight(sw_solver *solver, void *context)
 {
     duel *d = context;
-    sw_assign a = {.solubility = &at_20, .checks_max = 100000};
+    sw_assign a = {.solubility = &at_20, .checks_max = d->checks_max};
     ck_assert_int_eq(sw_assign_build(solver, d->mix, &d->setup, &a, NULL),
                      SW_OK);
     sw_assignment s = sw_assign_solve(solver, &a, 1, SW_ASSIGN_BEST);
     d->found = s.found ? s.objective : INFINITY;
+    d->open = s.open;
     brute b = {.assign = &a, .best = INFINITY};
     try_all(&b);
     d->best = b.best;
@@ -145,10 +148,13 @@ static sw_status fight(sw_solver *solver, void *context)
     return SW_OK;
 }
 
-static duel run_duel(const sw_mix *mix, double factor, bool third_tank)
+static duel run_duel_within(const sw_mix *mix, double factor, bool third_tank,
+                            long checks_max)
 {
     sw_solver *solver;
-    duel d = {.mix = mix, .setup = sw_stock_setup_default(100)};
+    duel d = {.mix = mix,
+              .setup = sw_stock_setup_default(100),
+              .checks_max = checks_max};
     d.setup.factor = factor;
     d.setup.third_tank = third_tank;
     ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
@@ -156,6 +162,30 @@ static duel run_duel(const sw_mix *mix, double factor, bool third_tank)
     sw_solver_free(solver);
     return d;
 }
+
+static duel run_duel(const sw_mix *mix, double factor, bool third_tank)
+{
+    return run_duel_within(mix, factor, third_tank, 100000);
+}
+
+/* What a search found before its checks were spent is kept, and told to be no
+ * more than that. */
+START_TEST(a_search_cut_short_says_so)
+{
+    stocked s;
+    int cut = 0, finished = 0;
+    stock_up(&s, &published[5]);
+    for (long checks = 1; checks < 200; checks += 1 + checks / 4) {
+        duel d = run_duel_within(&s.mix, 300, true, checks);
+        if (!d.open)
+            ck_assert_double_eq_tol(d.found, d.best, TOL_STOCK_MIP);
+        cut += d.open && isfinite(d.found);
+        finished += !d.open;
+    }
+    ck_assert_int_gt(cut, 0);
+    ck_assert_int_gt(finished, 0);
+}
+END_TEST
 
 START_TEST(no_assignment_of_a_published_recipe_is_better)
 {
@@ -237,6 +267,7 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {
+        a_search_cut_short_says_so,
         no_assignment_of_a_published_recipe_is_better,
         no_assignment_is_better_where_saturation_binds,
         no_assignment_of_a_random_recipe_is_better,
