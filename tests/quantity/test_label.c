@@ -528,6 +528,7 @@ START_TEST(ordinary_wording_of_bags_is_read)
         {"K2O 6\nWeight per gallon: 9.8 lbs @ 68°F", SW_K, 49.8, 1.174},
         {"K2O 6\nDensity: 12.3 lb/gal at 68F", SW_K, 49.8, 1.474},
         {"K2O 6\nDensity: 1.24 kg/L (20 °C)", SW_K, 49.8, 1.24},
+        {"K2O 6\nDensity: 12.3 lb/gal(68F)", SW_K, 49.8, 1.474},
         {"K2O 6\nDensity at 20 °C: 1.24 kg/L", SW_K, 49.8, 1.24},
         {"Azote total 12%\ndont 5% nitrique\n7% ammoniacal", SW_NO3_N, 50, 0},
         {"Azote total 12%\ndont 5% nitrique\n7% ammoniacal", SW_NH4_N, 70, 0},

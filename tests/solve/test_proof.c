@@ -326,6 +326,8 @@ START_TEST(prices_refute_what_has_no_point_and_nothing_else)
     } cases[] = {{4, INFINITY, 1, 0, 1.9, true},
                  {4, INFINITY, 3, 0, 1.999, true},
                  {4, INFINITY, 1, 0, 2, false},
+                 {4, INFINITY, 1, 0, 2 - 4e-8, false}, /* a program's slack */
+                 {4, INFINITY, 1, 0, 2 - 1e-7, true},
                  {4, INFINITY, 1, 0, 2.1, false},
                  {4, INFINITY, 0, 0, 1.9, false},
                  {4, INFINITY, -1, 0, 1.9, false},
