@@ -32,6 +32,8 @@ START_TEST(what_clouds_a_reservoir_is_diluted_where_that_helps)
         ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_OK);
         bool dilute = is_said(o, "plenty of water");
         bool other = is_said(o, "another source");
+        ck_assert_int_eq(is_said(o, "as in the full reservoir"),
+                         cases[i].clouds);
         ck_assert_int_eq(dilute, cases[i].clouds && cases[i].dilute);
         ck_assert_int_eq(other, cases[i].clouds && !cases[i].dilute);
         sw_steps_free(o);
