@@ -316,6 +316,14 @@ class Screen(unittest.TestCase):
                              text.split("Do they stay")[1], re.M).group()
             self.assertEqual("\033[" in tank, alarms, tank)
 
+    def test_a_water_that_misses_a_target_looks_unlike_one_that_does_not(self):
+        told = on_terminal("recipes", "--water", "examples/waters.csv",
+                           "--target", "examples/basil.csv",
+                           "--shelf", "examples/straights.csv")
+        for met, tone in (("16", "\033[32m"), ("15", "\033[1;31m")):
+            row = re.search(rf"^.* {met} of 16 .*$", told, re.M).group()
+            self.assertIn(tone, row)
+
     def test_every_verdict_stands_beside_its_bar(self):
         text = run("formulate", *BASIL).stdout
         table = text.split("\nWhat the crop gets\n")[1].split("\n\n")[0]
