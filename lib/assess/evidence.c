@@ -7,6 +7,7 @@
 #include "assess/evidence.h"
 
 #include "assess/charge.h"
+#include "assess/guidelines.h"
 #include "chemistry/equilibrate.h"
 #include "quantity/components.h"
 #include "quantity/notes.h"
@@ -55,11 +56,6 @@ typedef struct frame {
 static const sw_checks_row *table_of(sw_check check)
 {
     return &sw_checks_table[check];
-}
-
-const char *sw_check_text(sw_check check)
-{
-    return table_of(check)->name;
 }
 
 static sw_check_row *start(frame *f, sw_check check)
@@ -440,31 +436,33 @@ static void check_calcite(frame *f)
     }
 }
 
-/* Forgets the checks that are none of a nutrient solution. */
-static void drop_stray(const sw_water *water, sw_evidence *evidence)
+/* What the laboratory itself worked out; most report nothing of the kind. */
+static void check_told(frame *f, sw_check check, const char *name,
+                       double calculated)
 {
-    for (int i = 0; water->is_solution && i < SW_CHECK_COUNT; i++) {
-        if (strstr(table_of((sw_check)i)->judges, "solution"))
-            continue;
-        evidence->rows[i] = (sw_check_row){.finding = SW_NOT_CHECKED};
-        evidence->z[i] = 0.0;
+    const char *lacking = check == SW_CHECK_ANIONS ? f->charge.missing_anions
+                                                   : f->charge.missing_cations;
+    double told = NAN;
+    for (size_t i = 0; i < f->water->reading_count && isnan(told); i++)
+        told = sw_reading_told(&f->water->readings[i], name);
+    if (isnan(told) || !(calculated > 0.0))
+        return;
+    sw_check_row *row = start(f, check);
+    if (*lacking) {
+        lacks(row, lacking);
+    } else {
+        compare(f, check, told, calculated, 1.0);
+        f->out->z[check] = log(row->value) / table_of(check)->uncertainty;
     }
 }
 
-static sw_chemistry unknown_chemistry(void)
+static void check_sums(frame *f)
 {
-    return (sw_chemistry){.ph = NAN,
-                          .ionic_strength_mol_per_kg = NAN,
-                          .alkalinity_meq_per_l = NAN,
-                          .carbon_mmol_per_l = NAN,
-                          .ec_ms_per_cm = NAN,
-                          .ec_low_ms_per_cm = NAN,
-                          .ec_high_ms_per_cm = NAN,
-                          .ec_sum_cations_ms_per_cm = NAN,
-                          .osmotic_pressure_kpa = NAN,
-                          .cations_meq_per_l = NAN,
-                          .anions_meq_per_l = NAN,
-                          .balance_residual = NAN};
+    check_told(f, SW_CHECK_CATIONS, "sum of cations",
+               f->charge.cations_meq_per_l);
+    check_told(f, SW_CHECK_ANIONS, "sum of anions", f->charge.anions_meq_per_l);
+    check_told(f, SW_CHECK_SAR, "SAR",
+               sw_sodium_adsorption_ratio(&f->water->per_l));
 }
 
 static sw_status calculate_chemistry(frame *f)
@@ -483,7 +481,7 @@ static sw_status calculate_chemistry(frame *f)
     if (e->calculated || status == SW_ERR_MEMORY)
         return status;
     e->per_l = f->water->per_l;
-    e->chemistry = unknown_chemistry();
+    e->chemistry = sw_unknown_chemistry();
     return sw_notes_add(&e->notes, SW_SAY_NO_EQUILIBRIUM);
 }
 
@@ -548,9 +546,10 @@ sw_status sw_evidence_weigh(const sw_water *water,
     check_tds_ec(&f);
     check_tds_ions(&f);
     check_hardness(&f);
+    check_sums(&f);
     check_ph(&f);
     check_calcite(&f);
-    drop_stray(water, evidence);
+    sw_evidence_drop_stray(evidence, water);
     sw_evidence_add_up(evidence);
     return SW_OK;
 }
@@ -594,7 +593,8 @@ double sw_evidence_least_score(const sw_water *water)
         check_charge(&f); /* else the pH has to tell the alkalinity first */
     check_tds_ions(&f);
     check_hardness(&f);
-    drop_stray(water, &evidence);
+    check_sums(&f);
+    sw_evidence_drop_stray(&evidence, water);
     sw_evidence_add_up(&evidence);
     return evidence.score;
 }

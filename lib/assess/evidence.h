@@ -41,6 +41,9 @@ sw_status sw_evidence_weigh(const sw_water *water,
 sw_status sw_evidence_glance(const sw_water *water, const sw_content *completed,
                              const sw_conditions *conditions,
                              sw_evidence *evidence, sw_error *error);
+/* Forgets the checks that are none of a nutrient solution. */
+void sw_evidence_drop_stray(sw_evidence *evidence, const sw_water *water);
+sw_chemistry sw_unknown_chemistry(void); /* every number NaN */
 /* The score of what the checks have found. */
 void sw_evidence_add_up(sw_evidence *evidence);
 void sw_evidence_free(sw_evidence *evidence);

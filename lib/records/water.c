@@ -7,9 +7,11 @@
 
 #include "quantity/status.h"
 #include "quantity/text.h"
+#include "quantity/units.h"
 #include "records/lab.h"
 #include "table_purified_water.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -42,6 +44,29 @@ static sw_reading *pack_readings(const sw_reading *from, size_t count)
         packed[i].unit = put_text(&text, from[i].unit);
     }
     return packed;
+}
+
+/* In one of the writings of meq/L, as alkalinity is converted. */
+static bool is_in_meq(const char *unit)
+{
+    sw_parameter alkalinity;
+    double one;
+    return sw_parameter_find("alkalinity", &alkalinity, NULL) == SW_OK &&
+           sw_reading_convert(&alkalinity, 1.0, unit, &one, NULL) == SW_OK &&
+           one == 1.0 && strncasecmp(unit, "mmol/", strlen("mmol/")) != 0;
+}
+
+double sw_reading_told(const sw_reading *reading, const char *name)
+{
+    bool is_sar = strcmp(name, "SAR") == 0; /* others go by that name too */
+    bool is = reading->name && strcmp(reading->name, name) == 0 &&
+              !reading->below_detection && reading->value > 0.0;
+    if (is && is_sar)
+        is = strcasecmp(reading->parameter, name) == 0 ||
+             strcasecmp(reading->parameter, "sodium adsorption ratio") == 0;
+    else if (is)
+        is = is_in_meq(reading->unit);
+    return is ? reading->value : (double)NAN;
 }
 
 const char *sw_water_name(const sw_water *water)

@@ -40,6 +40,10 @@ sw_status sw_water_of(sw_water *water, const sw_gathered *gathered,
  */
 sw_status sw_water_copy(const sw_water *water, sw_water *copy, sw_error *error);
 
+/* What the laboratory itself worked out, "sum of cations", "sum of anions" in
+ * meq/L or "SAR", where the reading is that; NaN: it is not. */
+double sw_reading_told(const sw_reading *reading, const char *name);
+
 /* Its sample, or "the water" where it has none; borrowed. */
 const char *sw_water_name(const sw_water *water);
 

@@ -4,7 +4,7 @@
  * and pairs that do not go together.  Nothing is changed or refused here.
  * Ranges: reference/water_ranges.csv.
  */
-#include "records/water_build.h"
+#include "records/water.h"
 
 #include "quantity/components.h"
 #include "quantity/text.h"
@@ -165,8 +165,13 @@ static void note_nitrite(sw_builder *b)
  * worked out anew. */
 static bool is_judged(const sw_reading *r)
 {
+    static const char *const told[] = {"sum of cations", "sum of anions",
+                                       "SAR"}; /* the audit's */
     if (!strcmp(r->name, "NO2-N"))
         return true;
+    for (size_t i = 0; i < sizeof told / sizeof *told; i++)
+        if (!isnan(sw_reading_told(r, told[i])))
+            return true;
     for (size_t i = 0; i < sw_harm_count; i++) {
         const sw_harm_row *row = &sw_harm_table[i];
         if (*row->unit && !isnan(r->amount) && !strcmp(row->parameter, r->name))

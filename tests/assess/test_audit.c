@@ -76,7 +76,7 @@ START_TEST(a_sound_report_agrees_in_every_check)
 {
     sw_waters *waters = read_text(sound);
     sw_audit_report *report = audit(waters);
-    ck_assert_uint_eq(report->check_count, SW_CHECK_COUNT);
+    ck_assert_uint_eq(report->check_count, SW_CHECK_CATIONS);
     for (size_t i = 0; i < report->check_count; i++)
         ck_assert_msg(report->checks[i].finding == SW_AGREES, "%s: %g",
                       report->checks[i].name, report->checks[i].value);
@@ -203,7 +203,7 @@ START_TEST(an_archive_names_the_worst_check_of_a_report)
                          SW_OK);
         ck_assert_int_eq(report->checks[SW_CHECK_CHARGE].finding, SW_AGREES);
         ck_assert_int_eq(archive->samples[0].finding, SW_DISAGREES);
-        for (int k = 0; k < SW_CHECK_COUNT; k++)
+        for (int k = 0; k < SW_CHECK_CATIONS; k++)
             if (!strcmp(archive->samples[0].check, sw_check_text((sw_check)k)))
                 ck_assert_int_eq(report->checks[k].finding, SW_DISAGREES);
         sw_archive_free(archive);

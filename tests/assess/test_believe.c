@@ -339,6 +339,41 @@ START_TEST(nitrate_that_lacks_is_asked_for_before_a_misreading_is_told)
 }
 END_TEST
 
+/* Cations are 8.39 meq/L, SAR 21/22.99 / sqrt(3.706) = 0.474. */
+START_TEST(what_the_laboratory_adds_up_checks_what_is_read)
+{
+    static const struct {
+        const char *line, *name;
+        sw_finding finding;
+    } cases[] = {
+        {"sum of cations,8.4,meq/L\n", "cations against", SW_AGREES},
+        {"sum of cations,9.1,me/L\n", "cations against", SW_DOUBTFUL},
+        {"sum of cations,12.4,meq/L\n", "cations against", SW_DISAGREES},
+        {"sum of anions,8.4,meq/L\n", "anions against", SW_AGREES},
+        {"sum of anions,4.2,meq/L\n", "anions against", SW_DISAGREES},
+        {"SAR,0.47,\n", "SAR against", SW_AGREES},
+        {"SAR,1.5,\n", "SAR against", SW_DISAGREES},
+        {"sum of cations,154,mg/L\n", "", SW_NOT_CHECKED},
+        {"adjusted SAR,1.5,\n", "", SW_NOT_CHECKED},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char lines[512];
+        snprintf(lines, sizeof lines, IONS ALKALINITY("296") "%s",
+                 cases[i].line);
+        sw_audit_report *report = audit(lines);
+        const sw_check_row *last = &report->checks[report->check_count - 1];
+        bool is_there = report->check_count > SW_CHECK_CATIONS;
+        ck_assert_msg(is_there == (*cases[i].name != 0), "%s", cases[i].line);
+        if (is_there) {
+            ck_assert_ptr_nonnull(strstr(last->name, cases[i].name));
+            ck_assert_msg(last->finding == cases[i].finding, "%s %g",
+                          cases[i].line, last->value);
+        }
+        sw_audit_report_free(report);
+    }
+}
+END_TEST
+
 /* ---- What is short, or hidden -------------------------------------------- */
 
 /* 20 mg/L CaCO3 are 0.400 meq/L, half of them 0.200 mmol of HNO3: 8.39 mL. */
@@ -486,6 +521,7 @@ int main(void)
         what_lacks_or_the_alkalinity_is_asked_for_before_acid,
         an_audit_tells_what_keeps_the_acid_from_being_poured,
         nitrate_that_lacks_is_asked_for_before_a_misreading_is_told,
+        what_the_laboratory_adds_up_checks_what_is_read,
         a_limit_of_detection_decides_no_acid_silently,
         a_ph_is_open_for_what_its_report_lacks_or_for_the_report,
         a_glance_looks_at_the_ph_of_a_water_rich_in_carbon_dioxide,
