@@ -59,6 +59,23 @@ static void put_origins(doc_record *out, const cli_report *report,
     doc_text(out, "from", list.text);
 }
 
+/* What is judged, where that is not what is there; and a miss of less than the
+ * digits show. */
+static void put_remark(doc_record *out, const sw_component_row *row,
+                       double counted, int decimals)
+{
+    char words[160] = "";
+    cli_figure judged = figure_fixed(counted, decimals);
+    if (strcmp(judged.text,
+               figure_fixed(row->finished_mg_per_l, decimals).text) != 0)
+        text_join(words, sizeof words, "", SAY_COUNTED, judged.text);
+    if (!row->reason[0] && tone_of(row->verdict) == DOC_BAD &&
+        report_is_hidden(row->finished_mg_per_l, row->low_mg_per_l,
+                         row->high_mg_per_l, decimals))
+        text_join(words, sizeof words, "; ", "%s", report_hidden);
+    doc_text(out, "remark", words);
+}
+
 static void put_component(doc_block *block, const cli_report *report,
                           const sw_component_row *row)
 {
@@ -84,10 +101,7 @@ static void put_component(doc_block *block, const cli_report *report,
     doc_text(out, "verdict", sw_verdict_text(row->verdict));
     put_origins(out, report, row);
     doc_text(out, "reason", row->reason);
-    if (!row->reason[0] && tone_of(row->verdict) == DOC_BAD &&
-        report_is_hidden(row->finished_mg_per_l, row->low_mg_per_l,
-                         row->high_mg_per_l, decimals))
-        doc_text(out, "remark", report_hidden);
+    put_remark(out, row, counted, decimals);
     doc_colour(out, tone_of(row->verdict));
     doc_show_row(out, report_shows(row) ? 0 : DOC_DATA);
 }

@@ -8,7 +8,7 @@ import tempfile
 import unittest
 import xml.etree.ElementTree
 
-from runner import BASIL, run, run_json
+from runner import BASIL, SOURCE, run, run_json
 
 SVG = "{http://www.w3.org/2000/svg}"
 # Places are written to a tenth.
@@ -173,6 +173,26 @@ class Bars(unittest.TestCase):
                         abs(p[2] - width * unit) < 0.02 * width * unit + TENTH
                         for p in pieces), (row["component"], width))
         self.assertGreater(tried, 9)
+
+    def test_iron_of_the_water_is_one_figure_in_chart_and_table(self):
+        """3 of the water, which no chelator holds, and 2 of the target's."""
+        with open(os.path.join(SOURCE, "examples/well.csv"),
+                  encoding="utf-8") as file:
+            well = file.read().replace("Fe,0.03", "Fe,3")
+        with tempfile.TemporaryDirectory() as folder:
+            water = os.path.join(folder, "well.csv")
+            sheet = os.path.join(folder, "sheet.html")
+            with open(water, "w", encoding="utf-8") as file:
+                file.write(well)
+            text = run("formulate", "--water", water, *BASIL[2:],
+                       "--sheet", sheet).stdout
+            with open(sheet, encoding="utf-8") as file:
+                page = file.read()
+        self.assertIn("Fe: counted 2.00, of it water 0.00", page)
+        for where in text, page:
+            self.assertRegex(where, r"of it 2\.00\s+counts\s+toward")
+            self.assertNotIn("of it 143 counts", where)
+        self.assertRegex(text, r"Fe +3\.00 +2\.00 +5\.00 ")
 
     def test_what_it_holds_of_what_is_asked_stands_beside_a_bar(self):
         end = max(x + width for x, _, width, _, _ in self.chart.rects)
