@@ -29,7 +29,8 @@ bool parse_volume_or_none(const char *text, double *l); /* "none": 0 */
 /* What parse_volume takes, in words. */
 #define VOLUME_EXPECTED                                                        \
     "a volume and its unit, from 1 mL to 100000 m3, such as 400gal, 1500L "    \
-    "or 2m3"
+    "or 2m3 (no "                                                              \
+    "point before three digits: it may part thousands)"
 
 /* An option with one quantity, and where in a struct that goes. */
 typedef struct quantity_option {

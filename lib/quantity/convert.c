@@ -135,6 +135,14 @@ static sw_status parse_amount(const char *text, sw_unit *unit, double *value,
     return status;
 }
 
+/* "1.000L" is a litre here and a thousand there. */
+static bool may_part_thousands(const char *text)
+{
+    size_t whole = strspn(text, "0123456789");
+    return whole && text[0] != '0' && text[whole] == '.' &&
+           strspn(text + whole + 1, "0123456789") == 3;
+}
+
 sw_status sw_volume_parse(const char *text, double *volume_l,
                           sw_unit_system *system, sw_error *error)
 {
@@ -142,6 +150,8 @@ sw_status sw_volume_parse(const char *text, double *volume_l,
     double value = NAN;
     sw_unit unit = {0};
     *volume_l = NAN;
+    if (may_part_thousands(text))
+        return sw_fail(error, SW_BAD_POINT_UNCLEAR, text);
     sw_status status = parse_amount(text, &unit, &value, error);
     if (status != SW_OK)
         return status;

@@ -120,10 +120,11 @@ static void doubt_tds(sw_builder *b)
     const sw_slot *tds = &b->slots[SW_SLOT_TDS];
     if (!ec->reading || !tds->reading || !(ec->amount > 0.0))
         return;
+    char figure[SW_FIGURE_BYTES];
     double ratio = tds->amount / (1000.0 * ec->amount);
     if (ratio < tds_per_ec_low || ratio > tds_per_ec_high)
         sw_builder_note(b, SW_SAY_DOUBT_TDS, show(b, tds->reading).text,
-                        show(b, ec->reading).text, ratio);
+                        show(b, ec->reading).text, sw_figure(ratio, figure));
 }
 
 /* Of what the water carries; the alkalinity is an anion. */
@@ -144,9 +145,10 @@ static void doubt_ec(sw_builder *b)
     if (!ec->reading || !reading_of(b, SW_CA) || !reading_of(b, SW_MG) ||
         !reading_of(b, SW_NA) || expected < 0.02)
         return;
+    char figure[SW_FIGURE_BYTES];
     if (ec->amount >= gross * expected || ec->amount <= expected / gross)
         sw_builder_note(b, SW_SAY_DOUBT_EC, show(b, ec->reading).text,
-                        expected);
+                        sw_figure(expected, figure));
 }
 
 static void note_nitrite(sw_builder *b)

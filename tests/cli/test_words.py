@@ -8,7 +8,7 @@ import shutil
 import subprocess
 import unittest
 
-from runner import COMMAND, SOURCE, run, written
+from runner import BASIL, COMMAND, SOURCE, run, written
 
 
 def commands():
@@ -222,6 +222,22 @@ class Words(unittest.TestCase):
             version = re.search(r"VERSION (\d+\.\d+\.\d+)", file.read())
         self.assertEqual(run("--version").stdout,
                          f"saltwright {version.group(1)}\n")
+
+
+class Figures(unittest.TestCase):
+    """Numbers in sentences are such as people write."""
+
+    def test_no_sentence_holds_an_exponent(self):
+        with open(os.path.join(SOURCE, "examples/well.csv"),
+                  encoding="utf-8") as file:
+            well = file.read()
+        for read, slip in (("Ca,104,mg/L", "Ca,104,mmol/L"),
+                           ("EC,788,uS/cm", "EC,0.788,uS/cm")):
+            with written(well.replace(read, slip)) as water:
+                done = run("formulate", "--water", water.name, *BASIL[2:])
+            said = done.stderr + done.stdout.split("  water ")[0]
+            self.assertIn("does not go with", said)
+            self.assertIsNone(re.search(r"\de[+-]\d", said), said)
 
 
 if __name__ == "__main__":

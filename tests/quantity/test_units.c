@@ -308,6 +308,8 @@ START_TEST(volumes_are_litres_and_tell_their_system)
     volume_is("1e3 liters", 1000, SW_METRIC);
     volume_is(".5 hL", 50, SW_METRIC);
     volume_is("10 cubic feet", 283.16846592, SW_US);
+    volume_is("0.125 L", 0.125, SW_METRIC);
+    volume_is("1.25 L", 1.25, SW_METRIC);
 }
 END_TEST
 
@@ -326,6 +328,7 @@ START_TEST(what_is_no_volume_is_refused)
         {"nan L", SW_ERR_SYNTAX},     {"0x10 L", SW_ERR_VALUE},
         {"1 500 L", SW_ERR_UNIT},     {"5 zork", SW_ERR_UNIT},
         {"1e-300 L", SW_ERR_VALUE},   {"1e6 m3", SW_ERR_VALUE},
+        {"1.000L", SW_ERR_SYNTAX},    {"12.500 L", SW_ERR_SYNTAX},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         sw_unit_system system;
