@@ -129,7 +129,7 @@ static void say_fewest(doc_block *verdict, const cli_many *many)
     }
     if (found->recipe_count == 1)
         doc_say(verdict, met == count ? DOC_GOOD : DOC_PLAIN, SAY_MANY_ONE,
-                count);
+                count > 1 ? "all " : "", count, count > 1 ? "s" : "");
     else
         doc_say(verdict, met == count ? DOC_GOOD : DOC_PLAIN, SAY_MANY_RECIPES,
                 found->recipe_count, count, list);

@@ -181,7 +181,7 @@ static void put_content(doc_block *grid, const cli_several *several,
         int decimals = report_row_decimals(own);
         doc_record *cell = begin_cell(cells, several, i);
         put_judged(cell, own->finished_mg_per_l, decimals, own->verdict);
-        if (own->verdict == SW_MET &&
+        if (own->verdict == SW_MET && *own->reason &&
             (own->finished_mg_per_l > own->high_mg_per_l ||
              own->finished_mg_per_l < own->low_mg_per_l))
             doc_after(grid, "%s in %s is met: %s.", name, several->names[i],

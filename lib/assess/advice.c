@@ -244,8 +244,8 @@ static const sw_product *main_acid(const sw_mix *mix, double *meq_per_l)
     return acid;
 }
 
-/* What neutralises so much: "83.1 mL of nitric acid 38 % per 1000 L"; below 0,
- * of what is poured. */
+/* What neutralises so much: "83.1 mL of nitric acid 38 % per 1000 L more";
+ * below 0, of what is poured. */
 static void say_acid(const sw_mix *mix, double meq_per_l, char *text,
                      size_t size)
 {
@@ -253,12 +253,12 @@ static void say_acid(const sw_mix *mix, double meq_per_l, char *text,
     char amount[SW_AMOUNT_BYTES];
     const sw_product *acid = main_acid(mix, &poured);
     if (!acid || (meq_per_l < 0.0 && takes > poured))
-        snprintf(text, size, "%s meq/L of acid", sw_figure(takes, amount));
+        sw_say_acid(meq_per_l, text, size);
     else
-        snprintf(text, size, "%s of %.60s per 1000 L",
+        snprintf(text, size, "%s of %.60s per 1000 L %s",
                  sw_amount_per_m3(
                      acid, takes / -acid->per_g.amount[SW_ALKALINITY], amount),
-                 acid->name);
+                 acid->name, meq_per_l < 0.0 ? "less" : "more");
 }
 
 /* A water whose charges ask for another alkalinity than its report tells. */

@@ -168,12 +168,11 @@ static sw_status note_doubts(const sw_water *water,
 {
     sw_notes found = {0};
     sw_content per_l;
-    char acid[64], amount[SW_FIGURE_BYTES];
+    char acid[64];
     sw_gap open = sw_gap_of(water);
     sw_status status =
         sw_water_complete(water, conditions, &per_l, &found, NULL);
-    snprintf(acid, sizeof acid, "%s meq/L of acid",
-             sw_figure(fabs(open.meq_per_l), amount));
+    sw_say_acid(open.meq_per_l, acid, sizeof acid);
     if (status == SW_OK && sw_alkalinity_is_known(&per_l) &&
         open.meq_per_l != 0.0)
         sw_say_gap(water, &open, acid, notes);

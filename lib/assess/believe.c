@@ -198,6 +198,14 @@ sw_gap sw_gap_of(const sw_water *water)
     return open;
 }
 
+void sw_say_acid(double meq_per_l, char *text, size_t size)
+{
+    char amount[SW_FIGURE_BYTES];
+    snprintf(text, size, "%s meq/L of acid %s",
+             sw_figure(fabs(meq_per_l), amount),
+             meq_per_l < 0.0 ? "less or of base more" : "more");
+}
+
 /* Of several ions nobody knows how much of each. */
 static sw_status say_either(const sw_water *water, const sw_gap *open,
                             const char *acid, sw_notes *notes)
@@ -213,8 +221,7 @@ static sw_status say_either(const sw_water *water, const sw_gap *open,
         sw_figure(charge->anions_meq_per_l, anions),
         sw_figure(isnan(closing) ? fabs(gap) : closing, amount),
         isnan(closing) ? "meq/L" : "mg/L", open->lacking,
-        SW_MG_CACO3_PER_MEQ * (given + gap), SW_MG_CACO3_PER_MEQ * given, acid,
-        gap > 0.0 ? "more" : "less");
+        SW_MG_CACO3_PER_MEQ * (given + gap), SW_MG_CACO3_PER_MEQ * given, acid);
 }
 
 sw_status sw_say_gap(const sw_water *water, const sw_gap *open,
@@ -233,8 +240,7 @@ sw_status sw_say_gap(const sw_water *water, const sw_gap *open,
                         sw_figure(charge->anions_meq_per_l, anions),
                         is_least && gap < 0.0 ? SW_SAY_AT_MOST " " : least,
                         SW_MG_CACO3_PER_MEQ * (given + gap),
-                        SW_MG_CACO3_PER_MEQ * given, least, acid,
-                        gap > 0.0 ? "more" : "less");
+                        SW_MG_CACO3_PER_MEQ * given, least, acid);
 }
 
 /* By a note from that one on. */

@@ -19,8 +19,12 @@ typedef struct sw_gap {
  * for ions that it lacks: the acid hangs on which of them it is. */
 sw_gap sw_gap_of(const sw_water *water);
 
+/* What it takes of no acid in particular: "4 meq/L of acid more"; below 0 there
+ * may be no acid to take less of. */
+void sw_say_acid(double meq_per_l, char *text, size_t size);
+
 /* Says so, with the acid that hangs on it, "83 mL of nitric acid 38 % per 1000
- * L", in a note of SW_ABOUT_DOUBT. */
+ * L more", in a note of SW_ABOUT_DOUBT. */
 sw_status sw_say_gap(const sw_water *water, const sw_gap *open,
                      const char *acid, sw_notes *notes);
 
