@@ -253,13 +253,15 @@ static const char *use_text(audit_use use)
     return texts[use];
 }
 
-/* "charge balance", "Cl for irrigation", or both. */
+/* "charge balance", "Cl for irrigation", or both; where nothing disagrees,
+ * what else makes the report unclear. */
 static void put_worst(doc_record *out, const sw_sample_audit *s)
 {
     bool held = s->finding == SW_AGREES || s->finding == SW_NOT_CHECKED;
     bool limited = s->fitness != SW_FIT || s->danger;
-    doc_print(out, "remark", "%s%s%s%s%s", held ? "" : s->check,
-              !held && limited ? "; " : "", limited ? s->limit : "",
+    const char *report = !held ? s->check : s->doubtful ? "acid in doubt" : "";
+    doc_print(out, "remark", "%s%s%s%s%s", report,
+              *report && limited ? "; " : "", limited ? s->limit : "",
               limited ? " for " : "", limited ? s->use : "");
 }
 
@@ -305,7 +307,7 @@ static void say_usable(doc_block *verdict, const sw_archive *a)
     static const char *const words[] = {
         [USE_FREE] = "%zu usable without restriction",
         [USE_RESTRICTED] = "%zu above a limit for some use",
-        [USE_UNCLEAR] = "%zu with a report that contradicts itself",
+        [USE_UNCLEAR] = "%zu with a report in doubt",
         [USE_NONE] = "%zu that no crop should get"};
     size_t of[USE_NONE + 1] = {0};
     char list[200] = "";

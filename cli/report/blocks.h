@@ -182,7 +182,6 @@ void report_sources(doc_record *record, const cli_report *report);
 /* The same for who handles these. */
 void report_handling(doc_record *record, const cli_handled *handled);
 void report_assumptions(doc_record *record, const cli_report *report);
-/* What labels leave open; nothing where that is nothing. */
 /* Whether what was measured goes with the recipe; nothing without readings. */
 void report_say_readings(doc_block *verdict, const cli_report *report);
 /* A pH with two decimals that labels leave open: where it is known, none. */
@@ -190,6 +189,7 @@ void report_put_open_ph(doc_record *out, const char *key,
                         const sw_assessment *assessment, bool aired);
 /* ph_mixed and ph_aired, likewise. */
 void report_put_phs(doc_record *row, const sw_assessment *assessment);
+/* What labels leave open; nothing where that is nothing. */
 void report_undeclared(doc_record *record, const sw_undeclared *undeclared);
 void report_finished(doc_record *record, const cli_report *report);
 void report_conflict(doc_record *record, const cli_report *report);

@@ -63,7 +63,7 @@ audit_use audit_use_of(const sw_sample_audit *sample)
 {
     if (sample->danger)
         return USE_NONE;
-    if (sample->finding == SW_DISAGREES)
+    if (sample->finding == SW_DISAGREES || sample->doubtful)
         return USE_UNCLEAR;
     return sample->fitness == SW_FIT ? USE_FREE : USE_RESTRICTED;
 }

@@ -31,11 +31,11 @@ bool audit_doubts(const sw_note *note);
 size_t audit_count_limits(const cli_audit *audit, sw_fitness fitness);
 
 /* Whether a sample of many can be used: its report agrees with itself, and no
- * limit is exceeded; see audit_use_text. */
+ * limit is exceeded. */
 typedef enum audit_use {
     USE_FREE,       /* without restriction */
     USE_RESTRICTED, /* a limit is exceeded */
-    USE_UNCLEAR,    /* the report contradicts itself */
+    USE_UNCLEAR,    /* its report contradicts itself, or leaves the acid open */
     USE_NONE        /* it endangers a crop */
 } audit_use;
 audit_use audit_use_of(const sw_sample_audit *sample);

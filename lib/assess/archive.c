@@ -6,6 +6,7 @@
  */
 #include "assess/audit.h"
 
+#include "assess/believe.h"
 #include "assess/charge.h"
 #include "assess/rereadings.h"
 #include "chemistry/equilibrate.h"
@@ -97,6 +98,7 @@ static sw_status audit_one(work *w, size_t index, sw_error *error)
     if (status != SW_OK)
         return status;
     note_worst_check(&evidence, out);
+    out->doubtful = sw_gap_of(water).meq_per_l != 0.0;
     status = note_worst_limit(water, &evidence, out, error);
     sw_evidence_free(&evidence);
     if (index % w->stride == 0) {

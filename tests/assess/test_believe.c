@@ -288,6 +288,20 @@ static sw_audit_report *audit(const char *lines)
     return report;
 }
 
+static bool is_doubtful_in_an_archive(const char *lines)
+{
+    sw_waters *waters = read_lines(lines);
+    const sw_water *water = &waters->items[0];
+    sw_conditions conditions = sw_conditions_default();
+    sw_archive *archive;
+    ck_assert_int_eq(sw_audit_many(&water, 1, &conditions, &archive, NULL),
+                     SW_OK);
+    bool doubtful = archive->samples[0].doubtful;
+    sw_archive_free(archive);
+    sw_waters_free(waters);
+    return doubtful;
+}
+
 /* In none of the cases is there another note for which nothing is mixed. */
 START_TEST(an_audit_tells_what_keeps_the_acid_from_being_poured)
 {
@@ -314,6 +328,7 @@ START_TEST(an_audit_tells_what_keeps_the_acid_from_being_poured)
         }
         ck_assert_str_eq(code, cases[i].code);
         ck_assert_msg(strstr(text, cases[i].says) != NULL, "%s", text);
+        ck_assert_int_eq(is_doubtful_in_an_archive(cases[i].lines), !!*code);
         sw_audit_report_free(report);
     }
 }
