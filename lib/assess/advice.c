@@ -44,9 +44,6 @@ static const double harmful_ammonia_n_mg_per_l = 2.4;
 /* From here on much of any ammonium is ammonia. */
 static const double ammonia_ph = 9.0;
 
-/* Standard Methods 1030 E: of waters with up to 3 meq/L of anions. */
-static const double balance_meq_per_l = 0.2;
-
 /* Iron from one product below this share of all is not worth a note. */
 static const double iron_share_worth_saying = 0.05;
 
@@ -213,7 +210,7 @@ static bool are_far_apart(double cations, double anions)
 {
     double percent = 100.0 * (cations - anions) / (cations + anions);
     return fabs(percent) > SW_CHARGE_DOUBTFUL_PERCENT &&
-           fabs(cations - anions) > balance_meq_per_l;
+           fabs(cations - anions) > SW_CHARGE_LEAST_MEQ_PER_L;
 }
 
 static void advise_balance(sw_assessment *a)

@@ -185,8 +185,8 @@ double sw_charge_limit_percent(const sw_charge *charge)
 {
     double sum = charge->cations_meq_per_l + charge->anions_meq_per_l;
     if (charge->anions_meq_per_l <= 3.0)
-        return sum > 0.0 ? 100.0 * 0.2 / sum : NAN;
-    return charge->anions_meq_per_l <= 10.0 ? 2.0 : 5.0;
+        return sum > 0.0 ? 100.0 * SW_CHARGE_LEAST_MEQ_PER_L / sum : NAN;
+    return charge->anions_meq_per_l <= 10.0 ? 2.0 : SW_CHARGE_DOUBTFUL_PERCENT;
 }
 
 double sw_charge_closing_amount(const sw_charge *charge)

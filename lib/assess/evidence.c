@@ -140,7 +140,7 @@ static void check_charge(frame *f)
     sw_check_row *row = start(f, SW_CHECK_CHARGE);
     double percent = sw_charge_percent(&f->charge);
     double limit = sw_charge_limit_percent(&f->charge);
-    double doubt = fmax(2.0 * limit, 5.0);
+    double doubt = fmax(2.0 * limit, SW_CHARGE_DOUBTFUL_PERCENT);
     if (f->charge.missing_count > 0 || isnan(percent)) {
         if (f->charge.missing_count > 0)
             lacks_majors(f, row);

@@ -24,6 +24,9 @@ const char *sw_component_element(sw_component component);
 /* mS/cm below which a water is rain or purified, whatever its report leaves
  * out: it has at most about 1 meq/L of ions (common practice, no source). */
 #define SW_PURE_MS_PER_CM 0.1
+/* Charges less apart than that, in meq/L, are balanced: Standard Methods 1030
+ * E, of waters with up to 3 meq/L of anions. */
+#define SW_CHARGE_LEAST_MEQ_PER_L 0.2
 /* Half of 100.09 g/mol. */
 #define SW_MG_CACO3_PER_MEQ 50.04
 

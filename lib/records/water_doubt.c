@@ -24,9 +24,8 @@ static const double cations_per_ec = 10.0;
 static const double gross = 5.0;
 /* What a limit of detection hides counts from this share of the ions on
  * (common practice, no source), and from the least difference of charges that
- * Standard Methods 1030 E counts. */
+ * counts. */
 static const double hidden_share = 0.10;
-static const double hidden_meq_per_l = 0.2;
 
 static const sw_reading *reading_of(const sw_builder *b, int slot)
 {
@@ -248,7 +247,7 @@ static void doubt_unseen(sw_builder *b, int slot)
         sw_builder_note(b, SW_SAY_DETECTION_OVER_LIMIT,
                         show(b, at->reading).text, limit,
                         slot < SW_N ? "mg/L" : "meq/L", entry->use);
-    else if (meq > fmax(hidden_share * ions, hidden_meq_per_l))
+    else if (meq > fmax(hidden_share * ions, SW_CHARGE_LEAST_MEQ_PER_L))
         sw_builder_note(b, SW_SAY_DETECTION_OVER_IONS,
                         show(b, at->reading).text, meq, ions);
 }
