@@ -164,7 +164,8 @@ static bool has_note(const sw_notes *notes, const char *code)
 
 /* For which no acid is sized, or poured, whoever mixes of the water. */
 static sw_status note_doubts(const sw_water *water,
-                             const sw_conditions *conditions, sw_notes *notes)
+                             const sw_conditions *conditions, sw_notes *notes,
+                             sw_error *error)
 {
     sw_notes found = {0};
     sw_content per_l;
@@ -180,13 +181,14 @@ static sw_status note_doubts(const sw_water *water,
         if (!has_note(notes, found.items[i].code))
             sw_notes_append(notes, &(sw_notes){&found.items[i], 1});
     sw_notes_free(&found);
-    return sw_of_trial(status);
+    return sw_of_trial(status) == SW_OK ? SW_OK : sw_fail_memory(error);
 }
 
 /* Whether nitrate that it lacks explains as well what disagrees in a report:
  * then that is to be asked for, and no misreading is likelier. */
-static bool lacks_nitrate(const sw_water *water, const sw_evidence *given,
-                          const sw_conditions *conditions)
+static sw_status lacks_nitrate(const sw_water *water, const sw_evidence *given,
+                               const sw_conditions *conditions, bool *lacks,
+                               sw_error *error)
 {
     sw_charge charge;
     sw_evidence evidence;
@@ -195,12 +197,15 @@ static bool lacks_nitrate(const sw_water *water, const sw_evidence *given,
         sw_charge_nitrate(water, sw_charge_alkalinity_gap(water, 0.0, &charge));
     whole.per_l.amount[SW_NO3_N] += nitrate;
     whole.per_l.amount[SW_N] += nitrate;
-    if (nitrate == 0.0 ||
-        sw_evidence_weigh(&whole, conditions, &evidence, NULL) != SW_OK)
-        return false;
-    bool explains = sw_evidence_agrees(&evidence, given);
+    *lacks = false;
+    if (nitrate == 0.0)
+        return SW_OK;
+    sw_status status = sw_evidence_weigh(&whole, conditions, &evidence, error);
+    if (status != SW_OK)
+        return sw_of_trial(status);
+    *lacks = sw_evidence_agrees(&evidence, given);
     sw_evidence_free(&evidence);
-    return explains;
+    return SW_OK;
 }
 
 static sw_status find_misread(const sw_water *water, const sw_evidence *given,
@@ -208,8 +213,10 @@ static sw_status find_misread(const sw_water *water, const sw_evidence *given,
                               sw_rereading **found, size_t *count,
                               sw_error *error)
 {
-    return lacks_nitrate(water, given, conditions)
-               ? SW_OK
+    bool lacks;
+    sw_status status = lacks_nitrate(water, given, conditions, &lacks, error);
+    return status != SW_OK || lacks
+               ? status
                : sw_suspects_find(&(sw_reports){&water, given, 1}, conditions,
                                   found, count, error);
 }
@@ -265,7 +272,7 @@ static sw_status fill(const sw_water *water, const sw_content *purified,
     if (status == SW_OK)
         status = hold_and_dilute(water, purified, conditions, report, error);
     if (status == SW_OK)
-        status = note_doubts(water, conditions, &report->notes);
+        status = note_doubts(water, conditions, &report->notes, error);
     if (status != SW_OK)
         return status;
     note_missing(water, &report->notes);

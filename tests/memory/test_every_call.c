@@ -125,6 +125,18 @@ static sw_status call_sw_water_complete(sw_error *error)
     return status;
 }
 
+static sw_status call_sw_rereadings_find(sw_error *error)
+{
+    sw_rereading *found = NULL;
+    size_t count;
+    sw_status status = sw_rereadings_find(
+        N(0, g.well->items), N(1, &g.water[0]), N(2, &g.conditions),
+        N(3, &found), N(4, &count), error);
+    out_is_wrong |= status != SW_OK && found;
+    free(found);
+    return status;
+}
+
 static sw_status call_sw_water_notes(sw_error *error)
 {
     sw_notes notes = {0};
@@ -390,6 +402,7 @@ enum { FORGETS = 1 << 30, HARD = 1 << 29, CLASHES = 1 << 28 };
     X(sw_conductivity_parse, 2, 0)                                             \
     X(sw_tables_new, 1, 0)                                                     \
     X(sw_water_complete, 4, HARD)                                              \
+    X(sw_rereadings_find, 5, HARD)                                             \
     X(sw_water_notes, 2, 0)                                                    \
     X(sw_equilibrate, 3, 0)                                                    \
     X(sw_onsets, 3, 0)                                                         \

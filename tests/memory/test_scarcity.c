@@ -203,7 +203,7 @@ static void make_given(given *g)
                                "NO3-N,,,50\nNH4-N,,,10\n"),
                      open_text("parameter,value,unit\nCa,120,mg/L\nMg,20,mg/L\n"
                                "Na,66,mg/L\nHCO3,305,mg/L\nCl,53,mg/L\n"
-                               "SO4,62.1,mg/L\n"),
+                               "SO4,62.1,mg/L\nNO3-N,0.1,mg/L\n"),
                      open_text("parameter,target\nK,150\nCa,110\n"),
                      open_text("parameter,target,stage\nK,9000,young\nN,150,"
                                "\n")};
