@@ -270,19 +270,16 @@ static bool advise_alkalinity(const sw_mix *mix, size_t k, sw_assessment *a)
     return true;
 }
 
-/* With the alkalinity that its pH stands for. */
 static void add_up_solution(const sw_mix *mix, const sw_water *solution,
                             sw_charge *charge)
 {
-    sw_water counted = *solution; /* its readings borrowed */
     sw_content per_l;
     sw_notes notes = {0};
-    if (!solution->alkalinity_reported &&
-        sw_water_carbon(solution, &mix->conditions, &per_l, &notes, NULL) ==
-            SW_OK)
-        counted.per_l.amount[SW_ALKALINITY] = per_l.amount[SW_ALKALINITY];
+    if (sw_water_carbon(solution, &mix->conditions, &per_l, &notes, NULL) !=
+        SW_OK)
+        per_l = solution->per_l;
     sw_notes_free(&notes);
-    sw_charge_add_up(&counted, charge);
+    sw_charge_add_up_completed(solution, &per_l, charge);
 }
 
 /* A solution that is kept, or fed: by how much, and what its report lacks. */

@@ -107,6 +107,15 @@ void sw_charge_add_up(const sw_water *water, sw_charge *charge)
     add_hidden(water, charge);
 }
 
+void sw_charge_add_up_completed(const sw_water *water,
+                                const sw_content *completed, sw_charge *charge)
+{
+    sw_water counted = *water; /* its readings borrowed */
+    if (water->is_solution && !water->alkalinity_reported)
+        counted.per_l.amount[SW_ALKALINITY] = completed->amount[SW_ALKALINITY];
+    sw_charge_add_up(&counted, charge);
+}
+
 double sw_charge_percent(const sw_charge *charge)
 {
     double sum = charge->cations_meq_per_l + charge->anions_meq_per_l;

@@ -24,6 +24,11 @@ typedef struct sw_charge {
  */
 void sw_charge_add_up(const sw_water *water, sw_charge *charge);
 
+/* The same; a solution without an alkalinity has that of its completed content,
+ * which its pH stands for. */
+void sw_charge_add_up_completed(const sw_water *water,
+                                const sw_content *completed, sw_charge *charge);
+
 /* Percent difference, 100 (cations - anions) / (cations + anions). */
 double sw_charge_percent(const sw_charge *charge);
 

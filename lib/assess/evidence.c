@@ -507,15 +507,9 @@ static sw_status look_below_detection(frame *f)
     return sw_of_trial(status);
 }
 
-/* Of a solution, with the alkalinity that its pH stands for. */
 static void add_up_charge(frame *f)
 {
-    sw_water counted = *f->water; /* its readings borrowed */
-    if (counted.is_solution && !counted.alkalinity_reported &&
-        f->out->calculated)
-        counted.per_l.amount[SW_ALKALINITY] =
-            f->out->per_l.amount[SW_ALKALINITY];
-    sw_charge_add_up(&counted, &f->charge);
+    sw_charge_add_up_completed(f->water, &f->out->per_l, &f->charge);
     f->out->cations_meq_per_l = f->charge.cations_meq_per_l;
     f->out->anions_meq_per_l = f->charge.anions_meq_per_l;
 }
