@@ -39,16 +39,35 @@ bool sw_name_is_form(const char *at)
     return *key && sw_text_listed(forms, key);
 }
 
+/* Draws a sign to the pH before it, as bottles print it: "pH +", "pH - (5 L)".
+ * Before a word that dash parts: "pH - neutral". */
+static void join_sign(char *text)
+{
+    for (char *at = text; *at; at++) {
+        char *sign = at + 2;
+        if (!sw_text_word_at(text, at, "ph"))
+            continue;
+        sign += strspn(sign, " ");
+        if (*sign != '+' &&
+            (*sign != '-' ||
+             isalpha((unsigned char)sign[1 + strspn(sign + 1, " ")])))
+            continue;
+        at[2] = *sign;
+        memset(at + 3, ' ', (size_t)(sign + 1 - (at + 3)));
+    }
+}
+
 /* A dash between letters parts words: "pH-Senker", but "pH-". */
 static void fold(const char *name, char text[NAME_SIZE])
 {
     size_t used = 0;
     char c;
     while (used + 1 < NAME_SIZE && (c = sw_text_next(&name)))
-        text[used++] = c == '-' && isalpha((unsigned char)*name)
+        text[used++] = c == '_' || (c == '-' && isalpha((unsigned char)*name))
                            ? ' '
                            : (char)tolower((unsigned char)c);
     text[used] = '\0';
+    join_sign(text);
 }
 
 /* Cuts what says nothing of the kind off the end: a strength, a number, a
@@ -126,9 +145,11 @@ static bool is_named(const char *text, const char *const *first,
 static bool names_acid(const char *all, const char *text)
 {
     static const char *const down[] = {
-        "ph down",   "ph minus", "ph-",           "ph reducer", "ph lower",
-        "ph senker", "ph moins", "ph menos",      "ph min",     "ph decrease",
-        "lower ph",  "bajar ph", "reductor de ph"};
+        "ph down",        "ph minus",    "ph-",      "ph reducer",
+        "ph lower",       "ph senker",   "ph moins", "ph menos",
+        "ph min",         "ph decrease", "lower ph", "bajar ph",
+        "reductor de ph", "phdown",      "phminus",  "ph reduce",
+        "ph senken"};
     static const char *const first[] = {"acide",        "acido",    "nitric",
                                         "phosphoric",   "sulfuric", "sulphuric",
                                         "hydrochloric", "hno3",     "h3po4",
@@ -144,25 +165,47 @@ static bool names_acid(const char *all, const char *text)
 
 static bool names_base(const char *all, const char *text)
 {
-    static const char *const up[] = {"ph up",     "ph plus",       "ph+",
-                                     "ph raiser", "ph increase",   "ph heber",
-                                     "ph mas",    "ph rise",       "raise ph",
-                                     "subir ph",  "elevador de ph"};
-    static const char *const first[] = {"hydroxyde",   "hidroxido", "carbonato",
-                                        "bicarbonato", "silicato",  "soude",
-                                        "sosa",        "potasse",   "lejia",
-                                        "lessive",     NULL};
+    static const char *const up[] = {
+        "ph up",          "ph plus", "ph+",     "ph raiser", "ph increase",
+        "ph heber",       "ph mas",  "ph rise", "raise ph",  "subir ph",
+        "elevador de ph", "phup",    "phplus",  "ph raise",  "ph erhohen",
+        "ph erhoher"};
+    static const char *const first[] = {
+        "hydroxyde", "hidroxido", "carbonato", "bicarbonato",  "silicato",
+        "soude",     "sosa",      "potasse",   "lejia",        "lessive",
+        "bleach",    "alkaline",  "javel",     "eau de javel", NULL};
     static const char *const last[] = {
-        "lye",      "lauge",     "loog",     "caustic",   "alkali",
-        "alkaline", "hydroxide", "hydroxid", "carbonate", "carbonat",
-        "karbonat", "carbonaat", "carb",     "silicate",  "silikat",
-        "silicaat", "caustique", "caustica", NULL};
+        "lye",          "lauge",       "loog",
+        "caustic",      "alkali",      "alkaline",
+        "hydroxide",    "hydroxid",    "carbonate",
+        "carbonat",     "karbonat",    "carbonaat",
+        "carb",         "silicate",    "silikat",
+        "silicaat",     "caustique",   "caustica",
+        "basisch",      "bleach",      "bleiche",
+        "bleichmittel", "bleekmiddel", "hypochlorite",
+        "hypochlorit",  NULL};
     static const char *const whole[] = {"base", "basis", "lime", "potash",
                                         "soda"};
     for (size_t i = 0; i < COUNT(whole); i++)
         if (!strcmp(text, whole[i]))
             return true;
     return has_word(all, up, COUNT(up)) || is_named(text, first, last);
+}
+
+static bool names_peroxide(const char *text)
+{
+    static const char *const words[] = {"peroxide", "wasserstoffperoxid",
+                                        "peroxido", "peroxyde",
+                                        "h2o2",     "waterstofperoxide"};
+    return has_word(text, words, COUNT(words));
+}
+
+static bool names_vinegar(const char *text)
+{
+    static const char *const words[] = {
+        "vinegar", "essig",      "vinaigre", "vinagre", "azijn",
+        "acetic",  "essigsaure", "acetique", "acetico", "azijnzuur"};
+    return has_word(text, words, COUNT(words));
 }
 
 static bool names_water(const char *text)
@@ -193,6 +236,8 @@ sw_name_side sw_name_side_of(const char *name)
     fold(name, all);
     fold(name, text);
     cut_tail(text);
+    if (names_peroxide(all) || names_vinegar(all))
+        return names_vinegar(all) ? SW_NAMES_VINEGAR : SW_NAMES_PEROXIDE;
     bool acid = names_acid(all, text), base = names_base(all, text);
     if (acid && !base && !has_part(all, bases, COUNT(bases)))
         return SW_NAMES_ACID;

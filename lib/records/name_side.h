@@ -9,7 +9,9 @@ typedef enum sw_name_side {
     SW_NAMES_NONE, /* also where words say both */
     SW_NAMES_ACID,
     SW_NAMES_BASE,
-    SW_NAMES_WATER
+    SW_NAMES_WATER,
+    SW_NAMES_PEROXIDE,
+    SW_NAMES_VINEGAR /* also acetic acid */
 } sw_name_side;
 
 /* Of names in English, German, French, Spanish and Dutch. */

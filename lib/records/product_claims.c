@@ -356,7 +356,8 @@ static sw_status check_grade(const sw_product *p, const char *name,
                          said[2], held[0], held[1], held[2]);
 }
 
-/* ---- Acid, base or water ------------------------------------------------ */
+/* ---- Acid, base, water or none of these
+ * ------------------------------------------------ */
 
 static sw_status check_side(const sw_product *p, const char *name,
                             sw_error *error)
@@ -365,13 +366,15 @@ static sw_status check_side(const sw_product *p, const char *name,
         [SW_NAMES_ACID] = "an acid",
         [SW_NAMES_BASE] = "a base",
         [SW_NAMES_WATER] = "water",
+        [SW_NAMES_PEROXIDE] = "an oxidiser that is none of the salts here",
+        [SW_NAMES_VINEGAR] = "acetic acid",
     };
     static const char *const is[] = {"an acid", "neither", "a base"};
     sw_name_side side = sw_name_side_of(name);
     double base = p->per_g.amount[SW_ALKALINITY];
     bool fits = side == SW_NAMES_ACID   ? base < least_side
                 : side == SW_NAMES_BASE ? base > -least_side
-                : side == SW_NAMES_WATER
+                : side != SW_NAMES_NONE
                     ? !(sw_content_charges(&p->per_g) > least_side)
                     : true;
     return fits ? SW_OK
