@@ -346,13 +346,20 @@ static void visit_remedies(const sw_stock *stock, stop_visitor *visit,
         visit(context, stock->remedies[i].text);
 }
 
-/* What the shelf keeps from being sized, as the solution says it; or NULL. */
-static const char *find_fixed(const cli_report *report)
+/* What keeps the pH where it is, as the solution says it; NULL: nothing, and
+ * what formulate sizes helps. */
+static const char *find_ph_remedy(const cli_report *report)
 {
     const sw_solution *found = report->solution;
-    for (size_t i = 0; found && i < found->notes.count; i++)
-        if (!strcmp(found->notes.items[i].code, "agent-fixed"))
-            return found->notes.items[i].text;
+    for (size_t i = 0; found && i < found->notes.count; i++) {
+        const sw_note *note = &found->notes.items[i];
+        if (!strcmp(note->code, "agent-fixed"))
+            return note->text;
+        if (!strcmp(note->code, "no-base"))
+            return SAY_STOP_NO_BASE;
+        if (!strcmp(note->code, "no-acid"))
+            return SAY_STOP_NO_ACID;
+    }
     return NULL;
 }
 
@@ -371,15 +378,15 @@ void stop_visit_changes(const cli_report *report, stop_visitor *visit,
                         void *context)
 {
     bool wanted[REMEDIES] = {false};
-    const char *fixed = find_fixed(report);
+    const char *ph_remedy = find_ph_remedy(report);
     if (!stop_is_asked(report))
         return;
     stop_visit_reasons(report, mark_remedy, wanted);
     if (report->head_count && !report->solution && is_of_dose(wanted))
         visit(context, SAY_STOP_INJECTOR);
     for (size_t i = 0; i < REMEDIES; i++)
-        if (wanted[i] && remedies[i].about == SW_ABOUT_PH && fixed)
-            visit(context, fixed);
+        if (wanted[i] && remedies[i].about == SW_ABOUT_PH && ph_remedy)
+            visit(context, ph_remedy);
         else if (wanted[i] && *remedies[i].change)
             visit(context, remedies[i].change);
         else if (wanted[i] && report->stock)

@@ -69,6 +69,20 @@ class Stop(unittest.TestCase):
                 self.assertIn("nitric acid 38 % (", stop["changes"][0])
                 self.assertNotIn("base", " ".join(stop["changes"]))
 
+    def test_an_acid_water_without_a_base_asks_for_one(self):
+        report = ("parameter,value,unit\npH,3.9,\nalkalinity,0,mg/L CaCO3\n"
+                  "Ca,20,mg/L\nSO4,48,mg/L\n")
+        with written(report) as water, \
+                open("examples/straights.csv", encoding="utf-8") as file:
+            given = ["formulate", "--water", water.name, *BASIL[2:4], "--shelf"]
+            bare = run_json(*given, "examples/straights.csv")["stop"]
+            with written(file.read() + "potassium bicarbonate,KHCO3,0.99"
+                         + "," * 10 + "\n") as shelf:
+                based = run_json(*given, shelf.name)
+        self.assertIn("Put a base on the shelf", bare["changes"][0])
+        self.assertNotIn("let formulate size", " ".join(bare["changes"]))
+        self.assertNotIn("stop", based)
+
     def test_a_wrong_ratio_names_the_injector(self):
         tanks = ("tank,product,amount,unit\nA,calcium nitrate,2.2,kg\n"
                  "B,nitric acid 38 %,5.99,L\nB,potassium nitrate,3.1,kg\n")
