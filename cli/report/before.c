@@ -28,7 +28,7 @@ enum { KNOWN = sizeof known / sizeof *known, MOST_LINES = 2 * KNOWN };
 typedef struct line {
     const char *text; /* of before.csv, or of the report */
     bool ask;
-    bool doubt; /* of the water's report: never left to a longer screen */
+    bool stays; /* never left to a longer screen */
 } line;
 
 /* What to know of one recipe, and how many warnings are left to its notes. */
@@ -77,6 +77,13 @@ static void add_line(lines *list, const char *text, bool ask)
         list->others++;
 }
 
+/* Doubts of the water's report, and what clogs the lines. */
+static bool stays(const sw_note *note)
+{
+    return note->about & SW_ABOUT_DOUBT ||
+           strcmp(note->code, "stock-silicate") == 0;
+}
+
 static void add_warning(void *context, const sw_note *note)
 {
     lines *list = context;
@@ -101,7 +108,7 @@ static void add_warning(void *context, const sw_note *note)
         add_line(list, known[i].words, known[i].ask);
     list->said[i] = true;
     if (list->count > before)
-        list->items[before].doubt = note->about & SW_ABOUT_DOUBT;
+        list->items[before].stays = stays(note);
 }
 
 /* Notes on a file are not among those of the recipe. */
@@ -202,7 +209,7 @@ report_remarks report_say_before(doc_block *verdict, const cli_report *report)
         }
         doc_record *row = doc_say(verdict, DOC_BAD, "%s", list.items[i].text);
         report_reads_us(row, "text", report);
-        bool brief = i == 0 || list.items[i].doubt;
+        bool brief = i == 0 || list.items[i].stays;
         if (!brief)
             doc_show_row(row, DOC_SCREEN | DOC_CLIENT | DOC_DATA);
         more |= !brief;

@@ -37,6 +37,22 @@ class Heads(unittest.TestCase):
         self.assertTrue(math.isclose(value, expected, rel_tol=tolerance,
                                      abs_tol=tolerance), (value, expected))
 
+    def test_what_gels_stays_on_the_brief_screen(self):
+        """Behind another warning, too."""
+        with open("examples/straights.csv", encoding="utf-8") as file:
+            shelf = (file.read() + "potassium silicate,K2SiO3,0.30,,1.35"
+                     + "," * 8 + "\n")
+        with open("examples/basil.csv", encoding="utf-8") as file:
+            target = file.read() + "Si,14,,,,mg/L\n"
+        with written(shelf) as products, written(target) as wanted:
+            brief = run("stock", "--water", "examples/town.csv", "--target",
+                        wanted.name, "--shelf", products.name, "--tank",
+                        "200L", "--third-tank", "--factor", "400",
+                        "--brief").stdout
+        words = " ".join(brief.split())
+        self.assertIn("settles out", words)
+        self.assertIn("sets to a gel", words)
+
     def test_there_is_one_for_each_tank(self):
         self.assertEqual([(h["tank"], h["ratio"]) for h in self.heads],
                          [("A", 100), ("B", 100), ("C", 400)])
