@@ -66,6 +66,7 @@ typedef struct sw_guideline_row {
     char name[32], use[32], unit[16]; /* "Na", "wetted leaves", "mg/L" */
     double value;
     bool below;             /* the limits bound from below */
+    bool gas;               /* acid drives it out of the water, and it kills */
     bool soil; /* of irrigated soil: says nothing of a feed, counts for nothing */
     double caution, severe; /* restricted, unsuitable from here on; NaN when none */
     double danger;          /* no crop should get past it; NaN when none */
@@ -121,6 +122,13 @@ SW_API bool sw_is_missed(sw_verdict verdict); /* short or over */
 /* Targets met, of components and measures, and how many have a verdict. */
 SW_API void sw_count_met(const sw_assessment *assessment, size_t *met,
                          size_t *all);
+
+/* Adds what acid drives out of a water that fills stock tanks, where it is past
+ * what reference/harm.csv allows: of one with acid it is mixed with more of it
+ * than in any feed.  Notes of SW_ABOUT_GAS, for the caller to free.
+ * SW_ERR_MEMORY. */
+SW_API sw_status sw_make_up_harm(const sw_water *make_up, sw_notes *notes,
+                                 sw_error *error);
 
 #ifdef __cplusplus
 }

@@ -79,6 +79,7 @@ enum {
     SW_ABOUT_LACK = 1 << 22,     /* an acid or base too little or none, for which
                                     a pH or what it cost is missed */
     SW_ABOUT_DOUBT = 1 << 23,    /* a water's, of which some figure is wrong */
+    SW_ABOUT_GAS = 1 << 24,      /* what acid drives out of a water */
     SW_ABOUT_FILE = 1 << 20      /* of a file of waters, not of one of them */
 };
 typedef struct sw_note {

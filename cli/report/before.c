@@ -77,10 +77,10 @@ static void add_line(lines *list, const char *text, bool ask)
         list->others++;
 }
 
-/* Doubts of the water's report, and what clogs the lines. */
+/* Doubts of the water's report, gas that acid drives out, what clogs lines. */
 static bool stays(const sw_note *note)
 {
-    return note->about & SW_ABOUT_DOUBT ||
+    return note->about & (SW_ABOUT_DOUBT | SW_ABOUT_GAS) ||
            strcmp(note->code, "stock-silicate") == 0;
 }
 
@@ -92,12 +92,14 @@ static void add_warning(void *context, const sw_note *note)
         return;
     while (i < KNOWN && strcmp(known[i].code, note->code) != 0)
         i++;
+    size_t before = list->count;
     if (i == KNOWN) {
         add_line(list, note->text, false);
+        if (list->count > before)
+            list->items[before].stays = stays(note);
         return;
     }
     bool stands = strcmp(known[i].words, "%s") == 0;
-    size_t before = list->count;
     bool again = list->said[i] && strcmp(note->code, "improbable") == 0;
     if (!*known[i].words)
         list->others++;

@@ -56,7 +56,7 @@ static void keep_notes(const sw_notes *found, cli_ph_alone *out)
         const sw_note *note = &found->items[i];
         if (note->severity == SW_DANGER && !(note->about & SW_ABOUT_PH))
             keep(&out->dangers, note);
-        else if (note->about & SW_ABOUT_DOUBT)
+        else if (note->about & (SW_ABOUT_DOUBT | SW_ABOUT_GAS))
             keep(&out->doubts, note);
     }
 }

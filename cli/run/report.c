@@ -346,6 +346,19 @@ bool report_is_dangerous(const cli_report *report)
     return report_count_severity(report, SW_DANGER) > 0;
 }
 
+static void find_gas(void *context, const sw_note *note)
+{
+    bool *found = context;
+    *found = *found || note->about & SW_ABOUT_GAS;
+}
+
+static bool has_gas(const cli_report *report)
+{
+    bool found = false;
+    report_visit_notes(report, find_gas, &found);
+    return found;
+}
+
 static void find_doubt(void *context, const sw_note *note)
 {
     bool *found = context;
@@ -419,7 +432,8 @@ exit_code report_exit_code(const cli_report *report)
                  sw_alkalinity_is_known(&report->assessment->finished);
     return solved && met && known && dissolved && weighed &&
                    !report_readings_are_off(report) &&
-                   !report_is_dangerous(report) && !report_is_doubted(report)
+                   !report_is_dangerous(report) && !report_is_doubted(report) &&
+                   !has_gas(report)
                ? EXIT_DONE
                : EXIT_UNMET;
 }

@@ -185,6 +185,9 @@ void tanks_read_make_up(const cli_options *options,
     leave_unless_done(source_complete(&out->make_up.items[0],
                                       &settings->conditions,
                                       &out->make_up_content, notes));
+    sw_error error = {0};
+    expect_ok(sw_make_up_harm(out->make_up.items[0].water, notes, &error),
+              &error);
     const sw_notes *doubts = &out->make_up.items[0].doubts;
     for (size_t i = 0; i < doubts->count; i++) {
         notes->items =

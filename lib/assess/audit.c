@@ -99,7 +99,7 @@ static sw_status hold_and_dilute(const sw_water *water,
     report->fitness_count = rows.count;
     for (size_t i = 0; status == SW_OK && i < rows.count; i++)
         status = sw_dilution_share(&dilution, &rows.items[i], error);
-    sw_guidelines_warn(&rows, &report->notes);
+    sw_guidelines_warn(&rows, NULL, &report->notes);
     return status;
 }
 

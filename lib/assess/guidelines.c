@@ -11,6 +11,7 @@
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "quantity/units.h"
+#include "records/water.h"
 #include "table_harm.h"
 #include "table_words.h"
 
@@ -233,6 +234,7 @@ static sw_guideline_row row_of(const sw_harm_row *entry)
 {
     return (sw_guideline_row){.below = !strcmp(entry->side, "below"),
                               .soil = is_of_soil(entry),
+                              .gas = strstr(entry->judges, "acid") != NULL,
                               .danger = NAN,
                               .purified_share = NAN};
 }
@@ -438,22 +440,87 @@ const char *sw_basis(const char *source, bool danger, char text[192])
     return text;
 }
 
-void sw_guidelines_warn(const sw_guideline_rows *rows, sw_notes *notes)
+/* "The water", or of several their mix, and which of them has most of it. */
+typedef struct sw_holder {
+    const char *name;
+    char most[SW_FIGURE_BYTES + 128];
+} sw_holder;
+
+static void name_most(const sw_mix *mix, const sw_parameter *p,
+                      const sw_guideline_row *row, sw_holder *holder)
+{
+    double most = 0.0;
+    char figure[SW_FIGURE_BYTES];
+    for (size_t k = 0; k < mix->report_count; k++) {
+        const sw_facts facts = {.water = mix->reports[k]};
+        double value = kept_reading(&facts, p);
+        if (!(mix->shares[k] > 0.0) || !(value > most))
+            continue;
+        most = value;
+        snprintf(holder->most, sizeof holder->most, " (%.60s: %s %s)",
+                 sw_water_name(mix->reports[k]), sw_figure(value, figure),
+                 row->unit);
+    }
+}
+
+static sw_holder holder_of(const sw_guideline_row *row, const sw_mix *mix)
+{
+    sw_holder holder = {.name = SW_SAY_HOLDER_WATER};
+    sw_parameter p;
+    size_t poured = 0;
+    for (size_t k = 0; mix && k < mix->report_count; k++)
+        poured += mix->shares[k] > 0.0;
+    if (poured < 2 || sw_parameter_find(row->name, &p, NULL) != SW_OK)
+        return holder;
+    holder.name = SW_SAY_HOLDER_MIX;
+    name_most(mix, &p, row, &holder);
+    return holder;
+}
+
+static void warn_of(const sw_guideline_row *row, const sw_holder *holder,
+                    sw_notes *notes)
+{
+    bool danger = gravity_of(row) == 2;
+    unsigned about = SW_ABOUT_WATER | (row->gas ? SW_ABOUT_GAS : 0);
+    const char *gas = danger ? SW_SAY_GAS_KILLS : SW_SAY_GAS_HARMS;
+    char value[SW_FIGURE_BYTES], limit[SW_FIGURE_BYTES];
+    char basis[sizeof row->source];
+    sw_notes_add(notes, (danger ? SW_DANGER : SW_WARNING) | about,
+                 "water-harmful", SW_SAY_WATER_HARMFUL, holder->name,
+                 sw_figure(row->value, value), row->unit, row->name,
+                 holder->most, strcmp(row->use, "feed") ? row->use : "a crop",
+                 sw_figure(danger ? row->danger : row->caution, limit),
+                 sw_basis(row->source, danger, basis),
+                 row->remedy[0] ? " " : "", row->remedy,
+                 row->remedy[0] ? "." : "", row->gas ? " " : "",
+                 row->gas ? gas : "");
+}
+
+void sw_guidelines_warn(const sw_guideline_rows *rows, const sw_mix *mix,
+                        sw_notes *notes)
 {
     for (size_t i = 0; i < rows->count; i++) {
         const sw_guideline_row *row = &rows->items[i];
-        bool danger = gravity_of(row) == 2;
-        char value[SW_FIGURE_BYTES], limit[SW_FIGURE_BYTES];
-        char basis[sizeof row->source];
-        if (!gravity_of(row) || is_said_elsewhere(rows, row->name))
-            continue;
-        sw_notes_add(notes, (danger ? SW_DANGER : SW_WARNING) | SW_ABOUT_WATER,
-                     "water-harmful", SW_SAY_WATER_HARMFUL,
-                     sw_figure(row->value, value), row->unit, row->name,
-                     strcmp(row->use, "feed") ? row->use : "a crop",
-                     sw_figure(danger ? row->danger : row->caution, limit),
-                     sw_basis(row->source, danger, basis),
-                     row->remedy[0] ? " " : "", row->remedy,
-                     row->remedy[0] ? "." : "");
+        sw_holder holder = holder_of(row, mix);
+        if (gravity_of(row) && !is_said_elsewhere(rows, row->name))
+            warn_of(row, &holder, notes);
     }
+}
+
+sw_status sw_make_up_harm(const sw_water *make_up, sw_notes *notes,
+                          sw_error *error)
+{
+    static const double whole = 1.0;
+    static const sw_holder holder = {.name = SW_SAY_HOLDER_MAKE_UP};
+    SW_REQUIRE(error, make_up, notes);
+    sw_mix mix = {.reports = &make_up, .shares = &whole, .report_count = 1};
+    sw_guideline_rows rows;
+    sw_status status = sw_guidelines_hold_reports(&mix, &rows, error);
+    if (status != SW_OK)
+        return status;
+    for (size_t i = 0; i < rows.count; i++)
+        if (rows.items[i].gas && gravity_of(&rows.items[i]))
+            warn_of(&rows.items[i], &holder, notes);
+    free(rows.items);
+    return sw_notes_status(notes, error);
 }

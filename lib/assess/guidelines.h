@@ -38,8 +38,10 @@ sw_status sw_guidelines_hold(const sw_facts *facts, bool finished,
 sw_status sw_guidelines_hold_reports(const sw_mix *mix, sw_guideline_rows *rows,
                                      sw_error *error);
 
-/* Notes on a water's rows: dangers, and what something can be done about. */
-void sw_guidelines_warn(const sw_guideline_rows *rows, sw_notes *notes);
+/* Notes on a water's rows: dangers, and what something can be done about.  Of a
+ * mix of several reports the one with most of it is named; NULL: of one. */
+void sw_guidelines_warn(const sw_guideline_rows *rows, const sw_mix *mix,
+                        sw_notes *notes);
 
 /*
  * Sodium adsorption ratio, Na / sqrt((Ca + Mg) / 2) in meq/L (Richards 1954);

@@ -265,7 +265,7 @@ static void advise_readings(const sw_mix *mix, sw_assessment *a)
     sw_guideline_rows rows;
     sw_status status = sw_guidelines_hold_reports(mix, &rows, NULL);
     if (sw_notes_found(&a->notes, status ? SW_ERR_MEMORY : SW_OK))
-        sw_guidelines_warn(&rows, &a->notes);
+        sw_guidelines_warn(&rows, mix, &a->notes);
     free(rows.items);
 }
 

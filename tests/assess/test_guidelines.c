@@ -483,7 +483,7 @@ static const char *warned_of(double uncombined, double combined, double total,
     sw_facts facts = facts_of(&content);
     facts.water = &water;
     sw_guideline_rows rows = hold(&facts, false);
-    sw_guidelines_warn(&rows, notes);
+    sw_guidelines_warn(&rows, NULL, notes);
     free(rows.items);
     return notes->count ? notes->items[0].text : "";
 }
@@ -528,7 +528,7 @@ START_TEST(every_warning_about_a_water_is_whole)
     facts.water = &water;
     sw_guideline_rows rows = hold(&facts, false);
     sw_notes notes = {0};
-    sw_guidelines_warn(&rows, &notes);
+    sw_guidelines_warn(&rows, NULL, &notes);
     ck_assert_uint_ge(notes.count, 4); /* total chlorine with its parts */
     for (size_t i = 0; i < notes.count; i++) {
         const char *text = notes.items[i].text;

@@ -89,6 +89,51 @@ class Harm(unittest.TestCase):
                     self.assertEqual(len(dangers(told)), harmful)
                     self.assertEqual("closed" in told, not harmful)
 
+    def test_what_acid_drives_out_ends_with_1_and_is_told(self):
+        given = ["--target", "examples/pepper.csv", *STRAIGHTS]
+        for name, value in (("sulfide", 0.29), ("cyanide", 0.15)):
+            with written(WATER + f"{name},{value},mg/L\n") as file, \
+                    written("parameter,target\npH,5.8\n") as target:
+                for more in (given, ["--target", target.name]):
+                    with self.subTest(name=name, more=more[1]):
+                        done = run("formulate", "--water", file.name, *more,
+                                   "--brief")
+                        words = " ".join(done.stdout.split())
+                        self.assertEqual(done.returncode, 1)
+                        self.assertIn(f"of {name}", words)
+                        self.assertIn("Acid drives it out as a poisonous gas",
+                                      words)
+                        self.assertNotIn("no acid into", words)
+
+    def test_what_fills_the_tanks_may_give_off_gas(self):
+        for row, code, word in (("sulfide,0.2", "warning", "Acid drives it"),
+                                ("sulfide,5", "danger", "Put no acid into"),
+                                ("cyanide,5", "danger", "Put no acid into"),
+                                ("cyanide,0.01", None, "")):
+            with self.subTest(row=row), \
+                    written(WATER + f"{row},mg/L\n") as file:
+                done = run("stock", "--water", "examples/town.csv", "--target",
+                           "examples/basil.csv", *STRAIGHTS, "--tank", "200L",
+                           "--factor", "100", "--make-up", file.name,
+                           "--format", "json")
+                notes = [note for note in json.loads(done.stdout)["notes"]
+                         if note["code"] == "water-harmful"]
+                self.assertEqual([note["severity"] for note in notes],
+                                 [code] if code else [])
+                self.assertEqual(done.returncode, 1 if code else 0)
+                for note in notes:
+                    self.assertIn("The make-up water holds", note["text"])
+                    self.assertIn(word, note["text"])
+
+    def test_of_a_mix_the_water_that_holds_it_is_named(self):
+        with written(WATER + "sulfide,4.7,mg/L\n") as file:
+            done = run("formulate", "--water", "examples/well.csv", "--water",
+                       file.name, "--share", "60,40", "--target",
+                       "examples/pepper.csv", *STRAIGHTS)
+        self.assertRegex(" ".join(done.stdout.split()),
+                         r"The mix holds 1\.88 mg/L of sulfide \(\S+: 4\.70 "
+                         r"mg/L\)")
+
     def test_an_audit_says_danger_before_all_else(self):
         for lead, harmful in ((0.19, False), (0.21, True)):
             with written(WATER + f"Pb,{lead},mg/L\n") as file:

@@ -103,6 +103,8 @@ GIVES(sw_audit_many, sw_archive, sw_archive_free,
       N(2, &out))
 GIVES(sw_water_reread, sw_water, sw_water_free, N(0, g.well->items),
       N(1, "SO4=SO4-S"), N(2, &out))
+GIVES(sw_rereadings_find, sw_rereading, free, N(0, g.well->items),
+      N(1, &g.water[0]), N(2, &g.conditions), N(3, &out), N(4, &(size_t){0}))
 FILLS(sw_volume_parse, double, N(0, "9L"), N(1, out), &(sw_unit_system){0})
 FILLS(sw_mass_parse, double, N(0, "9 g"), N(1, out))
 FILLS(sw_conductivity_parse, double, N(0, "9 mS/cm"), N(1, out))
@@ -122,18 +124,6 @@ static sw_status call_sw_water_complete(sw_error *error)
     if (!status)
         status = sw_water_complete(&feed, &g.conditions, &per_l, &notes, error);
     sw_notes_free(&notes);
-    return status;
-}
-
-static sw_status call_sw_rereadings_find(sw_error *error)
-{
-    sw_rereading *found = NULL;
-    size_t count;
-    sw_status status = sw_rereadings_find(
-        N(0, g.well->items), N(1, &g.water[0]), N(2, &g.conditions),
-        N(3, &found), N(4, &count), error);
-    out_is_wrong |= status != SW_OK && found;
-    free(found);
     return status;
 }
 
