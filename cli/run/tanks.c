@@ -174,6 +174,19 @@ cli_tanks *tanks_read(const cli_options *options)
     return out;
 }
 
+/* No acid hangs on the water that tanks are filled with: what settles out in
+ * them does. */
+static void say_of_tanks(const sw_water *water, sw_notes *notes, size_t before)
+{
+    for (size_t i = before; i < notes->count; i++) {
+        sw_note *note = &notes->items[i];
+        if (!strcmp(note->code, "charge-contradicts") ||
+            !strcmp(note->code, "nitrate-lacking"))
+            snprintf(note->text, sizeof note->text, SAY_MAKE_UP_CONTRADICTS,
+                     water->sample);
+    }
+}
+
 void tanks_read_make_up(const cli_options *options,
                         const cli_settings *settings, cli_tanks *out,
                         sw_notes *notes)
@@ -182,9 +195,11 @@ void tanks_read_make_up(const cli_options *options,
     if (!out->make_up.count)
         return;
     out->setup.make_up = &out->make_up_content;
+    size_t before = notes->count;
     leave_unless_done(source_complete(&out->make_up.items[0],
                                       &settings->conditions,
                                       &out->make_up_content, notes));
+    say_of_tanks(out->make_up.items[0].water, notes, before);
     sw_error error = {0};
     expect_ok(sw_make_up_harm(out->make_up.items[0].water, notes, &error),
               &error);

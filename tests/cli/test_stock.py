@@ -37,6 +37,18 @@ class Heads(unittest.TestCase):
         self.assertTrue(math.isclose(value, expected, rel_tol=tolerance,
                                      abs_tol=tolerance), (value, expected))
 
+    def test_make_up_that_contradicts_itself_is_not_told_of_acid(self):
+        with open("examples/well.csv", encoding="utf-8") as file:
+            text = file.read().replace("alkalinity,300,", "alkalinity,600,")
+        with written(text) as water:
+            done = run("stock", "--water", "examples/town.csv", *BASIL[2:],
+                       "--tank", "200L", "--factor", "100", "--make-up",
+                       water.name, "--brief")
+        words = " ".join(done.stdout.split())
+        self.assertEqual(done.returncode, 1)
+        self.assertIn("Do not fill the tanks with", words)
+        self.assertNotIn("no acid can be sized", words)
+
     def test_what_gels_stays_on_the_brief_screen(self):
         """Behind another warning, too."""
         with open("examples/straights.csv", encoding="utf-8") as file:
