@@ -8,6 +8,7 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <unistd.h>
 
 #include "io/command.h"
@@ -96,12 +97,20 @@ static sw_status take_target(FILE *stream, const char *name, void *context,
     return status;
 }
 
+/* "pH", "pH=5.8", "ph aired": a row of a target, not its file. */
+static bool is_ph(const char *name)
+{
+    return strncasecmp(name, "ph", 2) == 0 && strchr(" =", name[2]);
+}
+
 /* Published targets that are built in. */
 static exit_code find_target(const char *command, const char *name,
                              sw_target **target)
 {
     sw_error error = {0};
     sw_status status = sw_target_named(name, target, &error);
+    if (status == SW_ERR_NAME && is_ph(name))
+        return complain_usage(command, SAY_TARGET_IS_PH, name);
     if (status == SW_ERR_NAME)
         return complain_usage(command, SAY_TARGET_NO_FILE, name, error.message);
     return file_conclude(name, status,

@@ -303,6 +303,13 @@ class Options(unittest.TestCase):
                         "--objective", objective)
                     self.assertEqual(len(told["recipe"]), products)
 
+    def test_a_ph_in_place_of_a_target_is_told_its_file(self):
+        for name in ("pH", "pH aired"):
+            done = run("formulate", "--water", "examples/well.csv",
+                       "--target", name)
+            self.assertEqual(done.returncode, 2, done.stderr)
+            self.assertIn("'pH,5.8,5.5,6.2'", done.stderr)
+
     def test_a_mistyped_word_is_told_the_nearest(self):
         for arguments, near in (
                 (["formulat"], "formulate"), (["help", "formulat"], "formulate"),

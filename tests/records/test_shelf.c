@@ -147,7 +147,8 @@ static const struct {
     {"iron chelate,C10H12FeN2NaO8,,,", ""},
     {"boric acid,B(OH)3,,,", ""},
     {"magnesium sulfate,MgSO4,,,", ""},
-    {"Epsom salt,MgSO4,,,", "crystal water"},
+    {"Epsom salt,MgSO4,,,", "water they hold"},
+    {"aqua ammonia,NH4OH,0.25,,0.91", "water they hold"},
     {"rust remover,,,NH4-N 24.5; F 66,", "66 % of fluoride"},
     {"rock powder,,,P2O5 18; Ca 20; F 0.9,", ""},
     {"nitric acid 60 percent,HNO3,0.38,,1.24", "says 60 %"},
@@ -292,6 +293,15 @@ static const struct {
     {"pH - controlled", ""},
     {"Kalisalpeter pH-neutral", ""},
 };
+
+START_TEST(a_name_of_two_salts_is_of_either)
+{
+    sw_shelf *shelf = read_text("product,formula\ndry acid,KHSO4\n"
+                                "dry acid 2,NaHSO4\n");
+    ck_assert_uint_eq(shelf->count, 2);
+    sw_shelf_free(shelf);
+}
+END_TEST
 
 START_TEST(a_name_of_acid_base_or_water_is_beside_what_it_says)
 {
@@ -453,6 +463,7 @@ int main(void)
     Suite *suite = suite_create("shelf");
     TCase *t = tcase_create("shelf");
     tcase_add_test(t, a_product_of_the_catalogue_needs_its_name_alone);
+    tcase_add_test(t, a_name_of_two_salts_is_of_either);
     tcase_add_loop_test(t, a_formula_with_a_purity_is_a_composition, 0, 3);
     tcase_add_test(t, a_label_wins_over_a_formula_beside_it);
     tcase_add_test(t, a_chelate_keeps_its_chelator);
