@@ -113,7 +113,8 @@ typedef struct sw_sample_audit {
     sw_fitness fitness;     /* the worst among limits, and which it is */
     char limit[32], use[32];
     bool danger;            /* no crop should get it */
-    bool doubtful; /* its charges leave open which acid it needs */
+    bool doubtful; /* nobody knows the acid that it needs, or a gap of its charges
+                      leaves that open */
 } sw_sample_audit;
 typedef struct sw_archive {
     sw_sample_audit *samples; size_t count;

@@ -291,12 +291,18 @@ static bool advise_solution(const sw_mix *mix, size_t k, sw_assessment *a)
     char gap[SW_FIGURE_BYTES];
     if (!solution->is_solution)
         return false;
+    if (sw_solution_open_alkalinity(solution, SW_CHARGE_FALSE_PERCENT,
+                                    &charge) > 0.0)
+        return true; /* said with the report */
+    bool open = sw_solution_open_alkalinity(solution, 0.0, &charge) > 0.0;
     add_up_solution(mix, solution, &charge);
     double more = charge.cations_meq_per_l, less = charge.anions_meq_per_l;
     if (!are_far_apart(more, less))
         return false;
     const char *missing =
         more < less ? charge.missing_cations : charge.missing_anions;
+    if (open) /* no other anion lacks */
+        missing = "alkalinity";
     sw_notes_add(&a->notes, SW_SAY_SOLUTION_CHARGES, sw_water_name(solution),
                  sw_figure(more, cations), sw_figure(less, anions),
                  sw_figure(fabs(more - less), gap),

@@ -75,6 +75,42 @@ static bool doubt_charge(const sw_water *water, sw_notes *notes)
     return true;
 }
 
+/* mmol/L of CO2 in a hard water after acid, before it has left: no solution
+ * holds more (common practice, no source). */
+static const double most_co2_mmol_per_l = 5.0;
+static const double first_pk_of_carbonate = 6.35;
+
+double sw_solution_open_alkalinity(const sw_water *water, double percent,
+                                   sw_charge *charge)
+{
+    sw_charge_add_up(water, charge);
+    double gap = sw_charge_gap(charge);
+    double sum = charge->cations_meq_per_l + charge->anions_meq_per_l;
+    double most =
+        most_co2_mmol_per_l * pow(10.0, water->ph - first_pk_of_carbonate);
+    bool explains = water->is_solution && !water->alkalinity_reported &&
+                    gap > SW_LEAST_ACID_MEQ_PER_L && gap <= most &&
+                    100.0 * gap > percent * sum;
+    return explains ? gap : 0.0;
+}
+
+/* Nobody looked for it, and it may be all that lacks. */
+static bool ask_alkalinity(const sw_water *water, sw_notes *notes)
+{
+    sw_charge charge;
+    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
+    char acid[SW_FIGURE_BYTES];
+    double gap =
+        sw_solution_open_alkalinity(water, SW_CHARGE_FALSE_PERCENT, &charge);
+    if (gap > 0.0)
+        sw_notes_add(notes, SW_SAY_SOLUTION_ALKALINITY, sw_water_name(water),
+                     SW_MG_CACO3_PER_MEQ * gap,
+                     sw_figure(charge.cations_meq_per_l, cations),
+                     sw_figure(charge.anions_meq_per_l, anions),
+                     sw_figure(gap, acid));
+    return gap > 0.0;
+}
+
 /* Of a solution that is kept in a tank all that is added hangs on its ions. */
 static bool doubt_solution(const sw_water *water, sw_notes *notes)
 {
@@ -84,7 +120,8 @@ static bool doubt_solution(const sw_water *water, sw_notes *notes)
     sw_charge_add_up(water, &charge);
     double gap = sw_charge_gap(&charge);
     double sum = charge.cations_meq_per_l + charge.anions_meq_per_l;
-    if (!water->is_solution || fabs(gap) <= SW_LEAST_ACID_MEQ_PER_L ||
+    if (!water->is_solution || ask_alkalinity(water, notes) ||
+        fabs(gap) <= SW_LEAST_ACID_MEQ_PER_L ||
         100.0 * fabs(gap) <= SW_CHARGE_FALSE_PERCENT * sum)
         return false;
     sw_notes_add(notes, SW_SAY_SOLUTION_CONTRADICTS, sw_water_name(water),

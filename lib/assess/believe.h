@@ -22,6 +22,10 @@ sw_gap sw_gap_of(const sw_water *water);
 /* What it takes of no acid in particular: "4 meq/L of acid more"; below 0 there
  * may be no acid to take less of. */
 void sw_say_acid(double meq_per_l, char *text, size_t size);
+/* meq/L of the alkalinity that a report of a nutrient solution lacks and that
+ * closes its charges, more than so many percent apart, at its pH; else 0. */
+double sw_solution_open_alkalinity(const sw_water *water, double percent,
+                                   sw_charge *charge);
 
 /* Says so, with the acid that hangs on it, "83 mL of nitric acid 38 % per 1000
  * L more", in a note of SW_ABOUT_DOUBT. */

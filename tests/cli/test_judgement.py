@@ -1,5 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """One judgement of a water's report in every command."""
+import json
 import os
 import re
 import unittest
@@ -87,6 +88,40 @@ class Judgement(unittest.TestCase):
         self.assertEqual(done.returncode, 1)
         self.assertIn("Until then formulate without bore: amounts can be "
                       "calculated for well.", words_of(done))
+
+    def test_an_alkalinity_nobody_looked_for_is_asked_for_by_name(self):
+        kept = ("NO3-N=98mg/L,P=22mg/L,S=51mg/L,K=96mg/L,Mg=43mg/L,"
+                "Ca=%dmg/L,pH=7.4%s")
+        for ca, more, word in (
+                (160, "", "Have the alkalinity of as told measured before any"),
+                (145, "", "not reported: alkalinity"),
+                (180, ",alkalinity=20mg/L CaCO3", "Do not mix this yet")):
+            done = run("renew", "--solution", kept % (ca, more), "--holds",
+                       "600L", "--volume", "1000L", "--water", SOUND, *COMMON)
+            with self.subTest(ca=ca):
+                self.assertIn(word, words_of(done))
+                self.assertEqual("Have the alkalinity of" in words_of(done),
+                                 ca == 160)
+                if ca != 145:
+                    self.assertEqual(done.returncode, 1)
+
+    def test_an_archive_doubts_what_an_audit_of_one_doubts(self):
+        rows = ("bare,104,27,21,62,31,4,7.3,\n"
+                "balanced,104,27,21,62,31,4,7.3,300\n"
+                "salty,104,27,,62,90,4,7.3,300\n")
+        with written(HEAD + rows) as file:
+            done = run("audit", "--water", file.name, "--format", "json")
+            told = {row["sample"]: row for row in
+                    json.loads(done.stdout)["samples"]}
+            for name, words in (("salty", "The report is doubtful"),
+                                ("bare", "neither the acid that it needs")):
+                with self.subTest(name=name):
+                    self.assertEqual(told[name]["finding"], "doubtful")
+                    self.assertEqual(told[name]["usable"], "unclear")
+                    one = run("audit", "--water", f"{file.name}:{name}")
+                    self.assertIn(words, words_of(one))
+                    self.assertEqual(one.returncode, 1)
+        self.assertEqual(told["balanced"]["finding"], "agrees")
 
     def test_a_kept_solution_tells_by_how_much_its_charges_differ(self):
         kept = ("NO3-N=150mg/L,P=40mg/L,K=200mg/L,Ca=%dmg/L,Mg=40mg/L,"
