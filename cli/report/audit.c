@@ -2,6 +2,7 @@
 /* The audit of a lab report, or of many: is it consistent, and what is the
  * water fit for? */
 #include <math.h>
+#include <string.h>
 
 #include "report/blocks.h"
 #include "io/figure.h"
@@ -29,6 +30,33 @@ static bool say_doubts(doc_block *verdict, const cli_audit *audit)
     return any;
 }
 
+/* What a report does not tell contradicts nothing, but is asked for before
+ * mixing; whether there is any. */
+static bool say_lacking(doc_block *verdict, const cli_audit *audit)
+{
+    const sw_notes *notes = &audit->report->notes;
+    bool water = !audit_is_of_solution(audit);
+    bool any = false;
+    for (size_t i = 0; water && i < notes->count; i++) {
+        const sw_note *note = &notes->items[i];
+        if (audit_doubts(note) || strcmp(note->code, "lacking-by-charge") != 0)
+            continue;
+        doc_say(verdict, DOC_BAD, "%s", note->text);
+        any = true;
+    }
+    return any;
+}
+
+/* What the checks made say of the report as a whole. */
+static const char *word_of(const cli_audit *audit, bool doubted, bool lacking)
+{
+    if (audit_count_checks(audit, SW_DISAGREES))
+        return "not consistent";
+    if (audit_count_checks(audit, SW_DOUBTFUL) || doubted)
+        return "doubtful";
+    return lacking ? "incomplete" : "consistent";
+}
+
 static void say_consistent(doc_block *verdict, const cli_audit *audit)
 {
     size_t agree = audit_count_checks(audit, SW_AGREES);
@@ -37,15 +65,12 @@ static void say_consistent(doc_block *verdict, const cli_audit *audit)
     size_t wrong = audit_count_checks(audit, SW_DISAGREES);
     size_t doubtful = made - agree - wrong;
     bool doubted = say_doubts(verdict, audit);
+    bool lacking = say_lacking(verdict, audit);
     if (made == 0)
         doc_say(verdict, DOC_PLAIN, SAY_AUDIT_UNCHECKED);
     else
-        doc_say(verdict, wrong || doubted ? DOC_BAD : DOC_GOOD,
-                SAY_AUDIT_CHECKS,
-                wrong                       ? "not consistent"
-                : agree == made && !doubted ? "consistent"
-                                            : "doubtful",
-                agree, made,
+        doc_say(verdict, wrong || doubted || lacking ? DOC_BAD : DOC_GOOD,
+                SAY_AUDIT_CHECKS, word_of(audit, doubted, lacking), agree, made,
                 say_count(doubtful, "is doubtful", "are doubtful").text,
                 say_count(wrong, "fails", "fail").text,
                 missing ? report_words(SAY_AUDIT_NOT_MADE, missing).text : "");

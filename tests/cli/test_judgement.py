@@ -22,6 +22,28 @@ def words_of(done):
     return " ".join(done.stdout.split())
 
 
+class Lacking(unittest.TestCase):
+    def test_an_audit_asks_for_what_formulate_asks_for(self):
+        with open("examples/well.csv", encoding="utf-8") as file:
+            text = "".join(line for line in file
+                           if not line.startswith("Na,"))
+        text = text.replace("alkalinity,300,", "alkalinity,30,") \
+            .replace("Ca,104,", "Ca,8,").replace("Mg,27,", "Mg,2,") \
+            .replace("SO4,62,", "SO4,10,").replace("EC,788,", "EC,150,") \
+            .replace("TDS,470,", "TDS,90,")
+        with written(text) as water:
+            audit = run("audit", "--water", water.name)
+            mixed = run("formulate", "--water", water.name, "--target",
+                        "examples/basil.csv", "--shelf",
+                        "examples/straights.csv", "--brief")
+        asked = "Ask the laboratory for it before you mix."
+        told = " ".join(audit.stdout.split())
+        self.assertIn(asked, " ".join(mixed.stdout.split()))
+        self.assertLess(told.index(asked), told.index("checks hold"))
+        self.assertIn("The report is incomplete", told)
+        self.assertEqual((audit.returncode, mixed.returncode), (0, 0))
+
+
 class Judgement(unittest.TestCase):
     def test_every_command_judges_a_report_alike(self):
         ways = {"formulate": [], "check": ["--recipe", "examples/recipe.csv"],
