@@ -63,7 +63,9 @@ bool sw_write_little(sw_writer *w, size_t j, sw_step *step)
 {
     sw_weighing item;
     char g[SW_FIGURE_BYTES], ml[SW_FIGURE_BYTES];
-    if (is_liquid(product_at(w, j)) || w->mixing->weighed)
+    const sw_weighed *weighed = w->mixing->weighed;
+    /* Where no steps keep the limits what is told is not weighed either. */
+    if (is_liquid(product_at(w, j)) || (weighed && weighed->recipe.count))
         return false;
     if (!w->measure.scale)
         sw_measure_start(&usual_scale, &w->measure);

@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """What is printed, calculated again by another route than the library's."""
 import csv
+import json
 import math
 import os
 import re
@@ -77,6 +78,18 @@ class Amounts(unittest.TestCase):
     def near(self, value, expected, tolerance=TOLERANCE):
         self.assertTrue(math.isclose(value, expected, rel_tol=tolerance,
                                      abs_tol=tolerance), (value, expected))
+
+    def test_no_steps_of_the_scale_still_get_solutions_of_traces(self):
+        """Amounts as calculated: none of them is to be weighed to 0.01 mg."""
+        done = run("formulate", "--water", "examples/well.csv", "--target",
+                   "examples/basil.csv", "--shelf", "examples/straights.csv",
+                   "--volume", "5L", "--scale-step", "1g", "--fine-step",
+                   "0.01g", "--format", "json")
+        steps = json.loads(done.stdout)["steps"]
+        little = [s["text"] for s in steps
+                  if s["text"].startswith("Too little for a scale of 0.01 g")]
+        self.assertIn("steps-conflict", done.stdout)
+        self.assertGreaterEqual(len(little), 5, steps)
 
     def test_the_recipe_brings_what_the_table_says_is_added(self):
         for component in ("K", "P", "Mg", "B", "Mo", "Cu", "Zn"):
