@@ -59,6 +59,7 @@ typedef struct sw_uncertainty {
     sw_spread ec_ms_per_cm; /* of the amounts; the EC model's own interval
                                comes on top */
     sw_spread ph;           /* as mixed, CO2 kept */
+    sw_spread ph_aired;     /* at rest with the air */
     size_t samples;
 } sw_uncertainty;
 

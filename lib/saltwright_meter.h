@@ -14,7 +14,7 @@ extern "C" {
 /* What was read off in the finished solution, and how far off a meter is. */
 typedef struct sw_readings {
     double ec_ms_per_cm; /* at 25 degC; NaN: not measured, as below */
-    double ph;           /* freshly mixed */
+    double ph;           /* fresh, or with some of its CO2 gone */
     double ec_error;     /* relative standard deviation */
     double ph_error;     /* standard deviation */
 } sw_readings;
@@ -24,10 +24,13 @@ SW_API sw_readings sw_readings_default(void);
 
 /* Up to such a misfit a mistake fits. */
 #define SW_MISFIT_MARGIN 2.0
+/* Up to such a misfit the readings of a mix as meant do not contradict it. */
+#define SW_MISFIT_AS_MEANT 3.0
 
 /* One thing that may have gone wrong between recipe and tank. */
 #define SW_MISTAKE_LIST(X)                                                     \
     X(SW_NOTHING_WRONG, "nothing wrong")                                       \
+    X(SW_CO2_LEFT, "CO2 left")                                                 \
     X(SW_LEFT_OUT, "left out")                                                 \
     X(SW_DOUBLED, "doubled")                                                   \
     X(SW_OTHER_FORM, "other form")                                             \
@@ -47,7 +50,8 @@ typedef struct sw_mistake {
     size_t product; /* of the shelf: left out, doubled, other form */
     int head;       /* head off */
     /* Times what was meant: 0, 2, the other form's strength; as fitted to the
-     * readings, what a head delivers or the volume filled. */
+     * readings, what a head delivers, the volume filled, or how far the pH has
+     * gone from fresh, 0, to aired, 1. */
     double factor;
     char form[96];           /* the catalogue's name of the other form; or "" */
     double ec_ms_per_cm, ph; /* to be expected with it */
@@ -90,8 +94,8 @@ typedef struct sw_diagnosis {
      * standard deviations; beyond 3 none of them explains it. */
     double distance;
     bool explained;
-    /* "Nothing wrong" is of the most believed, and fits: the readings do not
-     * contradict the recipe. */
+    /* "Nothing wrong", or that and CO2 gone, is of the most believed, and its
+     * misfit at most SW_MISFIT_AS_MEANT: they do not contradict the recipe. */
     bool as_meant;
     sw_look *looks; /* most telling first; at least 0.05 bit each; none where
                        nothing explains the readings */
@@ -100,11 +104,11 @@ typedef struct sw_diagnosis {
 } sw_diagnosis;
 
 /*
- * Weighs every single mistake, and "nothing wrong", by Bayes' rule against the
- * readings.  Candidates whose EC and pH differ by less than the meters' error
- * share an entry.  With tolerances->head, heads can be off; without, the fill.
- * Method, prior beliefs and what they were found to be worth:
- * reference/methods.md, Decide.  SW_ERR_VALUE (tolerances as of
+ * Weighs every single mistake, "nothing wrong", and CO2 gone from that, by
+ * Bayes' rule against the readings.  Candidates whose EC and pH differ by less
+ * than the meters' error share an entry.  With tolerances->head, heads can be
+ * off; without, the fill. Method, prior beliefs and what they were found to be
+ * worth: reference/methods.md, Decide.  SW_ERR_VALUE (tolerances as of
  * sw_uncertainty_find; no reading, or one out of its domain: EC above 0 to 500,
  * pH 0 to 14, errors above 0 to 0.5 and to 2; contents or conditions out of
  * their domain), SW_ERR_NUMERIC, SW_ERR_MEMORY.

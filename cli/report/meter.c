@@ -77,6 +77,8 @@ static sentence words_of(const cli_report *report, const sw_mistake *mistake)
         return fill_words(report, mistake);
     case SW_NOTHING_IN:
         return (sentence){SAY_NOTHING_IN};
+    case SW_CO2_LEFT:
+        return (sentence){"nothing is wrong, some CO2 has left"};
     default:
         return (sentence){"nothing is wrong"};
     }
@@ -98,13 +100,19 @@ static cli_figure likelihood_words(double likelihood)
                                     : figure_percent(likelihood);
 }
 
-/* Whether the entry is that of "nothing wrong". */
+/* No mistake, with all its CO2 or not: the likelier of the two. */
+static const sw_mistake *no_mistake(const sw_diagnosis *diagnosis)
+{
+    const sw_mistake *m = diagnosis->mistakes;
+    while (m->kind != SW_NOTHING_WRONG && m->kind != SW_CO2_LEFT)
+        m++;
+    return m;
+}
+
+/* Whether the entry is that of no mistake. */
 static bool is_nothing(const sw_diagnosis *diagnosis, size_t entry)
 {
-    for (size_t i = 0; i < diagnosis->mistake_count; i++)
-        if (diagnosis->mistakes[i].kind == SW_NOTHING_WRONG)
-            return diagnosis->mistakes[i].entry == entry;
-    return false;
+    return no_mistake(diagnosis)->entry == entry;
 }
 
 /* "3.4" or "12": how far off the readings are, in standard errors. */
@@ -149,7 +157,7 @@ static lettered choose_rows(const sw_diagnosis *d)
         size_t entry = d->mistakes[i].entry;
         if (!is_worth_a_row(d, &d->mistakes[i]))
             break;
-        if (is_nothing(d, entry) ? d->mistakes[i].kind == SW_NOTHING_WRONG
+        if (is_nothing(d, entry) ? &d->mistakes[i] == no_mistake(d)
                                  : rows_of(&rows, d, entry) < MOST_OF_ENTRY)
             rows.place[rows.count++] = i;
     }
@@ -176,8 +184,11 @@ static void say_small(doc_record *row, const cli_report *report, size_t entry)
 {
     const sw_diagnosis *d = report->diagnosis;
     char list[480] = "";
-    size_t members = members_of(d, entry);
-    if (members < 2)
+    size_t members = 0;
+    for (size_t i = 0; i < d->mistake_count; i++)
+        members +=
+            d->mistakes[i].entry == entry && d->mistakes[i].kind > SW_CO2_LEFT;
+    if (!members)
         return;
     for (size_t i = 0; i < d->mistake_count; i++) {
         const sw_mistake *m = &d->mistakes[i];
@@ -186,7 +197,7 @@ static void say_small(doc_record *row, const cli_report *report, size_t entry)
             strlen(list) + strlen(name) + 3 < sizeof list)
             text_join(list, sizeof list, ", ", "%s", name);
     }
-    doc_print(row, "remark", SAY_MISTAKES_SMALL, members - 1, list);
+    doc_print(row, "remark", SAY_MISTAKES_SMALL, members, list);
 }
 
 /* What else shares an entry, below its last row. */
@@ -360,12 +371,22 @@ static const char *list_words(const sw_diagnosis *d)
                          : SAY_NONE_FITS_WELL;
 }
 
+/* No mistake is the likeliest, but the readings are beyond what it gives. */
+static bool are_a_little_off(const cli_report *report)
+{
+    return report_readings_are_off(report) && report->diagnosis->explained &&
+           is_nothing(report->diagnosis, 0);
+}
+
 /* The likeliest, where it leaves much unexplained. */
 static sentence loose_fit(const cli_report *report)
 {
     const sw_mistake *m = &report->diagnosis->mistakes[0];
     sentence ec = off_words("an EC", m->ec_off_ms_per_cm, " mS/cm", 2);
     sentence ph = off_words("a pH", m->ph_off, "", 1);
+    if (are_a_little_off(report))
+        return report_words(SAY_READINGS_A_LITTLE_OFF, ec.text,
+                            ec.text[0] && ph.text[0] ? " and " : "", ph.text);
     return report_words(SAY_LIKELIEST,
                         any_fits(report->diagnosis) ? "Something is off."
                                                     : "No candidate fits well.",
@@ -374,23 +395,36 @@ static sentence loose_fit(const cli_report *report)
                         m->misfit);
 }
 
+/* Readings that do not contradict the recipe. */
+static sentence fit_words(const cli_report *report)
+{
+    const sw_diagnosis *d = report->diagnosis;
+    if (report_readings_harm(report))
+        return (sentence){SAY_READINGS_OF_DANGER};
+    if (d->explained && likelihood_of(d, no_mistake(d)->entry) < doubted)
+        return (sentence){"The readings may fit the recipe, but other "
+                          "explanations together are likelier."};
+    if (!d->as_meant)
+        return (sentence){SAY_READINGS_WITHIN};
+    return no_mistake(d)->kind == SW_NOTHING_WRONG
+               ? (sentence){SAY_READINGS_FIT}
+               : (sentence){SAY_READINGS_FIT_AIRED};
+}
+
 /* What to think of it, in a sentence or two. */
 static sentence verdict_of(const cli_report *report)
 {
     const sw_diagnosis *d = report->diagnosis;
     if (!d->mistake_count)
         return (sentence){SAY_READINGS_UNJUDGED};
+    if (!report_readings_are_off(report))
+        return fit_words(report);
     if (!d->explained)
         return unexplained(report);
-    if (d->mistakes[0].misfit > SW_MISFIT_MARGIN)
-        return loose_fit(report);
-    if (!is_nothing(d, 0))
-        return report_words(SAY_SOMETHING_OFF,
-                            words_of(report, &d->mistakes[0]).text);
-    return likelihood_of(d, 0) >= doubted
-               ? (sentence){"The readings fit the recipe."}
-               : (sentence){"The readings may fit the recipe, but other "
-                            "explanations together are likelier."};
+    return are_a_little_off(report) || d->mistakes[0].misfit > SW_MISFIT_MARGIN
+               ? loose_fit(report)
+               : report_words(SAY_SOMETHING_OFF,
+                              words_of(report, &d->mistakes[0]).text);
 }
 
 /* ": it may be 2.9 to 5.7", by the mistakes worth a row. */
@@ -414,7 +448,7 @@ void report_say_readings(doc_block *verdict, const cli_report *report)
         return;
     doc_say(verdict, off ? DOC_BAD : DOC_PLAIN, "%s", verdict_of(report).text);
     bool bare = isnan(report->settings->readings.ph);
-    if (off)
+    if (off && !are_a_little_off(report))
         doc_say(verdict, DOC_BAD, SAY_READINGS_OFF,
                 bare ? "its pH is measured and " : "",
                 bare ? ph_of_likely(d).text : "");
@@ -438,7 +472,7 @@ static void put_facts(doc_record *out, const cli_report *report)
                   report_degrees(report, settings->meter_c).text);
     doc_flag(out, "explained", d->explained);
     if (d->mistake_count)
-        doc_flag(out, "as_meant", d->as_meant);
+        doc_flag(out, "as_meant", !report_readings_are_off(report));
 }
 
 void report_diagnosis(doc_record *record, const cli_report *report)

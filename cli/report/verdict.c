@@ -72,9 +72,9 @@ static void say_count(doc_block *block, const cli_report *report,
     size_t all;
     report_sentence words;
     bool off = report_readings_are_off(report);
-    const char *lead = report_spoils(report) ? "Counted so:"
-                       : off                 ? "On paper:"
-                                             : "";
+    const char *lead = report_spoils(report)                 ? "Counted so:"
+                       : off || report_readings_harm(report) ? "On paper:"
+                                                             : "";
     sw_count_met(report->assessment, &met, &all);
     doc_tone tone = met == all && !off && !report_is_dangerous(report)
                         ? DOC_PLAIN

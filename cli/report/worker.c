@@ -113,13 +113,13 @@ static void put_job(doc_record *record, const cli_report *report)
 
 /* The target's accepted range of what is mixed. */
 static void put_wanted(doc_record *row, const cli_report *report,
-                       sw_target_kind kind, int decimals)
+                       sw_target_kind kind, bool aired, int decimals)
 {
     const sw_assessment *assessment = report->assessment;
     const sw_row *found = NULL;
     for (size_t i = 0; i < assessment->measure_count; i++) {
         const sw_row *measure = &assessment->measures[i];
-        if (measure->kind == kind && !measure->aired)
+        if (measure->kind == kind && measure->aired == aired)
             found = measure;
     }
     if (!found)
@@ -147,7 +147,7 @@ static void put_ec(doc_block *block, const cli_report *report)
     cli_meter meter;
     char words[64];
     put_wanted(add_reading(block, "EC, mS/cm at 25 °C", ec, range, FIGURE_EC),
-               report, SW_TARGET_EC, FIGURE_EC);
+               report, SW_TARGET_EC, false, FIGURE_EC);
     if (!report_meter(report, &meter))
         return;
     snprintf(words, sizeof words, SAY_EC_AT,
@@ -171,9 +171,13 @@ static void put_readings(doc_record *record, const cli_report *report)
         doc_words(ph, "expected", "not known");
         doc_words(ph, "between", report_ph(assessment, FIGURE_PH).text);
     }
-    put_wanted(ph, report, SW_TARGET_PH, FIGURE_PH);
+    put_wanted(ph, report, SW_TARGET_PH, false, FIGURE_PH);
     words_standing(report, words, sizeof words);
     doc_text(ph, "remark", words);
+    if (!report_ph_is_open(assessment))
+        put_wanted(add_reading(block, "pH after airing", assessment->aired.ph,
+                               report_ph_aired_range(report), FIGURE_PH),
+                   report, SW_TARGET_PH, true, FIGURE_PH);
 }
 
 static bool has_page(const cli_report *report)

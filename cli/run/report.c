@@ -232,6 +232,33 @@ cli_range report_ph_range(const cli_report *report)
                : (cli_range){report->spread->ph.p5, report->spread->ph.p95};
 }
 
+cli_range report_ph_aired_range(const cli_report *report)
+{
+    const sw_spread *ph = &report->spread->ph_aired;
+    return (cli_range){ph->p5, ph->p95};
+}
+
+/* Ends are printed to so many decimals; what is not measured is in range. */
+static bool in_range(double value, double low, double high, int decimals)
+{
+    double half = 0.5 * pow(10.0, -decimals);
+    return isnan(value) || (value >= low - half && value <= high + half);
+}
+
+bool report_is_within(const cli_report *report, const sw_uncertainty *spread)
+{
+    cli_report with = *report;
+    with.spread = spread;
+    sw_readings readings = report_readings(report);
+    cli_range ec = report_ec_range(&with), fresh = report_ph_range(&with),
+              aired = report_ph_aired_range(&with);
+    if (report_ph_is_open(report->assessment))
+        aired = fresh; /* not known */
+    return in_range(readings.ec_ms_per_cm, ec.low, ec.high, FIGURE_EC) &&
+           in_range(readings.ph, fmin(fresh.low, aired.low),
+                    fmax(fresh.high, aired.high), FIGURE_PH);
+}
+
 double report_as_caco3(double meq_per_l)
 {
     return meq_per_l * mg_caco3_per_meq;
@@ -419,7 +446,16 @@ bool report_spoils(const cli_report *report)
 bool report_readings_are_off(const cli_report *report)
 {
     const sw_diagnosis *found = report->diagnosis;
-    return found && found->mistake_count && !found->as_meant;
+    return found && found->mistake_count && !found->as_meant && !report->within;
+}
+
+bool report_readings_harm(const cli_report *report)
+{
+    const sw_diagnosis *found = report->diagnosis;
+    for (size_t i = 0; found && i < found->notes.count; i++)
+        if (found->notes.items[i].severity == SW_DANGER)
+            return true;
+    return false;
 }
 
 exit_code report_exit_code(const cli_report *report)

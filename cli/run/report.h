@@ -38,10 +38,11 @@ typedef struct cli_report {
     const sw_tolerances *off;        /* with `sure` */
     const sw_uncertainty *spread;    /* for the worker's page; NULL: none */
     const sw_diagnosis *diagnosis;   /* NULL: nothing was measured */
-    const sw_renewal *renewal;       /* of a tank; NULL: a fresh mix */
-    double holds_l;                  /* with `renewal` */
-    cli_premixes premixes;           /* none: nothing bought was given */
-    sw_notes cautions;               /* what can hurt */
+    bool within; /* it contradicts the recipe, but not the ranges of page 1 */
+    const sw_renewal *renewal; /* of a tank; NULL: a fresh mix */
+    double holds_l;            /* with `renewal` */
+    cli_premixes premixes;     /* none: nothing bought was given */
+    sw_notes cautions;         /* what can hurt */
 } cli_report;
 
 /* What to measure out of one product. */
@@ -124,6 +125,11 @@ bool report_ph_is_open(const sw_assessment *assessment);
 cli_figure report_ph(const sw_assessment *assessment, int decimals);
 cli_figure report_ph_aired(const sw_assessment *assessment, int decimals);
 cli_range report_ph_range(const cli_report *report);
+/* 90 % range of the pH once aired; as above it needs report->spread. */
+cli_range report_ph_aired_range(const cli_report *report);
+/* Whether what was measured lies within the ranges that page 1 gives, the pH
+ * anywhere from the fresh one to the aired one. */
+bool report_is_within(const cli_report *report, const sw_uncertainty *spread);
 
 /* What EC meters show that are read away from 25 degC. */
 typedef struct cli_meter {
@@ -141,6 +147,8 @@ sw_readings report_readings(const cli_report *report);
 
 /* Whether what was measured contradicts the recipe as it was meant. */
 bool report_readings_are_off(const cli_report *report);
+/* Whether a reading by itself is a danger to the crop. */
+bool report_readings_harm(const cli_report *report);
 
 /* Visits every note to be shown, in order of appearance. */
 typedef void report_note_visitor(void *context, const sw_note *note);

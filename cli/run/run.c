@@ -280,10 +280,15 @@ static void find_spread(cli_run *run)
 
 static void diagnose(cli_run *run)
 {
+    sw_tolerances off;
     if (!run->report.settings->measured)
         return;
     meter_find(&run->report, &run->diagnosis);
     run->report.diagnosis = run->diagnosis;
+    if (run->diagnosis->as_meant)
+        return;
+    sure_find(&run->report, &off, &run->spread);
+    run->report.within = report_is_within(&run->report, &run->spread);
 }
 
 /* What there is to find of a recipe that has been judged. */

@@ -151,7 +151,8 @@ sw_status sw_equilibrate_briefly(const sw_content *per_l,
 }
 
 sw_status sw_read_meters(const sw_content *per_l, size_t count,
-                         const sw_conditions *conditions, double *ec_ms_per_cm,
+                         const sw_conditions *conditions,
+                         sw_carbonate carbonate, double *ec_ms_per_cm,
                          double *ph, sw_error *error)
 {
     sw_status status = SW_OK;
@@ -161,8 +162,7 @@ sw_status sw_read_meters(const sw_content *per_l, size_t count,
     for (size_t first = 0; first < count && status == SW_OK;
          first += SW_LANES) {
         size_t here = count - first < SW_LANES ? count - first : SW_LANES;
-        status = solve(&per_l[first], here, conditions, SW_CARBONATE_KEPT, &at,
-                       error);
+        status = solve(&per_l[first], here, conditions, carbonate, &at, error);
         for (size_t i = 0; i < here && status == SW_OK; i++) {
             ph[first + i] = at.found[i].ph;
             status = sw_conductivity_at(&at.found[i], conditions->tables,

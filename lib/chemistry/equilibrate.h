@@ -25,11 +25,12 @@ sw_status sw_equilibrate_briefly(const sw_content *per_l,
                                  sw_carbonate carbonate, sw_chemistry *out,
                                  sw_error *error);
 
-/* What meters read in each of `count` solutions freshly mixed: EC at 25 degC
+/* What meters read in each of `count` solutions, fresh or aired: EC at 25 degC
  * and pH; NaN, and the same errors, where they cannot be told.  In lanes: the
  * same digits however many there are. */
 sw_status sw_read_meters(const sw_content *per_l, size_t count,
-                         const sw_conditions *conditions, double *ec_ms_per_cm,
+                         const sw_conditions *conditions,
+                         sw_carbonate carbonate, double *ec_ms_per_cm,
                          double *ph, sw_error *error);
 
 /* meq/L of cations and of anions as analysed; alkalinity counts as anion. */

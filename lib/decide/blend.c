@@ -80,8 +80,9 @@ static sw_status keeps_ph(const sw_share_task *task,
     sw_content finished = solution->water;
     const sw_variant *variant = &task->variant;
     sw_content_add_recipe(&finished, 1, &variant->shelf, &solution->recipe);
-    sw_status status = sw_read_meters(
-        &finished, 1, &variant->problem.conditions, &ec, &ph, error);
+    sw_status status =
+        sw_read_meters(&finished, 1, &variant->problem.conditions,
+                       SW_CARBONATE_KEPT, &ec, &ph, error);
     *keeps = ph >= task->ph.low - ph_slack && ph <= task->ph.high + ph_slack;
     return status;
 }

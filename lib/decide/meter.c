@@ -132,6 +132,11 @@ static average average_of(const sw_outlook *o, const sw_suspect *s, bool fitted)
     return mean;
 }
 
+static bool is_fitted(sw_mistake_kind kind)
+{
+    return kind == SW_HEAD_OFF || kind == SW_FILL_OFF || kind == SW_CO2_LEFT;
+}
+
 /* What is to be expected with a mistake (of heads and fill, as they fit), and
  * the readings less what its draws give where they fit. */
 static void expect(const sw_outlook *o, const sw_readings *readings,
@@ -139,9 +144,7 @@ static void expect(const sw_outlook *o, const sw_readings *readings,
 {
     sw_mistake *m = &s->mistake;
     average fit = average_of(o, s, true);
-    average mean = m->kind == SW_HEAD_OFF || m->kind == SW_FILL_OFF
-                       ? fit
-                       : average_of(o, s, false);
+    average mean = is_fitted(m->kind) ? fit : average_of(o, s, false);
     m->factor = mean.factor;
     m->ec_ms_per_cm = exp(mean.ln_ec);
     m->ph = mean.ph;
@@ -172,9 +175,17 @@ static void sort(sw_suspect *s, size_t count)
     sw_sort_close(s, count, sizeof *s, merit_key, by_turn);
 }
 
+static bool is_no_mistake(const sw_mistake *m)
+{
+    return m->kind == SW_NOTHING_WRONG || m->kind == SW_CO2_LEFT;
+}
+
+/* A mix without a mistake is one thing, however much of its CO2 is left. */
 static bool is_apart(const sw_readings *r, const sw_mistake *a,
                      const sw_mistake *b)
 {
+    if (is_no_mistake(a) && is_no_mistake(b))
+        return false;
     return distance2(r, log(b->ec_ms_per_cm / a->ec_ms_per_cm), b->ph - a->ph) >
            apart * apart;
 }
@@ -217,6 +228,13 @@ static size_t put_in_order(const sw_readings *r, bool explained, sw_suspect *s,
     return entries;
 }
 
+/* Whether it is no mistake, and goes with the readings. */
+static bool is_as_meant(const sw_diagnosis *d, const sw_mistake *m)
+{
+    return is_no_mistake(m) && d->explained && m->entry == 0 &&
+           m->misfit <= SW_MISFIT_AS_MEANT;
+}
+
 static void rank(const sw_outlook *o, const sw_readings *readings,
                  sw_suspect *s, sw_diagnosis *d)
 {
@@ -235,9 +253,7 @@ static void rank(const sw_outlook *o, const sw_readings *readings,
         d->mistakes[i] = s[i].mistake;
         if (!d->explained)
             d->mistakes[i].belief = NAN;
-        if (s[i].mistake.kind == SW_NOTHING_WRONG)
-            d->as_meant = d->explained && s[i].mistake.entry == 0 &&
-                          s[i].mistake.misfit <= SW_MISFIT_MARGIN;
+        d->as_meant = d->as_meant || is_as_meant(d, &s[i].mistake);
     }
 }
 
@@ -289,11 +305,28 @@ static bool suits(const sw_target *target, double ph)
     return ph >= low && ph <= high;
 }
 
-static void warn_of_ph(const sw_target *target, double ph, sw_notes *notes)
+/* Whether airing comes before anything else: a pH aired is asked for, and on
+ * paper airing raises it to one that does not harm. */
+static bool is_to_air(const sw_outlook *o, double ph)
 {
+    const sw_target_row *row = sw_target_ph(o->mix->target);
+    double aired = o->paper_ph_aired;
+    return row && row->aired && ph < usual_ph(true) && aired > ph &&
+           !sw_feed_harms(SW_TARGET_PH, SW_COMPONENT_COUNT, aired);
+}
+
+static void warn_of_ph(const sw_outlook *o, double ph, sw_notes *notes)
+{
+    const sw_target *target = o->mix->target;
     bool low = ph < usual_ph(true);
     bool high = ph > usual_ph(false);
-    if (sw_feed_harms(SW_TARGET_PH, SW_COMPONENT_COUNT, ph))
+    bool harms = sw_feed_harms(SW_TARGET_PH, SW_COMPONENT_COUNT, ph);
+    if (is_to_air(o, ph) && harms)
+        sw_notes_add(notes, SW_SAY_MEASURED_PH_AIR_HARMFUL, ph,
+                     o->paper_ph_aired);
+    else if (is_to_air(o, ph))
+        sw_notes_add(notes, SW_SAY_MEASURED_PH_AIR, ph, o->paper_ph_aired);
+    else if (harms)
         sw_notes_add(notes, SW_SAY_MEASURED_PH_HARMFUL, ph,
                      low ? "base" : "acid");
     else if (!suits(target, ph))
@@ -316,7 +349,7 @@ sw_status sw_readings_warn(const sw_outlook *outlook,
 {
     warn_of_ec(outlook->paper_ec, readings->ec_ms_per_cm, notes);
     if (!isnan(readings->ph))
-        warn_of_ph(outlook->mix->target, readings->ph, notes);
+        warn_of_ph(outlook, readings->ph, notes);
     return sw_notes_status(notes, error);
 }
 

@@ -12,13 +12,14 @@
 /* ---- Mistakes, and what is to be expected with them (meter_mistakes.c) -- */
 
 typedef struct sw_mistakes {
-    sw_mistake *items; /* "nothing wrong" first; belief: before any reading */
+    sw_mistake *items; /* "nothing wrong" first, then that and CO2 gone;
+                          belief: before any reading */
     size_t count;
 } sw_mistakes;
 
 /* The factor of a mistake: its own or, for heads and fill, that at `u`, 0 to 1
  * on the way from the far end to what is still in order: heads evenly, fills
- * evenly in the logarithm. */
+ * evenly in the logarithm; of CO2 gone `u` itself. */
 double sw_mistake_factor(const sw_mistake *mistake, double u);
 
 /* What then is in the tank of a product on that head, times what was meant. */
@@ -35,7 +36,7 @@ typedef struct sw_outlook {
     sw_content water[SW_OUTLOOK_DRAWS]; /* as drawn */
     double *g_per_l;    /* of each product, draw by draw, nothing gone wrong */
     double *ln_ec, *ph; /* of each draw, mistake by mistake */
-    double paper_ec, paper_ph;
+    double paper_ec, paper_ph, paper_ph_aired;
 } sw_outlook;
 
 /* Errors as sw_diagnose.  Free with sw_outlook_free whatever is returned. */

@@ -2,7 +2,7 @@
 /*
  * Candidates: each product left out, doubled, or taken in another form of the
  * catalogue (other crystal water, other strength); one head, or the fill, off;
- * nothing put in yet.
+ * nothing put in yet; and, no mistake, some or all of the CO2 gone.
  * Beliefs before any reading: reference/methods.md, Decide.  The same drawn
  * waters, weights and fills are mixed once without a mistake and once with
  * each, so that candidates differ by their mistake alone.
@@ -17,9 +17,11 @@
 #include <string.h>
 
 enum { FORMS_MOST = 4 };
+/* The first of a list are no mistakes: nothing wrong, and CO2 gone. */
+enum { AT_NOTHING, AT_CO2_LEFT, AS_MEANT };
 
-/* Half for "nothing wrong"; the kinds of mistakes share the other evenly, and
- * so do the mistakes of a kind. */
+/* Half for "nothing wrong", with all its CO2 or not; the kinds of mistakes
+ * share the other evenly, and so do the mistakes of a kind. */
 static const double belief_in_nothing = 0.5;
 /* Nearer to 1 than this a head is in order, or two forms are one. */
 static const double head_in_order = 0.15, same_form = 0.03;
@@ -143,11 +145,12 @@ static void set_beliefs(sw_mistakes *m)
     size_t of_kind[SW_MISTAKE_KINDS] = {0};
     int kinds = 0;
     for (size_t i = 0; i < m->count; i++)
-        kinds += of_kind[m->items[i].kind]++ == 0 && i > 0;
+        kinds += of_kind[m->items[i].kind]++ == 0 && i >= AS_MEANT;
     for (size_t i = 0; i < m->count; i++)
-        m->items[i].belief = i == 0 ? belief_in_nothing
-                                    : (1.0 - belief_in_nothing) / kinds /
-                                          (double)of_kind[m->items[i].kind];
+        m->items[i].belief = i < AS_MEANT
+                                 ? belief_in_nothing / AS_MEANT
+                                 : (1.0 - belief_in_nothing) / kinds /
+                                       (double)of_kind[m->items[i].kind];
 }
 
 /* Every candidate of the mix, heads and fill once for too little and once for
@@ -156,11 +159,13 @@ static void set_beliefs(sw_mistakes *m)
 static sw_status list_mistakes(const sw_mix *mix, const int *head,
                                sw_mistakes *mistakes, sw_error *error)
 {
-    size_t room = 2 + 2 * SW_HEADS + mix->recipe->count * (2 + FORMS_MOST);
+    size_t room =
+        1 + AS_MEANT + 2 * SW_HEADS + mix->recipe->count * (2 + FORMS_MOST);
     *mistakes = (sw_mistakes){calloc(room, sizeof(sw_mistake)), 0};
     if (!mistakes->items)
         return sw_fail_memory(error);
     append(mistakes, (sw_mistake){.kind = SW_NOTHING_WRONG, .factor = 1.0});
+    append(mistakes, (sw_mistake){.kind = SW_CO2_LEFT, .factor = 1.0});
     for (size_t j = 0; j < mix->recipe->count; j++) {
         if (!(mix->recipe->g_per_l[j] > 0.0))
             continue;
@@ -191,6 +196,8 @@ double sw_mistake_factor(const sw_mistake *mistake, double u)
     case SW_FILL_OFF:
         in_order = end < 1.0 ? 1.0 / fill_in_order : fill_in_order;
         return end * pow(in_order / end, u);
+    case SW_CO2_LEFT:
+        return u;
     default:
         return end;
     }
@@ -243,6 +250,19 @@ void sw_outlook_finished(const sw_outlook *outlook, size_t mistake, int draw,
     }
 }
 
+/* From aired to as far on the way there from fresh as CO2 has left. */
+static void take_part_way(sw_outlook *o)
+{
+    const size_t fresh = AT_NOTHING * SW_OUTLOOK_DRAWS;
+    const size_t left = AT_CO2_LEFT * SW_OUTLOOK_DRAWS;
+    for (size_t k = 0; k < SW_OUTLOOK_DRAWS; k++) {
+        double way = sw_outlook_factor(o, AT_CO2_LEFT, (int)k);
+        double *ec = &o->ln_ec[left + k], *ph = &o->ph[left + k];
+        *ec = o->ln_ec[fresh + k] + way * (*ec - o->ln_ec[fresh + k]);
+        *ph = o->ph[fresh + k] + way * (*ph - o->ph[fresh + k]);
+    }
+}
+
 static sw_status measure_all(sw_outlook *o, sw_error *error)
 {
     sw_status status = SW_OK;
@@ -252,10 +272,13 @@ static sw_status measure_all(sw_outlook *o, sw_error *error)
         for (int k = 0; k < SW_OUTLOOK_DRAWS; k++)
             sw_outlook_finished(o, i, k, &finished[k]);
         status = sw_read_meters(finished, SW_OUTLOOK_DRAWS, &o->mix->conditions,
+                                i == AT_CO2_LEFT ? SW_CARBONATE_AIRED
+                                                 : SW_CARBONATE_KEPT,
                                 ln_ec, &o->ph[i * SW_OUTLOOK_DRAWS], error);
         for (int k = 0; k < SW_OUTLOOK_DRAWS; k++)
             ln_ec[k] = log(ln_ec[k]);
     }
+    take_part_way(o);
     return status;
 }
 
@@ -263,8 +286,13 @@ static sw_status measure_paper(sw_outlook *o, sw_error *error)
 {
     sw_content finished = *o->mix->water;
     sw_content_add_recipe(&finished, 1, o->mix->shelf, o->mix->recipe);
-    return sw_read_meters(&finished, 1, &o->mix->conditions, &o->paper_ec,
-                          &o->paper_ph, error);
+    sw_status status =
+        sw_read_meters(&finished, 1, &o->mix->conditions, SW_CARBONATE_AIRED,
+                       &o->paper_ec, &o->paper_ph_aired, error);
+    return status == SW_OK ? sw_read_meters(&finished, 1, &o->mix->conditions,
+                                            SW_CARBONATE_KEPT, &o->paper_ec,
+                                            &o->paper_ph, error)
+                           : status;
 }
 
 static sw_status draw_all(sw_outlook *o, const sw_tolerances *tolerances,

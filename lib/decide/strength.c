@@ -46,7 +46,8 @@ static sw_status ec_of(const sw_content *per_l, const sw_conditions *conditions,
                        double *ec, sw_error *error)
 {
     double unread;
-    return sw_read_meters(per_l, 1, conditions, ec, &unread, error);
+    return sw_read_meters(per_l, 1, conditions, SW_CARBONATE_KEPT, ec, &unread,
+                          error);
 }
 
 static void keep_limits(sw_probe *probe, const sw_solution *solution)

@@ -16,8 +16,24 @@
 /* Points; how many of them, from the first on, get their chemistry, with all
  * sources at work and with one alone. */
 enum { SAMPLES = 8192, MEASURED = 1024, ALONE = 256, BLOCK = 64 };
-enum { QUANTITIES = SW_COMPONENT_COUNT + 2 };
-enum { AT_EC = SW_COMPONENT_COUNT, AT_PH };
+enum { QUANTITIES = SW_COMPONENT_COUNT + 3 };
+enum { AT_EC = SW_COMPONENT_COUNT, AT_PH, AT_PH_AIRED };
+
+/* EC and pH of BLOCK points, into their places from the first one on. */
+static sw_status read_block(const sw_content *finished,
+                            const sw_conditions *conditions, double *values,
+                            sw_error *error)
+{
+    double aired_ec[BLOCK]; /* not asked for */
+    sw_status status =
+        sw_read_meters(finished, BLOCK, conditions, SW_CARBONATE_AIRED,
+                       aired_ec, &values[AT_PH_AIRED * SAMPLES], error);
+    return status == SW_OK
+               ? sw_read_meters(finished, BLOCK, conditions, SW_CARBONATE_KEPT,
+                                &values[AT_EC * SAMPLES],
+                                &values[AT_PH * SAMPLES], error)
+               : status;
+}
 
 /*
  * `values` holds SAMPLES numbers a quantity, quantity by quantity; EC and pH
@@ -38,10 +54,8 @@ static sw_status sample(const sw_mix *mix, sw_draw *draw, int measured,
         for (int c = 0; c < SW_COMPONENT_COUNT; c++)
             values[c * SAMPLES + i] = here->amount[c];
         if (i < measured && i % BLOCK == BLOCK - 1)
-            status =
-                sw_read_meters(finished, BLOCK, &mix->conditions,
-                               &values[AT_EC * SAMPLES + i + 1 - BLOCK],
-                               &values[AT_PH * SAMPLES + i + 1 - BLOCK], error);
+            status = read_block(finished, &mix->conditions,
+                                &values[i + 1 - BLOCK], error);
     }
     return status;
 }
@@ -62,6 +76,8 @@ static sw_spread *spread_at(sw_uncertainty *u, int quantity)
 {
     if (quantity == AT_EC)
         return &u->ec_ms_per_cm;
+    if (quantity == AT_PH_AIRED)
+        return &u->ph_aired;
     return quantity == AT_PH ? &u->ph : &u->component[quantity];
 }
 

@@ -12,7 +12,7 @@ import tempfile
 import unittest
 
 sys.path.insert(0, os.path.dirname(os.path.abspath(__file__)))
-from runner import BASIL, WELL, run, run_json, written
+from runner import BASIL, SOURCE, WELL, run, run_json, written
 
 PEPPER = ["--water", "examples/town.csv", "--target", "examples/pepper.csv",
           "--shelf", "examples/straights.csv"]
@@ -207,6 +207,61 @@ class Stop(unittest.TestCase):
                                  status == 1 and given is not water)
             report = run_json("formulate", *BASIL, *given)
             self.assertEqual(report["meter"]["as_meant"], status == 0)
+
+    def said_of(self, *given):
+        """Status and result, without line ends, of readings at the well."""
+        done = run("formulate", *given, "--brief")
+        text = " ".join(done.stdout.split())
+        self.assertNotIn("Something is off. The likeliest (nothing", text)
+        return done.returncode, text
+
+    def test_co2_that_has_left_is_no_mistake(self):
+        """EC as calculated, any pH from the fresh one to the aired one."""
+        finished = run_json("formulate", *BASIL)["finished"]
+        ec = ["--measured-ec", f"{finished['ec_ms_per_cm']:.2f}"]
+        low, high = finished["ph_mixed"], finished["ph_aired"]
+        self.assertGreater(high - low, 1.0)
+        for way in 0.4, 0.7, 1.0:
+            ph = f"{low + way * (high - low):.1f}"
+            status, text = self.said_of(*BASIL, *ec, "--measured-ph", ph)
+            self.assertEqual(status, 0, text)
+            self.assertTrue(text.removeprefix("Result ").startswith(
+                "The readings fit the recipe; some CO2 has left."), text)
+        status, text = self.said_of(*BASIL, *ec, "--measured-ph",
+                                    f"{high + 0.8:.1f}")
+        self.assertEqual(status, 1, text)
+
+    def test_what_is_to_be_aired_is_not_corrected_before(self):
+        with open(os.path.join(SOURCE, "examples", "basil.csv"),
+                  encoding="utf-8") as file:
+            target = file.read().replace("\npH,", "\npH aired,")
+        with written(target) as wanted:
+            asked = ["--water", "examples/well.csv", "--target", wanted.name,
+                     "--shelf", "examples/straights.csv"]
+            finished = run_json("formulate", *asked)["finished"]
+            aired = ["--measured-ph", f"{finished['ph_aired']:.1f}"]
+            self.assertEqual(self.said_of(*asked, *aired)[0], 0)
+            status, text = self.said_of(*asked, "--measured-ph", "3.4")
+            _, page = sheet("formulate", *asked)
+        self.assertEqual(status, 1)
+        self.assertIn("put no base into it yet. Aerate it first", text)
+        self.assertNotIn("little base", text)
+        self.assertNotIn("The readings fit", text)
+        self.assertNotIn("All 16 targets", text)
+        self.assertIn("pH after airing", page)
+
+    def test_readings_within_page_1_are_not_contradicted(self):
+        with tempfile.TemporaryDirectory() as folder:
+            page = os.path.join(folder, "sheet.html")
+            rows = run_json("formulate", *BASIL, "--sheet", page)["readings"]
+        ec, fresh, aired = rows[0], rows[1], rows[2]
+        for e in ec["between_low"], ec["between_high"]:
+            for ph in fresh["between_low"], aired["between_high"]:
+                status, text = self.said_of(
+                    *BASIL, "--measured-ec", f"{e:.2f}", "--measured-ph",
+                    f"{ph:.1f}")
+                self.assertEqual(status, 0, text)
+                self.assertNotIn("Do not give this mix", text)
 
     def test_side_by_side_its_column_holds_no_amount(self):
         target = "parameter,target,min,max\nN,150,,\nCa,90,,\npH,4.2,4.1,4.3\n"

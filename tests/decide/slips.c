@@ -69,8 +69,9 @@ void slips_close(slips *s)
 size_t slips_choose(const slips *s, gsl_rng *rng)
 {
     const sw_mistakes *all = &s->outlook->mistakes;
-    double left = gsl_rng_uniform(rng) * (1.0 - all->items[0].belief);
-    size_t i = 1;
+    double left = gsl_rng_uniform(rng) *
+                  (1.0 - all->items[0].belief - all->items[1].belief);
+    size_t i = 2;
     while (i + 1 < all->count && left > all->items[i].belief)
         left -= all->items[i++].belief;
     return i;
@@ -114,19 +115,24 @@ static sw_content mix(const slips *s, size_t index, gsl_rng *rng)
     return out;
 }
 
-sw_readings slips_measure(const slips *s, size_t index, gsl_rng *rng)
+sw_readings slips_measure(const slips *s, size_t index, double aired,
+                          gsl_rng *rng)
 {
     sw_readings out = sw_readings_default();
     sw_content tank = mix(s, index, rng);
-    sw_chemistry chemistry;
+    sw_chemistry chemistry, at_rest;
     ck_assert_int_eq(sw_equilibrate_briefly(&tank, &s->mix.mix.conditions,
                                             SW_CARBONATE_KEPT, &chemistry,
                                             NULL),
                      SW_OK);
+    ck_assert_int_eq(sw_equilibrate_briefly(&tank, &s->mix.mix.conditions,
+                                            SW_CARBONATE_AIRED, &at_rest, NULL),
+                     SW_OK);
     out.ec_ms_per_cm =
         chemistry.ec_ms_per_cm * exp(out.ec_error * gsl_ran_ugaussian(rng) +
                                      model_ec * gsl_ran_ugaussian(rng));
-    out.ph = chemistry.ph + out.ph_error * gsl_ran_ugaussian(rng) +
+    out.ph = chemistry.ph + aired * (at_rest.ph - chemistry.ph) +
+             out.ph_error * gsl_ran_ugaussian(rng) +
              model_ph * gsl_ran_ugaussian(rng);
     return out;
 }

@@ -27,11 +27,14 @@ enum { SLIPS_SETUPS = 7 };
 void slips_open(slips *s, int setup);
 void slips_close(slips *s);
 
-/* A mistake of the outlook's list, drawn by its belief before any reading. */
+/* A mistake (not: CO2 gone) of the outlook's list, drawn by its belief before
+ * any reading. */
 size_t slips_choose(const slips *s, gsl_rng *rng);
 
-/* The readings of a tank in which mistake `index` was made. */
-sw_readings slips_measure(const slips *s, size_t index, gsl_rng *rng);
+/* The readings of a tank in which mistake `index` was made, `aired` of the way
+ * from its fresh pH to that of standing in air. */
+sw_readings slips_measure(const slips *s, size_t index, double aired,
+                          gsl_rng *rng);
 
 /* The entry of `diagnosis` that names the mistake, and how many are in it. */
 size_t slips_entry(const slips *s, size_t index, const sw_diagnosis *diagnosis,

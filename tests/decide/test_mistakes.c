@@ -12,7 +12,7 @@
 enum { MISTAKES = 1000, RIGHT = 400, FIRST = 3 };
 
 typedef struct score {
-    int all, among_first, leads, as_meant;
+    int all, among_first, leads, as_meant, untold;
     double members, members_first;
 } score;
 
@@ -38,13 +38,13 @@ static void print(const char *what, const score *s)
 }
 
 /* Makes one mistake; those the meters tell from none are counted apart. */
-static void try_one(const slips *s, size_t index, gsl_rng *rng, score *all,
-                    score *visible)
+static void try_one(const slips *s, size_t index, double aired, gsl_rng *rng,
+                    score *all, score *visible)
 {
     sw_diagnosis *d;
     size_t members;
     size_t none;
-    sw_readings readings = slips_measure(s, index, rng);
+    sw_readings readings = slips_measure(s, index, aired, rng);
     ck_assert_int_eq(sw_meter_judge(s->outlook, &readings, &d, NULL), SW_OK);
     size_t entry = slips_entry(s, index, d, &members);
     count(all, d, entry, members);
@@ -63,7 +63,7 @@ START_TEST(nine_in_ten_single_mistakes_are_among_the_first_three)
         slips s;
         slips_open(&s, setup);
         for (int i = 0; i < each; i++)
-            try_one(&s, slips_choose(&s, rng), rng, &all, &visible);
+            try_one(&s, slips_choose(&s, rng), 0.0, rng, &all, &visible);
         slips_close(&s);
     }
     print("all mistakes", &all);
@@ -75,9 +75,9 @@ START_TEST(nine_in_ten_single_mistakes_are_among_the_first_three)
 }
 END_TEST
 
-START_TEST(a_tank_without_a_mistake_is_seldom_accused)
+/* Fresh, at rest with the air, or somewhere between. */
+static score try_right_ones(double low, double high, gsl_rng *rng)
 {
-    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
     score all = {0};
     score visible = {0};
     int each = sw_cases(RIGHT) / SLIPS_SETUPS + 1;
@@ -85,12 +85,69 @@ START_TEST(a_tank_without_a_mistake_is_seldom_accused)
         slips s;
         slips_open(&s, setup);
         for (int i = 0; i < each; i++)
-            try_one(&s, 0, rng, &all, &visible);
+            try_one(&s, 0, low + (high - low) * gsl_rng_uniform(rng), rng, &all,
+                    &visible);
         slips_close(&s);
     }
-    print("nothing wrong", &all);
-    ck_assert_int_ge(10 * all.leads, 9 * all.all);
-    ck_assert_int_ge(10 * all.as_meant, 9 * all.all);
+    return all;
+}
+
+START_TEST(a_tank_without_a_mistake_is_seldom_accused)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    score fresh = try_right_ones(0.0, 0.0, rng);
+    score partly = try_right_ones(0.0, 1.0, rng);
+    score aired = try_right_ones(1.0, 1.0, rng);
+    print("nothing wrong", &fresh);
+    print("nothing wrong, some CO2 gone", &partly);
+    print("nothing wrong, aired", &aired);
+    ck_assert_int_ge(10 * fresh.leads, 9 * fresh.all);
+    ck_assert_int_gt(100 * fresh.as_meant, 95 * fresh.all);
+    ck_assert_int_gt(100 * partly.as_meant, 95 * partly.all);
+    ck_assert_int_gt(100 * aired.as_meant, 95 * aired.all);
+    gsl_rng_free(rng);
+}
+END_TEST
+
+static const double harmful_below = 4.5, harmful_above = 8.0;
+
+/* Whether somebody who measures both, or EC alone, of a tank that harms roots
+ * is told: by the pH read, or that something is off. */
+static void try_harmful(const slips *s, gsl_rng *rng, score *both, score *bare)
+{
+    sw_diagnosis *d;
+    size_t index = slips_choose(s, rng);
+    sw_readings readings = slips_measure(s, index, 0.0, rng);
+    if (readings.ph >= harmful_below && readings.ph <= harmful_above)
+        return;
+    ck_assert_int_eq(sw_meter_judge(s->outlook, &readings, &d, NULL), SW_OK);
+    both->all++;
+    both->untold += d->as_meant && !d->notes.count;
+    sw_diagnosis_free(d);
+    readings.ph = NAN;
+    ck_assert_int_eq(sw_meter_judge(s->outlook, &readings, &d, NULL), SW_OK);
+    bare->all++;
+    bare->untold += d->as_meant;
+    sw_diagnosis_free(d);
+}
+
+START_TEST(a_mistake_that_makes_a_harmful_ph_is_told)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    score both = {0};
+    score bare = {0};
+    int each = sw_cases(MISTAKES) / SLIPS_SETUPS + 1;
+    for (int setup = 0; setup < SLIPS_SETUPS; setup++) {
+        slips s;
+        slips_open(&s, setup);
+        for (int i = 0; i < each; i++)
+            try_harmful(&s, rng, &both, &bare);
+        slips_close(&s);
+    }
+    printf("harmful pH: %d, not told %d; by EC alone not told %d\n", both.all,
+           both.untold, bare.untold);
+    ck_assert_int_gt(both.all, 0);
+    ck_assert_int_eq(both.untold, 0);
     gsl_rng_free(rng);
 }
 END_TEST
@@ -126,6 +183,7 @@ int main(void)
     const TTest *const tests[] = {
         nine_in_ten_single_mistakes_are_among_the_first_three,
         a_tank_without_a_mistake_is_seldom_accused,
+        a_mistake_that_makes_a_harmful_ph_is_told,
         readings_of_the_water_alone_say_that_nothing_is_in, NULL};
     return run_suite(suite_of("mistakes", tests));
 }

@@ -20,7 +20,7 @@ for ec in 2.2 2.2mS/cm 2.2dS/m "2200 uS/cm"; do
     saltwright check $ask --recipe examples/recipe.csv --measured-ec "$ec" |
         grep 'EC measured'
 done
-# The likeliest may be far from what was read.
+# CO2 that has left moves the pH, and is no mistake.
 for ph in 6.5 6.6; do
     saltwright check $ask --recipe examples/recipe.csv --measured-ec 2.2mS/cm \
         --measured-ph $ph | sed -n '/^What the meters/,/^  EC measured/p'
