@@ -97,7 +97,8 @@ SW_API const char *sw_levers_text(sw_levers levers);
 typedef struct sw_certificate {
     double objective, lower_bound, gap;
     double kkt_residual; /* worst scaled violation of the KKT conditions */
-    double ionic_strength_mol_per_kg; /* of the recipe; NaN: no pH in it */
+    double ionic_strength_mol_per_kg; /* of the recipe, aired where a pH aired is
+                                         sought; NaN: no pH in it */
     sw_levers levers;
     int pivots;
 } sw_certificate;

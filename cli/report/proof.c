@@ -2,6 +2,7 @@
 /* Why to believe the recipe, and which limits shape it. */
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "report/blocks.h"
 #include "sentences_text.h"
@@ -174,29 +175,33 @@ static void say_ph(doc_block *block, const sw_solution *solution)
                    sw_objective_facts_of(solution->objective)->kind ==
                            SW_OF_AMOUNTS
                        ? ""
-                       : ". A target of pH counts 0.1 at the end of its "
-                         "accepted range");
+                       : SAY_PROOF_PH_COUNTS);
 }
 
-/* Products of the shelf that were not to serve, by the rule they fall under. */
-static void put_left_out(doc_record *out, doc_block *said,
+/* Products that a rule kept out, or at their min, by that rule.  A fixed amount
+ * is the shelf's alone. */
+static void put_left_out(doc_record *out, const char *key, doc_block *said,
                          const cli_report *report)
 {
+    bool at_min = strcmp(key, "held_at_min") == 0;
     const sw_left_out *rules = report->solution->left_out;
     const sw_shelf *shelf = report->inputs->shelf;
-    doc_block *block = doc_add(out, "left_out");
+    doc_block *block = doc_add(out, key);
     for (int rule = SW_IN_USE + 1; rules && rule <= SW_LEFT_TRACE; rule++) {
         char list[LIST_BYTES] = "";
         for (size_t j = 0; j < shelf->count; j++) {
-            if ((int)rules[j] != rule)
+            const sw_product *product = &shelf->products[j];
+            if ((int)rules[j] != rule || !isnan(product->fixed_g_per_l) ||
+                (product->min_g_per_l > 0.0) != at_min)
                 continue;
             doc_record *row = doc_row(block);
-            doc_text(row, "product", shelf->products[j].name);
+            doc_text(row, "product", product->name);
             doc_text(row, "rule", sw_left_out_text(rules[j]));
-            text_join(list, sizeof list, ", ", "%s", shelf->products[j].name);
+            text_join(list, sizeof list, ", ", "%s", product->name);
         }
         if (list[0])
-            doc_before(said, SAY_PROOF_LEFT_OUT,
+            doc_before(said,
+                       at_min ? SAY_PROOF_HELD_AT_MIN : SAY_PROOF_LEFT_OUT,
                        sw_left_out_text((sw_left_out)rule), list);
     }
 }
@@ -223,7 +228,8 @@ static void put_within(doc_record *out, const sw_solution *solution)
             text_join(rest, sizeof rest, "; ", "%s", limit->name);
     }
     if (missed[0])
-        doc_after(block, SAY_PROOF_GAVE_WAY, missed);
+        doc_after(block, SAY_PROOF_GAVE_WAY,
+                  "acids, bases and the mix of waters", missed);
     if (rest[0])
         doc_after(block, SAY_PROOF_SLACK, rest);
 }
@@ -255,7 +261,8 @@ void report_proof(doc_record *record, const cli_report *report)
                                        report->settings->equal_share)
                        .text);
     say_ph(block, solution);
-    put_left_out(out, block, report);
+    put_left_out(out, "left_out", block, report);
+    put_left_out(out, "held_at_min", block, report);
     put_within(out, solution);
 }
 

@@ -170,7 +170,7 @@ void report_finished(doc_record *record, const cli_report *report)
     put_ph(out, assessment);
     put_alkalinity(out, mixed->alkalinity_meq_per_l);
     DOC_NUMBERS(out, {"osmotic_pressure_kpa", mixed->osmotic_pressure_kpa},
-                {"ionic_strength_mol_per_l", mixed->ionic_strength_mol_per_kg},
+                {"ionic_strength_mol_per_kg", mixed->ionic_strength_mol_per_kg},
                 {"ammonia_n_mg_per_l", mixed->ammonia_n_mg_per_l},
                 {"cations_meq_per_l", mixed->cations_meq_per_l},
                 {"anions_meq_per_l", mixed->anions_meq_per_l},

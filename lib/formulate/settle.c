@@ -143,7 +143,8 @@ sw_status sw_settle_look(sw_attempt *a, sw_error *error)
     if (status == SW_OK && seeks_aired(&a->setting))
         status = sw_model_see(&a->model, &finished, true, aired, error);
     if (status == SW_OK && sw_model_has_ph(&a->model))
-        a->ionic_strength = mixed->at.ionic_strength;
+        a->ionic_strength = seeks_aired(&a->setting) ? aired->at.ionic_strength
+                                                     : mixed->at.ionic_strength;
     for (size_t i = 0; status == SW_OK && i < a->setting.aims; i++)
         status = sw_say_ph(a, &a->setting.aim[i],
                            a->setting.aim[i].row->aired ? aired->at.ph

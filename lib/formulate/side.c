@@ -109,10 +109,13 @@ void sw_side_text(const sw_model *model, const sw_side *side, char *text,
         of_product ? model->problem->shelf->name : model->problem->target->name;
     unsigned long line = of_product ? side->product->line : side->target->line;
     const char *set = of_product ? NULL : side->target->set;
-    const char *rule = sw_side_is_of_water(model, side)
-                           ? "what the water brings; only sources of trace "
-                             "elements add to it"
-                           : sw_origin_rule(side->origin);
+    const char *rule = sw_origin_rule(side->origin);
+    if (sw_side_is_of_water(model, side))
+        rule =
+            "what the water brings; only sources of trace elements add to it";
+    else if (side->origin == SW_OWN_CEILING && side->bound > side->target->max)
+        rule = "our ceiling, raised to what fixed and least amounts bring: the "
+               "target does not name it";
     char place[192] = "";
     if (set)
         snprintf(place, sizeof place, " (%s%s%s)", rule, *rule ? ", " : "",

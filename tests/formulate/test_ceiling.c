@@ -158,6 +158,14 @@ START_TEST(a_trace_source_serves_what_the_target_asks_for_alone)
 }
 END_TEST
 
+static bool lists(const sw_kit *kit, const char *start)
+{
+    for (size_t i = 0; i < kit->solution->within_count; i++)
+        if (strncmp(kit->solution->within[i].name, start, strlen(start)) == 0)
+            return true;
+    return false;
+}
+
 START_TEST(a_fixed_or_least_amount_is_the_users_own_word)
 {
     sw_kit kit;
@@ -165,10 +173,17 @@ START_TEST(a_fixed_or_least_amount_is_the_users_own_word)
     kit.product[0].fixed_g_per_l = 0.02;
     kit_optimum(&kit);
     ck_assert_double_eq_tol(manganese(&kit), 3, TOL_HAND_SOLVED);
+    ck_assert(lists(&kit, "Mn from products max 3 mg/L (our ceiling, raised to "
+                          "what fixed and least amounts bring: "));
     kit.product[0].fixed_g_per_l = NAN;
     kit.product[0].min_g_per_l = 0.01;
     kit_optimum(&kit);
     ck_assert_double_eq_tol(manganese(&kit), 1.5, TOL_HAND_SOLVED);
+    ck_assert(
+        lists(&kit, "Mn from products max 1.5 mg/L (our ceiling, raised "));
+    kit.product[0].min_g_per_l = 0;
+    kit_optimum(&kit);
+    ck_assert(lists(&kit, "Mn from products max 1 mg/L (our ceiling: "));
     kit_close(&kit);
 }
 END_TEST

@@ -1,0 +1,97 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""What stands under Proof is exactly true of the recipe above it."""
+import os
+import tempfile
+import unittest
+
+from runner import BASIL, WELL, run, run_json
+
+ACID = "phosphoric acid 75 %"
+# Rain, and nitrogen that leaves the solution too acid: a base serves.
+WATER = "parameter,value,unit\npH,5.7,\nAlkalinity,4,ppm CaCO3\n"
+TARGET = ("parameter,target,min,max,unit\nN,100,,,mg/L\nP,30,,,mg/L\n"
+          "K,150,,,mg/L\npH,6.5,6.2,6.8,\n")
+HEAD = "product,min,fixed,unit\n"
+REST = "".join(
+    f"{name},,,g/L\n" for name in
+    ("potassium nitrate", "monopotassium phosphate", "nitric acid 60 %",
+     "potassium bicarbonate"))
+
+
+class Exact(unittest.TestCase):
+    def files(self, **texts):
+        folder = tempfile.TemporaryDirectory()
+        self.addCleanup(folder.cleanup)
+        paths = []
+        for kind, text in texts.items():
+            path = os.path.join(folder.name, kind + ".csv")
+            with open(path, "w", encoding="utf-8") as out:
+                out.write(text)
+            paths += ["--" + kind, path]
+        return paths
+
+    def basil(self, old, new):
+        with open("examples/basil.csv", encoding="utf-8") as source:
+            text = source.read()
+        self.assertIn(old, text)
+        return text.replace(old, new)
+
+    def said(self, *arguments):
+        """What is printed under Proof, on one line."""
+        text = run("formulate", *arguments).stdout
+        return " ".join(text.split("\nProof\n", 1)[1].split())
+
+    def shelf(self, least="", fixed=""):
+        files = self.files(water=WATER, target=TARGET,
+                           shelf=f"{HEAD}{ACID},{least},{fixed},g/L\n{REST}")
+        proof = run_json("formulate", *files)["proof"]
+        return self.said(*files), *(
+            [row["product"] for row in proof[key]]
+            for key in ("left_out", "held_at_min"))
+
+    def test_what_the_shelf_fixes_is_not_said_to_be_left_out(self):
+        said, left, least = self.shelf(fixed="0.03")
+        self.assertIn("nitric acid 60 %", left)
+        self.assertNotIn(ACID, left + least)
+        self.assertNotIn(ACID + ".", said.split("limits in effect")[0])
+
+    def test_of_a_least_amount_no_more_is_said_to_serve(self):
+        said, left, least = self.shelf(least="0.03")
+        self.assertEqual((left, least), (["nitric acid 60 %"], [ACID]))
+        self.assertIn("No more than its min was to serve (acid and base never "
+                      "serve together", said)
+
+    def test_without_either_it_is_left_out(self):
+        said, left, least = self.shelf()
+        self.assertEqual((sorted(left), least),
+                         (["nitric acid 60 %", ACID], []))
+        self.assertNotIn("than its min", said)
+
+    def test_the_scale_of_a_ph_is_said_to_be_of_the_solution_asked_for(self):
+        self.assertIn("counts 0.1 at the end of its accepted range in the "
+                      "solution that the target asks for", self.said(*BASIL))
+
+    def test_the_ionic_strength_is_that_where_the_ph_is(self):
+        aired = self.files(target=self.basil("\npH,", "\npH aired,"))
+        shelf = ["--shelf", "examples/straights.csv"]
+        for target, is_aired in ((BASIL[2:4], False), (aired, True)):
+            result = run_json("formulate", *WELL, *target, *shelf)
+            mixed = result["finished"]["ionic_strength_mol_per_kg"]
+            proof = result["proof"]["ionic_strength_mol_per_kg"]
+            if is_aired:  # solved apart, with the chelate's ion: 2e-5 more
+                self.assertAlmostEqual(mixed, 0.02210, delta=4e-5)
+                self.assertAlmostEqual(proof, 0.02199, delta=4e-5)
+            else:
+                self.assertAlmostEqual(proof, mixed, 9)
+
+    def test_what_gave_way_is_said_of_what_was_to_move_it(self):
+        with open("examples/straights.csv", encoding="utf-8") as source:
+            shelf = "".join(line for line in source if "acid" not in line
+                            or "boric" in line)
+        said = self.said(*BASIL[:4], *self.files(shelf=shelf))
+        self.assertIn("gave way, as little as acids, bases and the mix of "
+                      "waters allow within the others: pH max 6.2", said)
+
+
+if __name__ == "__main__":
+    unittest.main()
