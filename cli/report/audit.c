@@ -332,8 +332,7 @@ static void say_usable(doc_block *verdict, const sw_archive *a)
     static const char *const words[] = {
         [USE_FREE] = "%zu usable without restriction",
         [USE_RESTRICTED] = "%zu above a limit for some use",
-        [USE_UNCLEAR] = "%zu with a report that contradicts itself or "
-                        "leaves open what acid it needs",
+        [USE_UNCLEAR] = "%zu with a report in doubt",
         [USE_NONE] = "%zu that no crop should get"};
     size_t of[USE_NONE + 1] = {0};
     char list[200] = "";

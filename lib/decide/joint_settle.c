@@ -25,7 +25,7 @@ static const double better = 1e-9;
 static const double after_ph = 1e4;
 
 /* Of the branching; most often the first dive is the last. */
-enum { MOST_NODES = 400, MOST_PASSES = 3 };
+enum { MOST_NODES = 400, MOST_PASSES = 20 };
 
 /* ---- The least that gives way ------------------------------------------- */
 

@@ -103,8 +103,7 @@ GIVES(sw_audit_many, sw_archive, sw_archive_free,
       N(2, &out))
 GIVES(sw_water_reread, sw_water, sw_water_free, N(0, g.well->items),
       N(1, "SO4=SO4-S"), N(2, &out))
-GIVES(sw_rereadings_find, sw_rereading, free, N(0, g.well->items),
-      N(1, &g.water[0]), N(2, &g.conditions), N(3, &out), N(4, &(size_t){0}))
+FILLS(sw_make_up_harm, sw_notes, N(0, g.well->items), N(1, out))
 FILLS(sw_volume_parse, double, N(0, "9L"), N(1, out), &(sw_unit_system){0})
 FILLS(sw_mass_parse, double, N(0, "9 g"), N(1, out))
 FILLS(sw_conductivity_parse, double, N(0, "9 mS/cm"), N(1, out))
@@ -124,6 +123,16 @@ static sw_status call_sw_water_complete(sw_error *error)
     if (!status)
         status = sw_water_complete(&feed, &g.conditions, &per_l, &notes, error);
     sw_notes_free(&notes);
+    return status;
+}
+
+static sw_status call_sw_rereadings_find(sw_error *error)
+{
+    sw_rereading *out = NULL;
+    sw_status status = sw_rereadings_find(
+        N(0, g.well->items), N(1, g.water + 0), N(2, &g.conditions), N(3, &out),
+        N(4, &(size_t){0}), error);
+    free(out);
     return status;
 }
 
@@ -168,11 +177,11 @@ GIVES(sw_ph_options_find, sw_ph_options, sw_ph_options_free,
 /* The first product as all there is, and 1 g/L of it. */
 #define FIRST (&(sw_shelf){.products = g.shelf->products, .count = 1})
 #define GRAM (&(sw_recipe){.g_per_l = (double[]){1.0}, .count = 1})
-#define FIRST_MIX                                                              \
+#define FIRST_MIX(bit)                                                         \
     (&(sw_mix){.water = N(0, g.water),                                         \
                .shelf = N(1, FIRST),                                           \
                .recipe = N(2, GRAM),                                           \
-               .target = N(8, g.target),                                       \
+               .target = N(bit, g.target),                                     \
                .conditions = g.conditions})
 
 static sw_status call_sw_premix_fit(sw_error *error)
@@ -182,9 +191,9 @@ static sw_status call_sw_premix_fit(sw_error *error)
     sw_solver *solver = NULL;
     sw_status status = sw_solver_new(&solver, error);
     if (!status)
-        status =
-            sw_premix_fit(N(3, solver), N(4, FIRST_MIX), N(5, (&(size_t){1})),
-                          N(6, &rate), N(7, &notes), error);
+        status = sw_premix_fit(N(3, solver), N(4, FIRST_MIX(8)),
+                               N(5, (&(size_t){1})), N(6, &rate), N(7, &notes),
+                               error);
     sw_notes_free(&notes);
     sw_solver_free(solver);
     return status;
@@ -197,13 +206,8 @@ SOLVES(sw_recipe_correct, 1, void, free, N(4, &problem),
                               .shelf = N(2, shelf_copied()),
                               .recipe = N(7, g.recipe),
                               .freed = N(8, (bool[SW_MAX_PRODUCTS]){0})})))
-GIVES(sw_premix_review, sw_premix, sw_premix_free,
-      N(3, (&(sw_mix){.water = N(0, g.water),
-                      .shelf = N(1, FIRST),
-                      .recipe = N(2, GRAM),
-                      .target = N(5, g.target),
-                      .conditions = g.conditions})),
-      0, N(4, &out))
+GIVES(sw_premix_review, sw_premix, sw_premix_free, N(3, FIRST_MIX(5)), 0,
+      N(4, &out))
 GIVES(sw_catalogue_get, sw_product, sw_product_free, 3, N(0, &out))
 GIVES(sw_catalogue_find, sw_product, sw_product_free, N(0, "potassium nitrate"),
       N(1, &out))
@@ -393,6 +397,7 @@ enum { FORGETS = 1 << 30, HARD = 1 << 29, CLASHES = 1 << 28 };
     X(sw_tables_new, 1, 0)                                                     \
     X(sw_water_complete, 4, HARD)                                              \
     X(sw_rereadings_find, 5, HARD)                                             \
+    X(sw_make_up_harm, 2, 0)                                                   \
     X(sw_water_notes, 2, 0)                                                    \
     X(sw_equilibrate, 3, 0)                                                    \
     X(sw_onsets, 3, 0)                                                         \
