@@ -92,6 +92,8 @@ static void find_closest(const sw_search *search, const sw_order *order,
                            terms->goal[e] + (below ? -t : t));
     }
     sw_fit_squares(search->solver, &face, terms, order, fit);
+    /* which would hold the next one to its squares alone */
+    fit->stands = (sw_active){NULL, NULL};
 }
 
 static sw_proof prove(const sw_search *search)
