@@ -273,7 +273,9 @@ void words_drift_of_many(const cli_several *several, bool above, char *text,
     bool airs = false;
     for (size_t k = 0; k < several->count; k++) {
         const sw_assessment *found = several->reports[k]->assessment;
-        airs = airs || (above && found && needs_air(found));
+        if (!found)
+            continue;
+        airs = airs || (above && needs_air(found));
         if (!ph_leaves(found, &how) || how.above != above)
             continue;
         text_join(list, sizeof list, ", ", "%s", several->names[k]);
