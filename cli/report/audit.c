@@ -16,32 +16,23 @@ static report_sentence say_count(size_t count, const char *one,
                  : (report_sentence){""};
 }
 
-/* What keeps whoever mixes from pouring acid; whether there is anything. */
-static bool say_doubts(doc_block *verdict, const cli_audit *audit)
+/* What a water's report does not tell contradicts nothing, but is asked for
+ * before mixing. */
+static bool tells_lack(const sw_note *note)
+{
+    return !audit_doubts(note) && !strcmp(note->code, "lacking-by-charge");
+}
+
+/* The notes that `are` so; whether there are any. */
+static bool say_notes(doc_block *verdict, const cli_audit *audit,
+                      bool (*are)(const sw_note *))
 {
     const sw_notes *notes = &audit->report->notes;
     bool any = false;
     for (size_t i = 0; i < notes->count; i++) {
-        if (!audit_doubts(&notes->items[i]))
+        if (!are(&notes->items[i]))
             continue;
         doc_say(verdict, DOC_BAD, "%s", notes->items[i].text);
-        any = true;
-    }
-    return any;
-}
-
-/* What a report does not tell contradicts nothing, but is asked for before
- * mixing; whether there is any. */
-static bool say_lacking(doc_block *verdict, const cli_audit *audit)
-{
-    const sw_notes *notes = &audit->report->notes;
-    bool water = !audit_is_of_solution(audit);
-    bool any = false;
-    for (size_t i = 0; water && i < notes->count; i++) {
-        const sw_note *note = &notes->items[i];
-        if (audit_doubts(note) || strcmp(note->code, "lacking-by-charge") != 0)
-            continue;
-        doc_say(verdict, DOC_BAD, "%s", note->text);
         any = true;
     }
     return any;
@@ -64,8 +55,9 @@ static void say_consistent(doc_block *verdict, const cli_audit *audit)
     size_t made = audit->report->check_count - missing;
     size_t wrong = audit_count_checks(audit, SW_DISAGREES);
     size_t doubtful = made - agree - wrong;
-    bool doubted = say_doubts(verdict, audit);
-    bool lacking = say_lacking(verdict, audit);
+    bool doubted = say_notes(verdict, audit, audit_doubts);
+    bool lacking =
+        !audit_is_of_solution(audit) && say_notes(verdict, audit, tells_lack);
     if (made == 0)
         doc_say(verdict, DOC_PLAIN, SAY_AUDIT_UNCHECKED);
     else

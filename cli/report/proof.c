@@ -2,7 +2,6 @@
 /* Why to believe the recipe, and which limits shape it. */
 #include <math.h>
 #include <stdio.h>
-#include <string.h>
 
 #include "report/blocks.h"
 #include "sentences_text.h"
@@ -180,13 +179,12 @@ static void say_ph(doc_block *block, const sw_solution *solution)
 
 /* Products that a rule kept out, or at their min, by that rule.  A fixed amount
  * is the shelf's alone. */
-static void put_left_out(doc_record *out, const char *key, doc_block *said,
+static void put_left_out(doc_record *out, bool at_min, doc_block *said,
                          const cli_report *report)
 {
-    bool at_min = strcmp(key, "held_at_min") == 0;
     const sw_left_out *rules = report->solution->left_out;
     const sw_shelf *shelf = report->inputs->shelf;
-    doc_block *block = doc_add(out, key);
+    doc_block *block = doc_add(out, at_min ? "held_at_min" : "left_out");
     for (int rule = SW_IN_USE + 1; rules && rule <= SW_LEFT_TRACE; rule++) {
         char list[LIST_BYTES] = "";
         for (size_t j = 0; j < shelf->count; j++) {
@@ -261,8 +259,8 @@ void report_proof(doc_record *record, const cli_report *report)
                                        report->settings->equal_share)
                        .text);
     say_ph(block, solution);
-    put_left_out(out, "left_out", block, report);
-    put_left_out(out, "held_at_min", block, report);
+    put_left_out(out, false, block, report);
+    put_left_out(out, true, block, report);
     put_within(out, solution);
 }
 

@@ -373,30 +373,23 @@ bool report_is_dangerous(const cli_report *report)
     return report_count_severity(report, SW_DANGER) > 0;
 }
 
-static void find_gas(void *context, const sw_note *note)
+static void add_about(void *context, const sw_note *note)
 {
-    bool *found = context;
-    *found = *found || note->about & SW_ABOUT_GAS;
+    unsigned *about = context;
+    *about |= note->about;
 }
 
-static bool has_gas(const cli_report *report)
+/* Whatever its notes are about. */
+static unsigned about_of(const cli_report *report)
 {
-    bool found = false;
-    report_visit_notes(report, find_gas, &found);
-    return found;
-}
-
-static void find_doubt(void *context, const sw_note *note)
-{
-    bool *found = context;
-    *found = *found || note->about & SW_ABOUT_DOUBT;
+    unsigned about = 0;
+    report_visit_notes(report, add_about, &about);
+    return about;
 }
 
 bool report_is_doubted(const cli_report *report)
 {
-    bool found = false;
-    report_visit_notes(report, find_doubt, &found);
-    return found;
+    return about_of(report) & SW_ABOUT_DOUBT;
 }
 
 bool report_is_undetermined(const cli_report *report)
@@ -468,8 +461,8 @@ exit_code report_exit_code(const cli_report *report)
                  sw_alkalinity_is_known(&report->assessment->finished);
     return solved && met && known && dissolved && weighed &&
                    !report_readings_are_off(report) &&
-                   !report_is_dangerous(report) && !report_is_doubted(report) &&
-                   !has_gas(report)
+                   !report_is_dangerous(report) &&
+                   !(about_of(report) & (SW_ABOUT_DOUBT | SW_ABOUT_GAS))
                ? EXIT_DONE
                : EXIT_UNMET;
 }

@@ -57,23 +57,20 @@ static void note_worst_check(const sw_evidence *evidence, sw_sample_audit *out)
 
 /* Of which an audit says that it is doubtful, by no check alone. */
 static sw_status note_doubt(const work *w, const sw_water *water,
-                            sw_sample_audit *out)
+                            sw_sample_audit *out, sw_error *error)
 {
     sw_notes found = {0};
-    sw_content per_l;
-    bool open = sw_gap_of(water).meq_per_l != 0.0;
-    sw_status status =
-        sw_water_complete(water, w->conditions, &per_l, &found, NULL);
-    out->doubtful = open;
-    for (size_t i = 0; i < found.count; i++)
-        out->doubtful = out->doubtful || found.items[i].about &
-                                             (SW_ABOUT_REPORT | SW_ABOUT_DOUBT);
+    sw_status status = sw_audit_doubts(water, w->conditions, &found, error);
+    out->doubtful =
+        sw_notes_are_about(&found, 0, SW_ABOUT_REPORT | SW_ABOUT_DOUBT);
     sw_notes_free(&found);
     if (out->doubtful && out->finding < SW_DOUBTFUL) {
         out->finding = SW_DOUBTFUL;
-        out->check = open ? sw_check_text(SW_CHECK_CHARGE) : "alkalinity";
+        out->check = sw_gap_of(water).meq_per_l != 0.0
+                         ? sw_check_text(SW_CHECK_CHARGE)
+                         : "alkalinity";
     }
-    return sw_of_trial(status);
+    return status;
 }
 
 static bool is_worse(const sw_guideline_row *row, const sw_sample_audit *than)
@@ -119,7 +116,7 @@ static sw_status audit_one(work *w, size_t index, sw_error *error)
     if (status != SW_OK)
         return status;
     note_worst_check(&evidence, out);
-    status = note_doubt(w, water, out);
+    status = note_doubt(w, water, out, error);
     if (status == SW_OK)
         status = note_worst_limit(water, &evidence, out, error);
     sw_evidence_free(&evidence);

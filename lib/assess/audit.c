@@ -162,10 +162,9 @@ static bool has_note(const sw_notes *notes, const char *code)
     return false;
 }
 
-/* For which no acid is sized, or poured, whoever mixes of the water. */
-static sw_status note_doubts(const sw_water *water,
-                             const sw_conditions *conditions, sw_notes *notes,
-                             sw_error *error)
+sw_status sw_audit_doubts(const sw_water *water,
+                          const sw_conditions *conditions, sw_notes *notes,
+                          sw_error *error)
 {
     sw_notes found = {0};
     sw_content per_l;
@@ -272,7 +271,7 @@ static sw_status fill(const sw_water *water, const sw_content *purified,
     if (status == SW_OK)
         status = hold_and_dilute(water, purified, conditions, report, error);
     if (status == SW_OK)
-        status = note_doubts(water, conditions, &report->notes, error);
+        status = sw_audit_doubts(water, conditions, &report->notes, error);
     if (status != SW_OK)
         return status;
     note_missing(water, &report->notes);

@@ -12,6 +12,13 @@
 sw_facts sw_facts_of(const sw_water *water, const sw_content *per_l,
                      double calculated_ec_ms_per_cm);
 
+/* Adds for what no acid is sized, or poured, whoever mixes of the water, and
+ * all else that completing it notes; of what is noted already nothing.
+ * SW_ERR_MEMORY. */
+sw_status sw_audit_doubts(const sw_water *water,
+                          const sw_conditions *conditions, sw_notes *notes,
+                          sw_error *error);
+
 /* ---- How much purified water brings a water to a limit ------------------- */
 
 typedef struct sw_dilution {

@@ -30,20 +30,31 @@ static bool is_far_in_ec(const sw_check_row *ec)
            fabs(ec->reported - ec->calculated) > SW_PURE_MS_PER_CM;
 }
 
+/* Both sums as they are told. */
+typedef struct sums {
+    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
+} sums;
+
+static sums sums_of(const sw_charge *charge)
+{
+    sums told;
+    sw_figure(charge->cations_meq_per_l, told.cations);
+    sw_figure(charge->anions_meq_per_l, told.anions);
+    return told;
+}
+
 static void tell_alkalinity(const sw_water *water, const sw_charge *charge,
                             double gap, sw_notes *notes)
 {
     double given = water->per_l.amount[SW_ALKALINITY];
-    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
+    const sums told = sums_of(charge);
     bool is_least = sw_charge_is_least(charge);
     const char *least = is_least ? SW_SAY_AT_LEAST " " : "";
     const char *most = is_least ? SW_SAY_AT_MOST " " : "";
     sw_notes_add(notes, SW_SAY_CHARGE_CONTRADICTS, sw_water_name(water),
-                 sw_figure(charge->cations_meq_per_l, cations),
-                 sw_figure(charge->anions_meq_per_l, anions),
-                 SW_MG_CACO3_PER_MEQ * given, gap > 0.0 ? least : most,
-                 SW_MG_CACO3_PER_MEQ * (given + gap), least, fabs(gap),
-                 gap > 0.0 ? "more" : "less",
+                 told.cations, told.anions, SW_MG_CACO3_PER_MEQ * given,
+                 gap > 0.0 ? least : most, SW_MG_CACO3_PER_MEQ * (given + gap),
+                 least, fabs(gap), gap > 0.0 ? "more" : "less",
                  gap > 0.0 && !water->reported[SW_NO3_N] ? SW_SAY_OR_NITRATE
                                                          : "");
 }
@@ -53,7 +64,6 @@ static void tell_alkalinity(const sw_water *water, const sw_charge *charge,
 static bool doubt_charge(const sw_water *water, sw_notes *notes)
 {
     sw_charge charge;
-    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
     char nitrate[SW_FIGURE_BYTES];
     double gap =
         sw_charge_alkalinity_gap(water, SW_CHARGE_FALSE_PERCENT, &charge);
@@ -61,15 +71,15 @@ static bool doubt_charge(const sw_water *water, sw_notes *notes)
     const char *name = sw_water_name(water);
     if (gap == 0.0)
         return false;
-    sw_figure(charge.cations_meq_per_l, cations);
-    sw_figure(charge.anions_meq_per_l, anions);
+    const sums told = sums_of(&charge);
     if (closing < 0.0)
-        sw_notes_add(notes, SW_SAY_ANIONS_CONTRADICT, name, anions, cations);
+        sw_notes_add(notes, SW_SAY_ANIONS_CONTRADICT, name, told.anions,
+                     told.cations);
     else if (sw_charge_nitrate(water, gap) > 0.0)
-        sw_notes_add(notes, SW_SAY_NITRATE_LACKING, name, cations, anions,
-                     sw_figure(sw_charge_nitrate(water, gap), nitrate),
-                     SW_MG_CACO3_PER_MEQ * closing, SW_MG_CACO3_PER_MEQ * given,
-                     gap);
+        sw_notes_add(
+            notes, SW_SAY_NITRATE_LACKING, name, told.cations, told.anions,
+            sw_figure(sw_charge_nitrate(water, gap), nitrate),
+            SW_MG_CACO3_PER_MEQ * closing, SW_MG_CACO3_PER_MEQ * given, gap);
     else
         tell_alkalinity(water, &charge, gap, notes);
     return true;
@@ -78,19 +88,16 @@ static bool doubt_charge(const sw_water *water, sw_notes *notes)
 /* mmol/L of CO2 in a hard water after acid, before it has left: no solution
  * holds more (common practice, no source). */
 static const double most_co2_mmol_per_l = 5.0;
-static const double first_pk_of_carbonate = 6.35;
 
 double sw_solution_open_alkalinity(const sw_water *water, double percent,
                                    sw_charge *charge)
 {
     sw_charge_add_up(water, charge);
     double gap = sw_charge_gap(charge);
-    double sum = charge->cations_meq_per_l + charge->anions_meq_per_l;
-    double most =
-        most_co2_mmol_per_l * pow(10.0, water->ph - first_pk_of_carbonate);
+    double most = most_co2_mmol_per_l * pow(10.0, water->ph - SW_CARBONIC_PK);
     bool explains = water->is_solution && !water->alkalinity_reported &&
-                    gap > SW_LEAST_ACID_MEQ_PER_L && gap <= most &&
-                    100.0 * gap > percent * sum;
+                    gap > 0.0 && gap <= most &&
+                    sw_charge_is_wide(charge, gap, percent);
     return explains ? gap : 0.0;
 }
 
@@ -98,15 +105,13 @@ double sw_solution_open_alkalinity(const sw_water *water, double percent,
 static bool ask_alkalinity(const sw_water *water, sw_notes *notes)
 {
     sw_charge charge;
-    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
     char acid[SW_FIGURE_BYTES];
     double gap =
         sw_solution_open_alkalinity(water, SW_CHARGE_FALSE_PERCENT, &charge);
+    const sums told = sums_of(&charge);
     if (gap > 0.0)
         sw_notes_add(notes, SW_SAY_SOLUTION_ALKALINITY, sw_water_name(water),
-                     SW_MG_CACO3_PER_MEQ * gap,
-                     sw_figure(charge.cations_meq_per_l, cations),
-                     sw_figure(charge.anions_meq_per_l, anions),
+                     SW_MG_CACO3_PER_MEQ * gap, told.cations, told.anions,
                      sw_figure(gap, acid));
     return gap > 0.0;
 }
@@ -115,19 +120,16 @@ static bool ask_alkalinity(const sw_water *water, sw_notes *notes)
 static bool doubt_solution(const sw_water *water, sw_notes *notes)
 {
     sw_charge charge;
-    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
     char much[SW_FIGURE_BYTES];
     sw_charge_add_up(water, &charge);
     double gap = sw_charge_gap(&charge);
-    double sum = charge.cations_meq_per_l + charge.anions_meq_per_l;
     if (!water->is_solution || ask_alkalinity(water, notes) ||
-        fabs(gap) <= SW_LEAST_ACID_MEQ_PER_L ||
-        100.0 * fabs(gap) <= SW_CHARGE_FALSE_PERCENT * sum)
+        !sw_charge_is_wide(&charge, gap, SW_CHARGE_FALSE_PERCENT))
         return false;
+    const sums told = sums_of(&charge);
     sw_notes_add(notes, SW_SAY_SOLUTION_CONTRADICTS, sw_water_name(water),
-                 sw_figure(charge.cations_meq_per_l, cations),
-                 sw_figure(charge.anions_meq_per_l, anions),
-                 sw_figure(fabs(gap), much), gap > 0.0 ? "anions" : "cations",
+                 told.cations, told.anions, sw_figure(fabs(gap), much),
+                 gap > 0.0 ? "anions" : "cations",
                  gap > 0.0 ? "its cations" : "its anions");
     return true;
 }
@@ -247,46 +249,33 @@ void sw_say_acid(double meq_per_l, char *text, size_t size)
 static sw_status say_either(const sw_water *water, const sw_gap *open,
                             const char *acid, sw_notes *notes)
 {
-    const sw_charge *charge = &open->charge;
     double gap = open->meq_per_l, closing = open->closing_mg_per_l;
     double given = water->per_l.amount[SW_ALKALINITY];
-    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
     char amount[SW_FIGURE_BYTES];
-    return sw_notes_add(
-        notes, SW_SAY_EITHER_LACKING, open->lacking, sw_water_name(water),
-        sw_figure(charge->cations_meq_per_l, cations),
-        sw_figure(charge->anions_meq_per_l, anions),
-        sw_figure(isnan(closing) ? fabs(gap) : closing, amount),
-        isnan(closing) ? "meq/L" : "mg/L", open->lacking,
-        SW_MG_CACO3_PER_MEQ * (given + gap), SW_MG_CACO3_PER_MEQ * given, acid);
+    const sums told = sums_of(&open->charge);
+    return sw_notes_add(notes, SW_SAY_EITHER_LACKING, open->lacking,
+                        sw_water_name(water), told.cations, told.anions,
+                        sw_figure(isnan(closing) ? fabs(gap) : closing, amount),
+                        isnan(closing) ? "meq/L" : "mg/L", open->lacking,
+                        SW_MG_CACO3_PER_MEQ * (given + gap),
+                        SW_MG_CACO3_PER_MEQ * given, acid);
 }
 
 sw_status sw_say_gap(const sw_water *water, const sw_gap *open,
                      const char *acid, sw_notes *notes)
 {
-    const sw_charge *charge = &open->charge;
     double gap = open->meq_per_l;
     double given = water->per_l.amount[SW_ALKALINITY];
-    bool is_least = sw_charge_is_least(charge);
+    bool is_least = sw_charge_is_least(&open->charge);
     const char *least = is_least ? SW_SAY_AT_LEAST " " : "";
-    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
+    const sums told = sums_of(&open->charge);
     if (*open->lacking)
         return say_either(water, open, acid, notes);
     return sw_notes_add(notes, SW_SAY_ALKALINITY_DOUBTFUL, sw_water_name(water),
-                        sw_figure(charge->cations_meq_per_l, cations),
-                        sw_figure(charge->anions_meq_per_l, anions),
+                        told.cations, told.anions,
                         is_least && gap < 0.0 ? SW_SAY_AT_MOST " " : least,
                         SW_MG_CACO3_PER_MEQ * (given + gap),
                         SW_MG_CACO3_PER_MEQ * given, least, acid);
-}
-
-/* By a note from that one on. */
-static bool is_doubted(const sw_notes *notes, size_t from)
-{
-    for (size_t i = from; i < notes->count; i++)
-        if (notes->items[i].about & SW_ABOUT_REPORT)
-            return true;
-    return false;
 }
 
 /* Of the one main ion that a report lacks, where much of it must be there: an
@@ -311,8 +300,8 @@ static void tell_lacking(const sw_water *water, sw_notes *notes)
 static void tell_apart(const sw_water *water, sw_notes *notes)
 {
     sw_charge charge;
-    char cations[SW_FIGURE_BYTES], anions[SW_FIGURE_BYTES];
     sw_charge_add_up(water, &charge);
+    const sums told = sums_of(&charge);
     double gap = sw_charge_gap(&charge);
     double sum = charge.cations_meq_per_l + charge.anions_meq_per_l;
     double limit =
@@ -322,8 +311,7 @@ static void tell_apart(const sw_water *water, sw_notes *notes)
         !(100.0 * fabs(gap) > limit * sum))
         return;
     sw_notes_add(notes, SW_SAY_CHARGES_APART, sw_water_name(water),
-                 sw_figure(charge.cations_meq_per_l, cations),
-                 sw_figure(charge.anions_meq_per_l, anions), fabs(gap),
+                 told.cations, told.anions, fabs(gap),
                  gap > 0.0 ? "more" : "less");
 }
 
@@ -336,9 +324,9 @@ sw_status sw_water_complete(const sw_water *water,
     sw_status status = sw_water_carbon(water, conditions, per_l, notes, error);
     if (status != SW_OK)
         return status;
-    if (!is_doubted(notes, before))
+    if (!sw_notes_are_about(notes, before, SW_ABOUT_REPORT))
         look_for_doubt(water, per_l, conditions, notes);
-    if (is_doubted(notes, before))
+    if (sw_notes_are_about(notes, before, SW_ABOUT_REPORT))
         per_l->amount[SW_UNKNOWN_WATER] = 1;
     else {
         tell_lacking(water, notes);

@@ -136,6 +136,14 @@ double sw_charge_gap(const sw_charge *charge)
                : fmin(gap + charge->hidden_cations_meq_per_l, 0.0);
 }
 
+bool sw_charge_is_wide(const sw_charge *charge, double gap_meq_per_l,
+                       double percent)
+{
+    double sum = charge->cations_meq_per_l + charge->anions_meq_per_l;
+    return fabs(gap_meq_per_l) > SW_LEAST_ACID_MEQ_PER_L &&
+           100.0 * fabs(gap_meq_per_l) > percent * sum;
+}
+
 bool sw_charge_is_least(const sw_charge *charge)
 {
     bool has_more_cations =
@@ -158,10 +166,7 @@ double sw_charge_alkalinity_gap(const sw_water *water, double percent,
         return 0.0;
     sw_charge_add_up(water, charge);
     double gap = sw_charge_gap(charge);
-    double sum = charge->cations_meq_per_l + charge->anions_meq_per_l;
-    bool is_much = fabs(gap) > SW_LEAST_ACID_MEQ_PER_L &&
-                   100.0 * fabs(gap) > percent * sum;
-    return is_much ? gap : 0.0;
+    return sw_charge_is_wide(charge, gap, percent) ? gap : 0.0;
 }
 
 /* Of the five main ions of a water: a report that lacks more, as one of a kit
@@ -176,8 +181,7 @@ double sw_charge_either_gap(const sw_water *water, sw_charge *charge)
         gap > 0.0 ? charge->missing_anions : charge->missing_cations;
     bool can_be = has_alkalinity(water) &&
                   water->per_l.amount[SW_ALKALINITY] + gap >= 0.0;
-    bool is_much = fabs(gap) > SW_LEAST_ACID_MEQ_PER_L &&
-                   fabs(sw_charge_percent(charge)) > SW_CHARGE_FALSE_PERCENT;
+    bool is_much = sw_charge_is_wide(charge, gap, SW_CHARGE_FALSE_PERCENT);
     bool is_whole = charge->missing_count <= most_missing;
     return *lacking && can_be && is_much && is_whole ? gap : 0.0;
 }

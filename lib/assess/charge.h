@@ -36,6 +36,11 @@ double sw_charge_percent(const sw_charge *charge);
  * major ion that is not reported may close it; else 0. */
 double sw_charge_gap(const sw_charge *charge);
 
+/* Whether a gap is more than so many percent of the sum, and more than an acid
+ * dose is good to. */
+bool sw_charge_is_wide(const sw_charge *charge, double gap_meq_per_l,
+                       double percent);
+
 /* Is such a gap only the least, as an ion of the fuller side is not reported?
  */
 bool sw_charge_is_least(const sw_charge *charge);
@@ -47,9 +52,9 @@ bool sw_charge_is_least(const sw_charge *charge);
 
 /*
  * The gap in meq/L beside the alkalinity reported of a water, which takes it up
- * where nothing else is wrong, if it is more than so many percent, and more
- * than an acid dose is good to; else 0, as of a solution, of an acid water and
- * where no alkalinity is reported; *charge is filled where it is not 0.
+ * where nothing else is wrong, if it is wide; else 0, as of a solution, of an
+ * acid water and where no alkalinity is reported; *charge is filled where it is
+ * not 0.
  */
 double sw_charge_alkalinity_gap(const sw_water *water, double percent,
                                 sw_charge *charge);

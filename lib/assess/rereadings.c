@@ -360,15 +360,12 @@ static sw_status try_row(search *s, const sw_rereadings_row *row)
 
 /* ---- A mistyped figure instead ------------------------------------------ */
 
-/* How many times itself a figure has to be for what it is held against; NAN
- * where it is held against nothing. */
-static double slip_of(const search *s, size_t index)
+/* How many times itself a figure has to be for what it is held against, an ion
+ * for the gap of the charges; NAN where it is held against nothing. */
+static double slip_of(const search *s, size_t index, double gap)
 {
-    sw_charge charge;
     const sw_measure *m = &s->lookups[0].measures[index];
     const sw_check_row *rows = s->reports->given[0].rows;
-    sw_charge_add_up(s->reports->waters[0], &charge);
-    double gap = charge.cations_meq_per_l - charge.anions_meq_per_l;
     double amount = s->lookups[0].water->readings[index].value * m->scale;
     sw_component ion = m->parameter.component;
     switch (m->parameter.kind) {
@@ -390,10 +387,10 @@ static double slip_of(const search *s, size_t index)
     }
 }
 
-static sw_status try_slip(search *s, size_t index)
+static sw_status try_slip(search *s, size_t index, double gap)
 {
     size_t sound = 0;
-    double times = slip_of(s, index), score = slip_penalty;
+    double times = slip_of(s, index, gap), score = slip_penalty;
     if (!(times > 1.0 / most_slip && times < most_slip) ||
         fmax(times, 1.0 / times) < least_slip)
         return SW_OK;
@@ -410,11 +407,14 @@ static sw_status try_slip(search *s, size_t index)
 /* Each figure of the one report; many are not mistyped alike. */
 static sw_status try_slips(search *s)
 {
+    sw_charge charge;
     sw_status status = SW_OK;
-    size_t count = s->reports->waters[0]->reading_count;
-    for (size_t i = 0; i < count && status == SW_OK; i++)
-        if (!s->reports->waters[0]->readings[i].below_detection)
-            status = try_slip(s, i);
+    const sw_water *water = s->reports->waters[0];
+    sw_charge_add_up(water, &charge);
+    double gap = charge.cations_meq_per_l - charge.anions_meq_per_l;
+    for (size_t i = 0; i < water->reading_count && status == SW_OK; i++)
+        if (!water->readings[i].below_detection)
+            status = try_slip(s, i, gap);
     return status;
 }
 
@@ -429,8 +429,8 @@ static void share_out(search *s)
             exp((s->kept[0].score - s->kept[i].score) / 2.0) / sum;
 }
 
-/* ---- The search
- * -------------------------------------------------------------- */
+/* ---- The search ------------------------------------------------------------
+ */
 
 static sw_status add_column(search *s, const char *name)
 {

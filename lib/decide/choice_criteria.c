@@ -197,11 +197,8 @@ static bool has_report(const sw_candidate *candidate)
 
 static bool is_doubtful(const sw_candidate *candidate)
 {
-    const sw_notes *notes = &candidate->assessment->notes;
-    bool doubtful = candidate->doubtful;
-    for (size_t i = 0; i < notes->count; i++)
-        doubtful = doubtful || notes->items[i].about & SW_ABOUT_DOUBT;
-    return doubtful;
+    return candidate->doubtful ||
+           sw_notes_are_about(&candidate->assessment->notes, 0, SW_ABOUT_DOUBT);
 }
 
 sw_status sw_candidate_measure(const sw_candidate *candidate,

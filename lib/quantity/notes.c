@@ -80,6 +80,14 @@ sw_status sw_notes_append(sw_notes *notes, const sw_notes *from)
     return SW_OK;
 }
 
+bool sw_notes_are_about(const sw_notes *notes, size_t from, unsigned about)
+{
+    for (size_t i = from; i < notes->count; i++)
+        if (notes->items[i].about & about)
+            return true;
+    return false;
+}
+
 size_t sw_notes_dangers(const sw_notes *notes)
 {
     size_t count = 0;

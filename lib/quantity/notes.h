@@ -21,6 +21,9 @@ sw_status sw_notes_append(sw_notes *notes, const sw_notes *from);
  * other failure nothing but the note. */
 bool sw_notes_found(sw_notes *notes, sw_status status);
 
+/* Whether one from that one on is about any of these. */
+bool sw_notes_are_about(const sw_notes *notes, size_t from, unsigned about);
+
 /* How many are of a danger. */
 size_t sw_notes_dangers(const sw_notes *notes);
 

@@ -356,8 +356,8 @@ static sw_status check_grade(const sw_product *p, const char *name,
                          said[2], held[0], held[1], held[2]);
 }
 
-/* ---- Acid, base, water or none of these
- * ------------------------------------------------ */
+/* ---- Acid, base, water or none of these ------------------------------------
+ */
 
 static sw_status check_side(const sw_product *p, const char *name,
                             sw_error *error)

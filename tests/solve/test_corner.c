@@ -33,13 +33,19 @@ static sw_status recall(sw_solver *solver, void *context)
     return SW_OK;
 }
 
+static void run(sw_status (*work)(sw_solver *solver, void *context),
+                void *context)
+{
+    sw_solver *solver = NULL;
+    ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
+    ck_assert_int_eq(sw_solver_run(solver, work, context), SW_OK);
+    sw_solver_free(solver);
+}
+
 static bool is_recalled(double unit, double more, bool alone)
 {
     question q = {unit, more, alone, false};
-    sw_solver *solver = NULL;
-    ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
-    ck_assert_int_eq(sw_solver_run(solver, recall, &q), SW_OK);
-    sw_solver_free(solver);
+    run(recall, &q);
     return q.found;
 }
 
@@ -89,10 +95,7 @@ static sw_status recall_held(sw_solver *solver, void *context)
 
 START_TEST(a_corner_that_a_row_holds_dear_is_not_the_first)
 {
-    sw_solver *solver = NULL;
-    ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
-    ck_assert_int_eq(sw_solver_run(solver, recall_held, NULL), SW_OK);
-    sw_solver_free(solver);
+    run(recall_held, NULL);
 }
 END_TEST
 
@@ -125,10 +128,7 @@ static sw_status confine(sw_solver *solver, void *context)
 
 START_TEST(what_was_found_to_be_least_stays_so_where_more_is_asked)
 {
-    sw_solver *solver = NULL;
-    ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
-    ck_assert_int_eq(sw_solver_run(solver, confine, NULL), SW_OK);
-    sw_solver_free(solver);
+    run(confine, NULL);
 }
 END_TEST
 
