@@ -499,7 +499,7 @@ START_TEST(limits_of_the_ph_no_step_can_keep_are_a_conflict)
     sw_weighed_free(w);
     c.row[12].min = 5.7;
     c.row[12].max = 5.9;
-    scale.seconds = 6; /* what is shown is the conflict, not its speed */
+    scale.seconds = 60; /* what is shown is the conflict, not its speed */
     ck_assert_int_eq(weigh(&c, &scale, &w, NULL), SW_OK);
     ck_assert_int_eq(w->outcome, SW_CONFLICT);
     ck_assert(tells(w, "packs-conflict")); /* no scale is to blame */
