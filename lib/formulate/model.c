@@ -57,12 +57,12 @@ double *sw_cost_of_columns(sw_solver *solver, const sw_model *model)
 sw_order sw_order_of(sw_solver *solver, const sw_model *model)
 {
     sw_order order = {0};
-    bool in_turns = model->takes_turns && !sw_is_of_amounts(model->problem);
+    bool in_turns = model->by_place > 0 && !sw_is_of_amounts(model->problem);
     double *cost = sw_cost_of_columns(solver, model);
     double *mass = sw_take_numbers(solver, model->form.columns);
     weigh_products(model, mass);
     for (size_t j = 0; in_turns && j < model->products; j++)
-        cost[j] *= (double)(j + 1);
+        cost[j] *= 1 + model->by_place * (double)(j + 1);
     if (model->priced || in_turns)
         order.cost[order.count++] = cost;
     order.cost[order.count++] = mass;

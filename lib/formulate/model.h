@@ -78,9 +78,9 @@ typedef struct sw_model {
     sw_seen seen[2];  /* as mixed, aired; ph NaN: none, or no answer */
     sw_give *ph_gave; /* meq/L of each aim; NULL: nobody asks */
     sw_levers levers;
-    bool priced;      /* every product has a price */
-    bool takes_turns; /* recipes as good do: a product counts the more the later
-                         it comes, so that their costs part */
+    bool priced;     /* every product has a price */
+    double by_place; /* share of its cost by which each place of a product adds
+                        to it, where recipes as good take turns; else 0 */
     sw_notes notes;
 } sw_model;
 

@@ -19,6 +19,10 @@
  * they come to rest, no other look is needed. */
 static const double settled_meq_per_l = 1e-10, nearly_meq_per_l = 1e-3,
                     last_meq_per_l = 1e-12, short_step = 1e-7;
+/* What the place of a product adds to its cost: at first, by how much more the
+ * next time, and enough. */
+static const double first_by_place = 2.5e-4, more_by_place = 4,
+                    enough_by_place = 10;
 enum {
     MOST_ROUNDS = 80,
     UNDAMPED_ROUNDS = 15,
@@ -210,18 +214,26 @@ static bool is_hopeless(const sw_rounds *r, int round)
            (r->keeps && misses(r) && round >= TELLING_ROUNDS);
 }
 
+/* Recipes that are as good may take turns, each the cheaper at the activities
+ * of the other: their costs are parted by the places of the products, and by no
+ * more than it takes, as what is found is the heavier for it. */
+static void part_costs(sw_model *all)
+{
+    if (all->by_place < enough_by_place)
+        all->by_place = fmax(first_by_place, more_by_place * all->by_place);
+}
+
 /* What salts do goes round in circles where their pH is what they are poured
- * for: after 2 * UNDAMPED_ROUNDS with them it is left out of account.  Recipes
- * that are as good may take turns, each the cheaper at the activities of the
- * other: after MOST_TURNS, or as many rounds without salts, products count by
- * their order too. */
+ * for: after 2 * UNDAMPED_ROUNDS with them it is left out of account.  After
+ * as many without, and whenever recipes have taken MOST_TURNS or more, costs
+ * are parted. */
 static sw_status run(sw_rounds *r, sw_error *error)
 {
     sw_levers levers = SW_LEVERS_BUFFERS;
     bool widened = false;
     int turns = 0;
     double before_meq_per_l = INFINITY;
-    r->block.all->takes_turns = false;
+    r->block.all->by_place = 0;
     for (int round = 0, since = 0; round < MOST_ROUNDS; round++, since++) {
         double moved;
         if (levers == SW_LEVERS_ALL && since >= 2 * UNDAMPED_ROUNDS) {
@@ -243,8 +255,6 @@ static sw_status run(sw_rounds *r, sw_error *error)
         bool still = moved <= settled_meq_per_l && since > 0;
         if (status != SW_OK || (still && r->is_proved))
             return status;
-        r->block.all->takes_turns |=
-            since >= 2 * UNDAMPED_ROUNDS || turns >= MOST_TURNS;
         bool on_the_way = !still && !rests && since < UNDAMPED_ROUNDS;
         status = fit_in_reach(r, on_the_way, &levers, error);
         if (status != SW_OK || is_hopeless(r, round))
@@ -255,6 +265,10 @@ static sw_status run(sw_rounds *r, sw_error *error)
         if ((arrived && stays) || !has_ph(r))
             return SW_OK;
         turns += arrived;
+        bool parts = arrived && turns >= MOST_TURNS;
+        if (parts || since >= 2 * UNDAMPED_ROUNDS)
+            part_costs(r->block.all);
+        since = parts ? 0 : since;
     }
     r->fit.outcome = SW_LIMIT;
     r->settled = false;
