@@ -123,12 +123,13 @@ SW_API bool sw_is_missed(sw_verdict verdict); /* short or over */
 SW_API void sw_count_met(const sw_assessment *assessment, size_t *met,
                          size_t *all);
 
-/* Adds what acid drives out of a water that fills stock tanks, where it is past
- * what reference/harm.csv allows: of one with acid it is mixed with more of it
- * than in any feed.  Notes of SW_ABOUT_GAS, for the caller to free.
- * SW_ERR_MEMORY. */
-SW_API sw_status sw_make_up_harm(const sw_water *make_up, sw_notes *notes,
-                                 sw_error *error);
+/* Adds to the notes of a water that fills stock tanks what harms there, before
+ * any feed thins it: what acid drives out of it past what reference/harm.csv
+ * allows (SW_ABOUT_GAS), and charges so far apart that nobody knows what
+ * settles out with it (SW_ABOUT_DOUBT; not where its report is said to be
+ * false).  For the caller to free.  SW_ERR_MEMORY. */
+SW_API sw_status sw_make_up_judge(const sw_water *make_up, sw_notes *notes,
+                                  sw_error *error);
 
 #ifdef __cplusplus
 }

@@ -184,25 +184,39 @@ static void find_front(cli_run *run)
     run->report.front = run->front;
 }
 
+/* Of each water's report its share of the feed; that of the water that fills
+ * the tanks comes last. */
+static size_t add_reports(const cli_report *report, const sw_water **reports,
+                          double *shares)
+{
+    const cli_sources *waters = &report->inputs->waters;
+    bool made_up = report->make_up && report->stock;
+    double poured = made_up ? report->stock->water_share : 1.0;
+    for (size_t k = 0; k < waters->count; k++) {
+        reports[k] = waters->items[k].water;
+        shares[k] = poured * report_share(report, k);
+    }
+    if (made_up) {
+        reports[waters->count] = report->make_up;
+        shares[waters->count] = 1.0 - poured;
+    }
+    return waters->count + made_up;
+}
+
 exit_code run_judge(cli_run *run, const sw_content *water, bool brief)
 {
     sw_error error = {0};
     const cli_report *report = &run->report;
-    const cli_sources *waters = &report->inputs->waters;
+    size_t most = report->inputs->waters.count + 1;
     if (!report->recipe)
         return EXIT_DONE;
-    const sw_water **reports =
-        memory_array(waters->count, sizeof(const sw_water *));
-    double *shares = memory_array(waters->count, sizeof *shares);
-    for (size_t k = 0; k < waters->count; k++) {
-        reports[k] = waters->items[k].water;
-        shares[k] = report_share(report, k);
-    }
+    const sw_water **reports = memory_array(most, sizeof(const sw_water *));
+    double *shares = memory_array(most, sizeof *shares);
     sw_mix mix =
         inputs_mix(report->inputs, report->settings, water, report->recipe);
     mix.reports = reports;
     mix.shares = shares;
-    mix.report_count = waters->count;
+    mix.report_count = add_reports(report, reports, shares);
     mix.brief = brief;
     mix.conditions.start = run->solution ? run->solution->start : NULL;
     sw_status status = sw_assess(&mix, &run->assessment, &error);

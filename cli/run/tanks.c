@@ -176,14 +176,23 @@ cli_tanks *tanks_read(const cli_options *options)
 
 /* No acid hangs on the water that tanks are filled with: what settles out in
  * them does. */
-static void say_of_tanks(const sw_water *water, sw_notes *notes, size_t before)
+static void say_of_tanks(const sw_water *water, sw_notes *notes)
 {
-    for (size_t i = before; i < notes->count; i++) {
+    for (size_t i = 0; i < notes->count; i++) {
         sw_note *note = &notes->items[i];
         if (!strcmp(note->code, "charge-contradicts") ||
             !strcmp(note->code, "nitrate-lacking"))
             snprintf(note->text, sizeof note->text, SAY_MAKE_UP_CONTRADICTS,
                      water->sample);
+    }
+}
+
+static void append_notes(const sw_notes *more, sw_notes *notes)
+{
+    for (size_t i = 0; i < more->count; i++) {
+        notes->items =
+            memory_grow(notes->items, notes->count, sizeof *notes->items);
+        notes->items[notes->count++] = more->items[i];
     }
 }
 
@@ -194,21 +203,17 @@ void tanks_read_make_up(const cli_options *options,
     leave_unless_done(sources_read(options, OPT_MAKE_UP, &out->make_up));
     if (!out->make_up.count)
         return;
-    out->setup.make_up = &out->make_up_content;
-    size_t before = notes->count;
-    leave_unless_done(source_complete(&out->make_up.items[0],
-                                      &settings->conditions,
-                                      &out->make_up_content, notes));
-    say_of_tanks(out->make_up.items[0].water, notes, before);
+    cli_source *source = &out->make_up.items[0];
+    sw_notes found = {0};
     sw_error error = {0};
-    expect_ok(sw_make_up_harm(out->make_up.items[0].water, notes, &error),
-              &error);
-    const sw_notes *doubts = &out->make_up.items[0].doubts;
-    for (size_t i = 0; i < doubts->count; i++) {
-        notes->items =
-            memory_grow(notes->items, notes->count, sizeof *notes->items);
-        notes->items[notes->count++] = doubts->items[i];
-    }
+    out->setup.make_up = &out->make_up_content;
+    leave_unless_done(source_complete(source, &settings->conditions,
+                                      &out->make_up_content, &found));
+    say_of_tanks(source->water, &found);
+    expect_ok(sw_make_up_judge(source->water, &found, &error), &error);
+    append_notes(&found, notes);
+    append_notes(&source->doubts, notes);
+    sw_notes_free(&found);
 }
 
 void tanks_set_units(const cli_options *options, const cli_tanks *tanks,

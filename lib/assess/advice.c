@@ -258,14 +258,19 @@ static void say_acid(const sw_mix *mix, double meq_per_l, char *text,
                  acid->name, meq_per_l < 0.0 ? "less" : "more");
 }
 
-/* A water whose charges ask for another alkalinity than its report tells. */
+/* meq per litre of feed that moves its pH too little for a word. */
+static const double least_told_meq_per_l = 0.1;
+
+/* A water whose charges ask for another alkalinity than its report tells, where
+ * so much of it is poured that the acid hangs on it. */
 static bool advise_alkalinity(const sw_mix *mix, size_t k, sw_assessment *a)
 {
     sw_gap open = sw_gap_of(mix->reports[k]);
+    double takes = mix->shares[k] * open.meq_per_l;
     char acid[128];
-    if (open.meq_per_l == 0.0)
+    if (!(fabs(takes) > least_told_meq_per_l))
         return false;
-    say_acid(mix, mix->shares[k] * open.meq_per_l, acid, sizeof acid);
+    say_acid(mix, takes, acid, sizeof acid);
     sw_say_gap(mix->reports[k], &open, acid, &a->notes);
     return true;
 }
@@ -312,16 +317,12 @@ static bool advise_solution(const sw_mix *mix, size_t k, sw_assessment *a)
     return true;
 }
 
-/* What a limit of detection hides decides an acid as small. */
-static const double least_hidden_meq_per_l = 0.1;
-
 static void advise_hidden(const sw_mix *mix, size_t k, sw_assessment *a)
 {
     const sw_water *water = mix->reports[k];
     double hidden = sw_hidden_alkalinity(water);
     char acid[128];
-    if (water->is_solution ||
-        !(mix->shares[k] * hidden > least_hidden_meq_per_l))
+    if (water->is_solution || !(mix->shares[k] * hidden > least_told_meq_per_l))
         return;
     say_acid(mix, mix->shares[k] * hidden, acid, sizeof acid);
     sw_notes_add(&a->notes, SW_SAY_ALKALINITY_BELOW, sw_water_name(water),

@@ -11,6 +11,7 @@
 #include <stdio.h>
 
 #include "assess/evidence.h"
+#include "assess/guidelines.h"
 #include "chemistry/equilibrate.h"
 #include "quantity/components.h"
 #include "quantity/notes.h"
@@ -332,5 +333,33 @@ sw_status sw_water_complete(const sw_water *water,
         tell_lacking(water, notes);
         tell_apart(water, notes);
     }
+    return sw_notes_status(notes, error);
+}
+
+/* ---- Of a water that fills tanks ------------------------------------------
+ *
+ * No acid hangs on it, but what settles out in them.
+ */
+
+static void tell_tanks(const sw_water *make_up, sw_notes *notes)
+{
+    const sw_gap open = sw_gap_of(make_up);
+    const sums told = sums_of(&open.charge);
+    if (open.meq_per_l == 0.0)
+        return;
+    sw_notes_add(notes, SW_SAY_MAKE_UP_DOUBTFUL, sw_water_name(make_up),
+                 told.cations, told.anions,
+                 *open.charge.missing ? "; not reported: " : "",
+                 open.charge.missing);
+}
+
+sw_status sw_make_up_judge(const sw_water *make_up, sw_notes *notes,
+                           sw_error *error)
+{
+    SW_REQUIRE(error, make_up, notes);
+    if (!sw_notes_are_about(notes, 0, SW_ABOUT_REPORT))
+        tell_tanks(make_up, notes);
+    if (sw_guidelines_warn_of_gas(make_up, notes) != SW_OK)
+        return sw_fail_memory(error);
     return sw_notes_status(notes, error);
 }

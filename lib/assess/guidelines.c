@@ -507,20 +507,16 @@ void sw_guidelines_warn(const sw_guideline_rows *rows, const sw_mix *mix,
     }
 }
 
-sw_status sw_make_up_harm(const sw_water *make_up, sw_notes *notes,
-                          sw_error *error)
+sw_status sw_guidelines_warn_of_gas(const sw_water *make_up, sw_notes *notes)
 {
     static const double whole = 1.0;
     static const sw_holder holder = {.name = SW_SAY_HOLDER_MAKE_UP};
-    SW_REQUIRE(error, make_up, notes);
     sw_mix mix = {.reports = &make_up, .shares = &whole, .report_count = 1};
     sw_guideline_rows rows;
-    sw_status status = sw_guidelines_hold_reports(&mix, &rows, error);
-    if (status != SW_OK)
-        return status;
-    for (size_t i = 0; i < rows.count; i++)
+    sw_status status = sw_guidelines_hold_reports(&mix, &rows, NULL);
+    for (size_t i = 0; status == SW_OK && i < rows.count; i++)
         if (rows.items[i].gas && gravity_of(&rows.items[i]))
             warn_of(&rows.items[i], &holder, notes);
     free(rows.items);
-    return sw_notes_status(notes, error);
+    return status;
 }

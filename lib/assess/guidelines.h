@@ -43,6 +43,10 @@ sw_status sw_guidelines_hold_reports(const sw_mix *mix, sw_guideline_rows *rows,
 void sw_guidelines_warn(const sw_guideline_rows *rows, const sw_mix *mix,
                         sw_notes *notes);
 
+/* Notes of what acid drives out of a water that fills tanks, undiluted.
+ * SW_ERR_MEMORY. */
+sw_status sw_guidelines_warn_of_gas(const sw_water *make_up, sw_notes *notes);
+
 /*
  * Sodium adsorption ratio, Na / sqrt((Ca + Mg) / 2) in meq/L (Richards 1954);
  * NaN without calcium and magnesium.

@@ -117,13 +117,31 @@ class Harm(unittest.TestCase):
                            "--factor", "100", "--make-up", file.name,
                            "--format", "json")
                 notes = [note for note in json.loads(done.stdout)["notes"]
-                         if note["code"] == "water-harmful"]
+                         if "The make-up water holds" in note["text"]]
                 self.assertEqual([note["severity"] for note in notes],
                                  [code] if code else [])
                 self.assertEqual(done.returncode, 1 if code else 0)
                 for note in notes:
-                    self.assertIn("The make-up water holds", note["text"])
+                    self.assertEqual(note["code"], "water-harmful")
                     self.assertIn(word, note["text"])
+
+    def test_what_fills_the_tanks_reaches_the_crop_thinned(self):
+        """Two tanks at 1:100 are 2 % of the feed."""
+        for lead, severity in ((400, None), (800, "warning"),
+                               (12000, "danger")):
+            with self.subTest(lead=lead), \
+                    written(WATER + f"Pb,{lead},ug/L\n") as file:
+                told = run_json("stock", "--water", "examples/town.csv",
+                                "--target", "examples/basil.csv", *STRAIGHTS,
+                                "--tank", "200L", "--factor", "100",
+                                "--make-up", file.name)
+                notes = [note for note in told["notes"]
+                         if note["code"] == "water-harmful"]
+                self.assertEqual([note["severity"] for note in notes],
+                                 [severity] if severity else [])
+                for note in notes:
+                    self.assertRegex(note["text"], r"The mix holds 0\.\d+ mg/L "
+                                     rf"of Pb \(\S+: {lead / 1000:.3g}")
 
     def test_of_a_mix_the_water_that_holds_it_is_named(self):
         with written(WATER + "sulfide,4.7,mg/L\n") as file:

@@ -206,8 +206,8 @@ START_TEST(solutions_are_refused_with_a_message)
     REFUSES(sw_audit_many(&one, 1, &b.hot, &archive, stale()));
     REFUSES(sw_water_reread(NULL, "x", &reread, stale()));
     REFUSES(sw_water_reread(&empty, "x", &reread, stale()));
-    REFUSES(sw_make_up_harm(NULL, &notes, stale()));
-    REFUSES(sw_make_up_harm(&empty, NULL, stale()));
+    REFUSES(sw_make_up_judge(NULL, &notes, stale()));
+    REFUSES(sw_make_up_judge(&empty, NULL, stale()));
     REFUSES(sw_assess(NULL, &assessment, stale()));
     REFUSES(sw_ph_options_find(NULL, &options, stale()));
     REFUSES(sw_ph_options_find(&b.mix, &options, stale()));

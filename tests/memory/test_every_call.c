@@ -103,7 +103,7 @@ GIVES(sw_audit_many, sw_archive, sw_archive_free,
       N(2, &out))
 GIVES(sw_water_reread, sw_water, sw_water_free, N(0, g.well->items),
       N(1, "SO4=SO4-S"), N(2, &out))
-FILLS(sw_make_up_harm, sw_notes, N(0, g.well->items), N(1, out))
+FILLS(sw_make_up_judge, sw_notes, N(0, g.well->items), N(1, out))
 FILLS(sw_volume_parse, double, N(0, "9L"), N(1, out), &(sw_unit_system){0})
 FILLS(sw_mass_parse, double, N(0, "9 g"), N(1, out))
 FILLS(sw_conductivity_parse, double, N(0, "9 mS/cm"), N(1, out))
@@ -397,7 +397,7 @@ enum { FORGETS = 1 << 30, HARD = 1 << 29, CLASHES = 1 << 28 };
     X(sw_tables_new, 1, 0)                                                     \
     X(sw_water_complete, 4, HARD)                                              \
     X(sw_rereadings_find, 5, HARD)                                             \
-    X(sw_make_up_harm, 2, 0)                                                   \
+    X(sw_make_up_judge, 2, 0)                                                  \
     X(sw_water_notes, 2, 0)                                                    \
     X(sw_equilibrate, 3, 0)                                                    \
     X(sw_onsets, 3, 0)                                                         \
