@@ -52,6 +52,7 @@ SWAPS = [(r"\bfmin\(", "fmax("), (r"\bfmax\(", "fmin("),
          (r" \+ ", " - "), (r" - ", " + "), (r" \* ", " / "),
          (r"\btrue\b", "false"), (r"\bfalse\b", "true")]
 NUMBER = re.compile(r"(?<![\w.])\d+\.\d+(e[-+]?\d+)?(?![\w.])")
+HEAD = re.compile(r"^\w[\w *]*?(\w+)\(") # of a function
 STATEMENT = re.compile(r"^\s+[\w>.*\[\]-]+( [-+*/]?= .*|\(.*\));$")
 # What frees is seen by the tests of memory, which are not among these.
 PLAIN = re.compile(r"^\s*(#|/\*|\*|//|case |return;|break;|(\w+_)?free\(|va_end\(|"
@@ -114,14 +115,24 @@ def lines_of(path):
         return file.read().split("\n")
 
 
+# What a fault is known by, as lines move: in the log and in tests/mutants.csv.
+KEY = ("file", "function", "line", "fault")
+
+
+def key_of(row):
+    return tuple(row[name] for name in KEY)
+
+
 class Fault:
     def __init__(self, room, path, number, text):
         self.room, self.path, self.number = room, path, number
         self.lines, self.text = lines_of(path), text
-        self.before = self.lines[number].strip()
+        heads = filter(None, map(HEAD.match, reversed(self.lines[:number])))
+        self.function = next((head.group(1) for head in heads), "")
 
     def key(self):
-        return (self.path, self.before, self.text.strip())
+        return (self.path, self.function, self.lines[self.number].strip(),
+                self.text.strip())
 
     def code(self):
         lines = self.lines
@@ -371,20 +382,18 @@ def read_log():
         with open(f"{WORK}/log", encoding="utf-8") as file:
             for line in file:
                 row = json.loads(line)
-                outcomes[row["file"], row["line"], row["fault"]] = row
+                outcomes[key_of(row)] = row
     return outcomes
 
 
 def read_equivalents():
     with open(f"{SOURCE}/tests/mutants.csv", encoding="utf-8") as file:
-        return {(r["file"], r["line"], r["fault"]): r["why"]
-                for r in csv.DictReader(file)}
+        return set(map(key_of, csv.DictReader(file)))
 
 
 def hold(bench, suites, fault):
     """One fault against the tests; a row for the log."""
-    row = dict(zip(("file", "line", "fault"), fault.key()), room=fault.room,
-               number=fault.number + 1)
+    row = dict(zip(KEY, fault.key()), room=fault.room, number=fault.number + 1)
     if not bench.is_changed(fault):
         return {**row, "outcome": "nothing"}
     noticed, spent = suites.who_notices(fault, bench.mutant(fault))
