@@ -113,12 +113,10 @@ static bool begins_with_unit(const char *text, const char *tail, size_t *length,
 {
     sw_unit unit;
     const char *end = text + strlen(text);
-    size_t start = strspn(text, " .0123456789"); /* of "100 mL" */
-    for (size_t n = strlen(text); n > start; n--) {
+    for (size_t n = strlen(text); n > 0; n--) {
         bool apart = !text[n] || !isalnum((unsigned char)text[n]) ||
                      !isalnum((unsigned char)text[n - 1]);
-        if ((apart || joins(text + start, n - start)) &&
-            parses(text + start, n - start, tail, &unit) &&
+        if ((apart || joins(text, n)) && parses(text, n, tail, &unit) &&
             (!*tail || is_concentration(&unit)) && /* "g Al", not a gallon */
             is_species(text + n, end, of) && !is_doubtful(&unit, text, of)) {
             *length = n;
@@ -128,24 +126,17 @@ static bool begins_with_unit(const char *text, const char *tail, size_t *length,
     return false;
 }
 
-/* "mg N/L", "mg/L as N": the species on one side of the stroke alone. */
+/* "mg N/L", "mg N per 100 mL": the species before the stroke. */
 static bool of_ratio(const char *text, sw_unit *unit, char of[MAX_TEXT])
 {
-    char above[MAX_TEXT], plain[MAX_TEXT], below_of[MAX_TEXT];
+    char above[MAX_TEXT];
     const char *slash = strchr(text, '/');
-    size_t above_length = 0, below_length = 0;
+    size_t length = 0;
     if (!slash)
         return false;
     (void)snprintf(above, sizeof above, "%.*s", (int)(slash - text), text);
-    if (!begins_with_unit(above, "/L", &above_length, of) ||
-        !begins_with_unit(slash + 1, "", &below_length, below_of) ||
-        (*of && *below_of))
-        return false;
-    if (*below_of)
-        memcpy(of, below_of, sizeof below_of);
-    (void)snprintf(plain, sizeof plain, "%.*s/%.*s", (int)above_length, above,
-                   (int)below_length, slash + 1);
-    return sw_unit_parse(plain, unit, NULL) == SW_OK && is_concentration(unit);
+    return begins_with_unit(above, "/L", &length, of) &&
+           parses(above, length, slash, unit) && is_concentration(unit);
 }
 
 /* "N, mg/L", "NO3-N (mg/L)". */

@@ -223,25 +223,39 @@ static bool parse_any(char *text, sw_unit *unit)
            parse_ratio(text, unit);
 }
 
-/* "mg S/L", "kgS/m3" are of sulfur, no plurals of the gram. */
-static bool is_of_sulfur(const char *folded)
+/* What stands before an S that ends the `length` bytes of a text; 0 if none. */
+static size_t before_sulfur(const char *text, size_t length, bool *apart)
 {
     static const char between[] = " ._-*()[]{}";
+    while (length && strchr(between, text[length - 1]))
+        length--;
+    if (!length || tolower((unsigned char)text[length - 1]) != 's')
+        return 0;
+    size_t before = length - 1;
+    while (before && strchr(between, text[before - 1]))
+        before--;
+    *apart = before + 1 < length;
+    return before;
+}
+
+/* "mg S/L", "kgS/m3" are of sulfur, no plurals of the gram; nor is the S of
+ * "mg/100 mL S" one of the millilitre. */
+static bool is_of_sulfur(const char *folded)
+{
     char text[MAX_UNIT];
+    bool apart;
     (void)snprintf(text, sizeof text, "%s", folded);
     sw_unit_write_strokes(text);
-    char *end = strchr(text, '/');
-    while (end && end > text && strchr(between, end[-1]))
-        end--;
-    if (!end || end == text || tolower((unsigned char)end[-1]) != 's')
+    const char *slash = strchr(text, '/');
+    if (!slash)
         return false;
-    char *unit = --end;
-    while (unit > text && strchr(between, unit[-1]))
-        unit--;
-    bool apart = unit < end || *end == 'S';
-    if (unit > text + 1 && unit[-1] == 'm')
-        unit--;
-    return apart && unit > text && tolower((unsigned char)unit[-1]) == 'g';
+    if (before_sulfur(slash + 1, strlen(slash + 1), &apart) && apart)
+        return true;
+    size_t unit = before_sulfur(text, (size_t)(slash - text), &apart);
+    if (!unit || (!apart && text[unit] != 'S'))
+        return false;
+    unit -= unit > 1 && text[unit - 1] == 'm';
+    return tolower((unsigned char)text[unit - 1]) == 'g';
 }
 
 sw_status sw_unit_parse(const char *text, sw_unit *unit, sw_error *error)

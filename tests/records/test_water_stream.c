@@ -208,6 +208,28 @@ START_TEST(what_shows_late_ends_what_follows)
 }
 END_TEST
 
+/* A line a part of the file that says what is known, and one that does not. */
+START_TEST(a_remark_is_heard_however_many_stood_before_it)
+{
+    enum { ROWS = 20 * 256 };
+    const char *head = "sample,Ca [mg/L]\n";
+    const char *said[] = {"all results in mg/L\n", "all values as CaCO3\n"};
+    for (size_t k = 0; k < 2; k++) {
+        char *text = malloc(ROWS * ROW_BYTES), *at = text;
+        ck_assert_ptr_nonnull(text);
+        at += sprintf(at, "%s", head);
+        for (int i = 0; i < ROWS; i++)
+            at += i % 256 == 100 ? sprintf(at, "%s", said[0])
+                                 : sprintf(at, "w%d,%d\n", i, i % 7);
+        (void)sprintf(at, "%sw,2\n", said[k]);
+        take_all(text, 1000, &one);
+        ck_assert_int_eq(one.status, SW_OK);
+        ck_assert_uint_eq(one.defects, k);
+        free(text);
+    }
+}
+END_TEST
+
 /* A column that is empty at first may turn out to be marks of readings. */
 START_TEST(a_mark_counts_that_stands_late)
 {
@@ -307,6 +329,7 @@ int main(void)
     tcase_add_test(t, a_row_that_breaks_off_is_a_defect);
     tcase_add_test(t, rows_of_one_name_are_each_a_sample);
     tcase_add_test(t, what_shows_late_ends_what_follows);
+    tcase_add_test(t, a_remark_is_heard_however_many_stood_before_it);
     tcase_add_test(t, a_mark_counts_that_stands_late);
     tcase_add_test(t, what_stands_before_a_broken_line_is_read);
     tcase_add_test(t, a_broken_file_need_not_tell_why);

@@ -325,6 +325,18 @@ START_TEST(temperatures_between_rows_lie_between_them)
 }
 END_TEST
 
+/* Borax holds 0.09 mol/kg at 10 degC and 0.105 at 15 (CRC Handbook). */
+START_TEST(below_a_tenth_of_a_mole_a_solid_is_sparing)
+{
+    sw_solubility at_10, at_15;
+    size_t borax = solid_called("borax"), gypsum = solid_called("gypsum");
+    sw_solubility_at(&pitzer, 10, &at_10);
+    sw_solubility_at(&pitzer, 15, &at_15);
+    ck_assert(at_10.sparing[borax] && !at_15.sparing[borax]);
+    ck_assert(at_10.sparing[gypsum] && at_15.sparing[gypsum]);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -348,6 +360,7 @@ int main(void)
         every_solid_and_ion_of_the_tables_is_known,
         calcite_has_the_constant_of_the_temperature,
         temperatures_between_rows_lie_between_them,
+        below_a_tenth_of_a_mole_a_solid_is_sparing,
         NULL,
     };
     sw_pitzer_load(&pitzer);
