@@ -19,6 +19,9 @@
 #include "run/several.h"
 #include "sentences_text.h"
 
+/* Of a recipe for pure water in another: spares a product of a few grams. */
+static const double least_moved = 0.005;
+
 static exit_code read_waters(const cli_options *options, cli_inputs *out)
 {
     out->water_from = options_from(options, OPT_WATER);
@@ -327,8 +330,8 @@ cli_inputs *inputs_read_aim(const cli_options *options, cli_settings *settings,
     return out;
 }
 
-/* The waters being completed. */
-static void correct_bag(const cli_settings *settings, cli_inputs *out)
+/* The waters being completed.  What they bring is taken off to the gram. */
+static void correct_bag(cli_settings *settings, cli_inputs *out)
 {
     sw_error error = {0};
     sw_problem problem = run_problem(out, settings);
@@ -339,6 +342,8 @@ static void correct_bag(const cli_settings *settings, cli_inputs *out)
     expect_ok(sw_recipe_correct(out->solver, &problem, &correction, &error),
               &error);
     out->bag_alone = correction.alone;
+    settings->equal_share =
+        out->bag_alone ? 0.0 : fmin(least_moved, settings->equal_share);
 }
 
 cli_inputs *inputs_read(const cli_options *options, cli_settings *settings)

@@ -15,9 +15,6 @@
 /* Points of a curve, four for each row of its table; numbers of products. */
 enum { CURVE_POINTS = 33, FEWEST_POINTS = 7 };
 
-/* Of a recipe for pure water in another: spares a product of a few grams. */
-static const double least_moved = 0.005;
-
 /* ---- What is asked ------------------------------------------------------*/
 
 sw_problem run_problem(const cli_inputs *inputs, const cli_settings *settings)
@@ -37,9 +34,6 @@ sw_problem run_problem_asked(const cli_inputs *inputs,
     sw_problem problem = run_problem(inputs, settings);
     problem.fewest = !inputs->bag_alone;
     problem.equal_share = settings->equal_share;
-    if (inputs->bag) /* what the water brings is taken off to the gram */
-        problem.equal_share =
-            inputs->bag_alone ? 0.0 : fmin(least_moved, problem.equal_share);
     return problem;
 }
 

@@ -130,6 +130,18 @@ class Bags(unittest.TestCase):
                 self.assertAlmostEqual(found.get(name, 0), table.get(name, 0),
                                        delta=0.1, msg=str(table))
 
+    def test_what_counts_as_equal_is_what_is_told(self):
+        """No product of a few grams is worth more than half a percent."""
+        given = ["formulate", "--water", "Ca=40mg/L, Mg=8mg/L, Na=12mg/L, "
+                 "Cl=14mg/L, SO4=20mg/L, alkalinity=110mg/L CaCO3, pH=7.6",
+                 "--target-of", "calcium nitrate tetrahydrate=0.9g/L, "
+                 "potassium nitrate=0.5g/L", "--shelf", self.shelf.name]
+        for more, share in (([], "0.5 %"), (["--equal-within", "0.1%"], "0.1 %"),
+                            (["--equal-within", "1%"], "0.5 %")):
+            told = " ".join(run(*given, *more).stdout.split())
+            self.assertRegex(told, "Recipes count as equal to it [^.]* each "
+                             f"target within {share}, ")
+
     def water(self):
         """What it brings in mg/L, and as told: a charge left open is closed
         by alkalinity or sodium."""

@@ -4,6 +4,7 @@ import re
 import unittest
 
 from runner import run, run_json, written
+from test_screen import on_terminal
 from test_sheet import Tags, sheet
 
 COMMON = ["--target", "examples/basil.csv", "--shelf",
@@ -73,6 +74,19 @@ class Recipes(unittest.TestCase):
                        for one in checked[block] if one.get("verdict")]
                 self.assertEqual((sum(met), len(met)),
                                  (row["targets_met"], row["targets"]))
+
+    def test_a_sample_is_green_where_it_gets_all_that_is_asked_for(self):
+        rows = re.findall(r" (\d+) of (\d+) .*?\033\[([\d;]+)m",
+                          on_terminal(*AT_LIMITS))
+        self.assertEqual({met == of for met, of, _ in rows}, {True, False})
+        for met, of, colour in rows:
+            self.assertEqual(colour, "32" if met == of else "1;31")
+
+    def test_a_column_of_a_page_has_its_heading(self):
+        for table in re.findall(r"<thead>.*?</table>", sheet(*SEASONS)[1], re.S):
+            head, *rows = (re.findall(r"<t[hd]\b", row)
+                           for row in re.findall(r"<tr.*?</tr>", table, re.S))
+            self.assertEqual(len(head), max(map(len, rows)))
 
     def test_amounts_have_no_more_figures_than_a_scale_shows(self):
         for given in (AT_LIMITS, SEASONS + ["--one-recipe"]):

@@ -295,6 +295,29 @@ START_TEST(without_its_acid_a_recipe_misses_the_ph)
 }
 END_TEST
 
+/* An acid brings what is asked for, down to a pH that nobody set: who asks for
+ * no pH is not told what a step of it would bring; who does is. */
+START_TEST(a_ph_that_nobody_asked_for_is_nobodys_to_move)
+{
+    for (int asks = 0; asks < 2; asks++) {
+        sw_asked asked;
+        kit_open(&asked.kit);
+        kit_target(&asked.kit, SW_CL, 200);
+        if (asks)
+            kit_ph_row(&asked.kit, NAN, 5.5, NAN);
+        asked.kit.water[0].amount[SW_ALKALINITY] = 2;
+        asked.kit.water[0].amount[SW_CARBON] = 2.2;
+        sw_product *acid = kit_product(&asked.kit, "acid", SW_CL, 200);
+        acid->per_g.amount[SW_ALKALINITY] = -5.64;
+        ask(&asked);
+        ck_assert_uint_eq(asked.why->limit_count, 1);
+        ck_assert_int_eq(asked.why->limits[0].limit.kind, SW_SIDE_PH);
+        ck_assert_int_eq(!isnan(asked.why->limits[0].moved), asks);
+        close_asked(&asked);
+    }
+}
+END_TEST
+
 START_TEST(a_conflict_has_no_reasons_of_this_kind)
 {
     sw_asked asked;
@@ -506,6 +529,7 @@ int main(void)
         the_cheapest_says_what_a_kilogram_would_be_worth,
         an_acid_is_what_a_shelf_without_one_lacks,
         without_its_acid_a_recipe_misses_the_ph,
+        a_ph_that_nobody_asked_for_is_nobodys_to_move,
         a_conflict_has_no_reasons_of_this_kind,
         prices_are_those_of_the_solve_that_sets_the_acid,
         ranges_end_where_the_recipe_changes_its_shape,
