@@ -509,6 +509,32 @@ START_TEST(limits_of_the_ph_no_step_can_keep_are_a_conflict)
 }
 END_TEST
 
+/* Hydrochloric acid could be weighed finer; the recipe does without it. */
+START_TEST(an_acid_the_recipe_does_without_is_not_poured_for_a_step)
+{
+    case_ c = acid_case(5.8, NAN, NAN);
+    sw_weighed *w;
+    sw_scale scale = usual_scale;
+    sw_product *other = &c.product[8];
+    other->name = (char *)(uintptr_t) "other acid";
+    other->max_g_per_l = 0;
+    ck_assert_int_eq(sw_formula_content("HCl", 0.03, &other->per_g, NULL, NULL),
+                     SW_OK);
+    sw_solution_free(c.solution);
+    point_again(&c);
+    solve(&c);
+    other->max_g_per_l = NAN;
+    c.product[9].pack_g = 160;
+    scale.whole_packs = true;
+    scale.step_g = 100;
+    ck_assert_int_eq(weigh(&c, &scale, &w, NULL), SW_OK);
+    ck_assert(tells(w, "steps-ph"));
+    ck_assert_double_eq(w->recipe.g_per_l[8], 0);
+    sw_weighed_free(w);
+    sw_solution_free(c.solution);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -527,6 +553,7 @@ int main(void)
         limits_of_the_ph_hold_on_whole_steps_and_no_narrower_ones,
         a_ph_at_its_limit_stays_within_it_on_whole_steps,
         limits_of_the_ph_no_step_can_keep_are_a_conflict,
+        an_acid_the_recipe_does_without_is_not_poured_for_a_step,
         NULL,
     };
     return run_suite(suite_of("weigh", tests));
