@@ -96,6 +96,20 @@ START_TEST(what_the_drain_holds_more_of_is_taken_up_slower)
 }
 END_TEST
 
+/* Of what nobody found in the feed no share is known to drain. */
+START_TEST(what_only_the_drain_holds_tells_no_share)
+{
+    samples s;
+    read_rows(&s, "drain,6.7,3.0,230,<0.5,22,250,290,80,150,72,,1.1\n",
+              "feed,5.9,2.4,230,12,45,250,190,50,95,<5,,1.1\n");
+    s.sampling.feed = &s.waters->items[1];
+    audit(&s);
+    ck_assert_double_gt(row(&s, "Na")->ratio_low, 1.1);
+    ck_assert_double_nan(s.report->most_drained);
+    tear_down(&s);
+}
+END_TEST
+
 /* The other way round the drain lacks what it had too much of. */
 START_TEST(what_may_have_precipitated_is_phosphate_iron_and_manganese)
 {
@@ -301,6 +315,7 @@ START_TEST(a_misread_column_of_many_solutions_is_proposed)
     ck_assert_uint_eq(archive->balanced, 0);
     ck_assert_uint_ge(archive->rereading_count, 1);
     ck_assert_str_eq(archive->rereadings[0].read_as, "NO3-N=NO3");
+    ck_assert_uint_eq(archive->rereadings[0].balanced_read, MANY);
     sw_archive_free(archive);
     tear_down(&s);
 }
@@ -340,6 +355,7 @@ int main(void)
 {
     const TTest *const tests[] = {
         what_the_drain_holds_more_of_is_taken_up_slower,
+        what_only_the_drain_holds_tells_no_share,
         what_may_have_precipitated_is_phosphate_iron_and_manganese,
         what_lacks_may_have_precipitated_from_a_ph_on,
         a_sample_is_not_advised_on_as_a_mix,
