@@ -275,6 +275,24 @@ START_TEST(iron_of_the_water_is_not_counted_on)
 }
 END_TEST
 
+/* Of 100 mg/L no verdict tells 2.5e-5 apart, whatever least is allowed. */
+START_TEST(what_no_target_could_tell_is_not_poured)
+{
+    static const double rest_mg_per_l[] = {2.2e-5, 2.8e-5};
+    for (int i = 0; i < 2; i++) {
+        sw_kit kit;
+        kit_open(&kit);
+        kit_row(&kit, SW_K, 100, 0, NAN);
+        kit_product(&kit, "potash", SW_K, 400)->max_g_per_l =
+            (100 - rest_mg_per_l[i]) / 400;
+        kit_product(&kit, "other", SW_K, 100);
+        kit_optimum(&kit);
+        ck_assert_int_eq(kit_amount(&kit, 1) > 0, i);
+        kit_close(&kit);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -294,6 +312,7 @@ int main(void)
         a_ratio_counts_what_the_water_brings,
         micronutrients_are_as_exact_as_macronutrients,
         what_nothing_reaches_is_left_as_it_is,
+        what_no_target_could_tell_is_not_poured,
         NULL};
     return run_suite(suite_of("closest", tests));
 }
