@@ -144,6 +144,33 @@ START_TEST(the_kernel_finds_the_extreme_totals_of_the_convex_solve)
 }
 END_TEST
 
+/* From a start that is none, the convex solve finds the end; the kernel goes on
+ * from there to the slope. */
+START_TEST(a_solution_found_the_long_way_has_the_same_slope)
+{
+    sw_constants c;
+    gsl_rng *rng = seeded();
+    sw_constants_at(25, &c);
+    for (int n = 0; n < 20; n++) {
+        sw_speciation own = any_solution(rng, &c, false);
+        own.ph_given = own.wants_slope = true;
+        own.ph = between(rng, 4, 9);
+        sw_speciation other = own;
+        ck_assert_int_eq(sw_speciate(&own, NULL), SW_OK);
+        other.warm = true;
+        other.ionic_strength = 1e-4;
+        for (int m = 0; m < SW_MASTER_COUNT; m++)
+            other.ln_activity[m] = 1e4;
+        ck_assert_int_eq(sw_speciate(&other, NULL), SW_OK);
+        ck_assert(!own.surely && other.surely);
+        for (int m = 0; m < SW_MASTER_COUNT; m++)
+            ck_assert_double_le(fabs(own.slope[m] - other.slope[m]),
+                                TOL_KERNEL * (1 + fabs(own.slope[m])));
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
 /* ---- Onsets ---------------------------------------------------------------
  */
 
@@ -364,6 +391,7 @@ int main(int argc, char **argv)
     const TTest *const tests[] = {
         the_kernel_finds_the_waters_and_feeds_of_the_convex_solve,
         the_kernel_finds_the_extreme_totals_of_the_convex_solve,
+        a_solution_found_the_long_way_has_the_same_slope,
         at_an_onset_the_convex_solve_has_an_index_of_zero,
         digits_depend_neither_on_width_nor_on_company,
         several_come_out_as_each_alone,
