@@ -60,6 +60,22 @@ START_TEST(a_limit_has_its_price_and_its_range)
 }
 END_TEST
 
+/* From 72 of S on a step of 10 would bring more than half of the objective, one
+ * of 1 a quarter: (K / 200 - 1)^2 = 0.01, K = 2.5 S. */
+START_TEST(a_step_brings_at_most_half_of_the_objective)
+{
+    sw_asked asked;
+    open_potash(&asked);
+    asked.kit.row[1].max = 72;
+    ask(&asked);
+    ck_assert_double_eq_tol(asked.why->objective, 0.01, TOL_HAND_SOLVED);
+    ck_assert_double_eq(asked.why->limits[0].moved, 1);
+    ck_assert_double_eq_tol(asked.why->limits[0].objective, 0.0875 * 0.0875,
+                            TOL_HAND_SOLVED);
+    close_asked(&asked);
+}
+END_TEST
+
 START_TEST(a_target_has_its_part_in_the_misfit)
 {
     sw_asked asked;
@@ -516,6 +532,7 @@ int main(void)
 {
     const TTest *const tests[] = {
         a_limit_has_its_price_and_its_range,
+        a_step_brings_at_most_half_of_the_objective,
         a_target_has_its_part_in_the_misfit,
         components_have_prices,
         a_product_that_closes_the_gap_is_named_and_solved_again,

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Recipes that count as equal; random ones: random/verify_fewest.py. */
 #include "kit.h"
+#include "solve/solver.h"
 
 /* K and S from two salts that give one each, or from one that nearly has the
  * ratio: 2 : 1 with what is asked for 2 : (1 + off). */
@@ -14,9 +15,12 @@ static void open_corner(sw_kit *kit, double off, double share)
     kit_product(kit, "potassium", SW_K, 100);
     kit->problem.fewest = true;
     kit->problem.equal_share = share;
+    kit->problem.pivot_limit = 12345;
     ck_assert_int_eq(
         sw_formulate(kit->solver, &kit->problem, &kit->solution, &kit->error),
         SW_OK);
+    /* what a question may take is no limit of what follows it */
+    ck_assert_int_eq(kit->solver->pivot_limit, 12345);
     ck_assert_int_eq(kit->solution->outcome, SW_OPTIMAL);
 }
 

@@ -27,6 +27,9 @@ START_TEST(a_list_may_stand_in_lines_of_its_own)
          "Potassium nitrate,Nitric acid"},
         {"Derived from:\nPotassium nitrate\nNitric acid\nDirections: mix",
          "Potassium nitrate,Nitric acid"},
+        {"Derived from:\nPotassium nitrate\nA salt of four words more\nSold by "
+         "the pound of sixteen ounces",
+         "Potassium nitrate,A salt of four words more"},
         {"Derived from potassium\nnitrate, boric\nacid.\nKeep dry",
          "potassium\nnitrate, boric\nacid."},
         {"Derived from: Ammonium Nitrate, Potassium\nNitrate, Boric Acid.\n"
