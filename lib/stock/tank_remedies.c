@@ -230,17 +230,24 @@ static double share_kept(const attempt *a)
     return least;
 }
 
-static void say_factor(attempt *a, double factor, double scale)
+/* Behind a lower factor. */
+static const char *own_ratio_words(const attempt *a)
 {
     const double *ratio = a->asked->ratio;
     bool own =
         ratio[SW_TANK_A] > 0 || ratio[SW_TANK_B] > 0 || ratio[SW_TANK_C] > 0;
+    return own ? " " SW_SAY_OWN_RATIOS : "";
+}
+
+static void say_factor(attempt *a, double factor, double scale)
+{
     sw_remedy remedy = of(SW_REMEDY_FACTOR, factor, SIZE_MAX, SW_TANKS);
     if (a->mixed)
         sw_remedy_add(a->stock, remedy, SW_SAY_REMEDY_FACTOR_MIXED, factor,
-                      100 * scale, factor, own ? " " SW_SAY_OWN_RATIOS : "");
+                      100 * scale, factor, own_ratio_words(a));
     else
-        sw_remedy_add(a->stock, remedy, SW_SAY_REMEDY_FACTOR, factor);
+        sw_remedy_add(a->stock, remedy, SW_SAY_REMEDY_FACTOR, factor,
+                      own_ratio_words(a));
 }
 
 static void try_factor(attempt *a)
@@ -315,7 +322,8 @@ static void try_third_and_factor(attempt *a, double part)
         say_factor(a, factor, factor / a->asked->factor);
     else if (so && *a->third)
         sw_remedy_add(a->stock, of(SW_REMEDY_TANK, factor, SIZE_MAX, SW_TANK_C),
-                      SW_SAY_REMEDY_THIRD_AND_FACTOR, a->third, factor);
+                      SW_SAY_REMEDY_THIRD_AND_FACTOR, a->third, factor,
+                      own_ratio_words(a));
     put_back(a);
 }
 
@@ -451,11 +459,12 @@ static void write_plan(const attempt *a, const sw_stock *planned, char *text,
 
 static void say_plan(const attempt *a, const sw_stock *planned, size_t left_out)
 {
-    char text[240], lower[48] = "", without[100] = "";
+    char text[240], lower[100] = "", without[100] = "";
     double factor = a->setup.factor;
     write_plan(a, planned, text, sizeof text);
     if (factor < a->asked->factor)
-        snprintf(lower, sizeof lower, " at factor %.0f", factor);
+        snprintf(lower, sizeof lower, " at factor %.0f%s", factor,
+                 own_ratio_words(a));
     if (left_out < a->stock->count)
         snprintf(without, sizeof without, SW_SAY_REMEDY_WITHOUT,
                  name_of(a, left_out));

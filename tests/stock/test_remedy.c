@@ -81,6 +81,22 @@ static void leave_out(stocked *s, const sw_remedy *r)
         }
 }
 
+/* A ratio of an injector's own is to be changed alike, which it says. */
+static void change_factor(const sw_stock_setup *setup, const sw_remedy *r,
+                          sw_stock_setup *changed)
+{
+    if (isnan(r->factor))
+        return;
+    changed->factor = r->factor;
+    for (int t = 0; t < SW_TANKS; t++)
+        changed->ratio[t] *= r->factor / setup->factor;
+    bool own = setup->ratio[SW_TANK_A] > 0 || setup->ratio[SW_TANK_B] > 0;
+    ck_assert_msg(
+        own ==
+            (strstr(r->text, " (an injector with a ratio of its own") != NULL),
+        "%s", r->text);
+}
+
 static void expect_plan_works(const stocked *asked, const sw_stock_setup *setup,
                               const sw_remedy *r)
 {
@@ -92,7 +108,7 @@ static void expect_plan_works(const stocked *asked, const sw_stock_setup *setup,
     s.mix.water = &s.water;
     s.mix.shelf = &s.shelf;
     s.mix.recipe = &s.recipe;
-    changed.factor = isnan(r->factor) ? changed.factor : r->factor;
+    change_factor(setup, r, &changed);
     changed.third_tank =
         changed.third_tank || r->kind == SW_REMEDY_TANK || r->tank == SW_TANK_C;
     if (r->kind == SW_REMEDY_WATER)
@@ -125,6 +141,8 @@ START_TEST(each_remedy_of_a_plan_works_when_it_is_planned)
         sw_stock_setup setup = sw_stock_setup_default(100);
         setup.factor = 20 + 400 * gsl_rng_uniform(rng);
         setup.third_tank = i % 3 == 0;
+        if (i % 4 == 1)
+            setup.ratio[SW_TANK_B] = setup.factor * 0.9;
         ck_assert_int_eq(
             sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL), SW_OK);
         conflicts += stock->outcome == SW_CONFLICT;
@@ -192,11 +210,7 @@ static void expect_mix_works(const stocked *s, const sw_stock_setup *setup,
     sw_stock_setup changed = *setup;
     sw_stock *stock;
     memcpy(mixed, as, sizeof mixed);
-    changed.factor = isnan(r->factor) ? changed.factor : r->factor;
-    for (int t = 0; t < SW_TANKS; t++) /* which it says to change alike */
-        changed.ratio[t] *= changed.factor / setup->factor;
-    ck_assert(isnan(r->factor) || !(setup->ratio[SW_TANK_A] > 0) ||
-              strstr(r->text, "ratio"));
+    change_factor(setup, r, &changed);
     if (r->kind == SW_REMEDY_WATER)
         changed.make_up = &purified;
     if (r->kind == SW_REMEDY_APART)
@@ -231,7 +245,7 @@ START_TEST(each_remedy_of_tanks_as_mixed_works_when_they_are_mixed_so)
         harden(&s, i / 2);
         sw_stock_setup setup = sw_stock_setup_default(100);
         setup.factor = 20 + 400 * gsl_rng_uniform(rng);
-        if (i % 3 == 1)
+        if (i % 3)
             setup.ratio[SW_TANK_A] = setup.ratio[SW_TANK_B] =
                 setup.ratio[SW_TANK_C] = setup.factor;
         for (size_t j = 0; j < s.shelf.count; j++)
