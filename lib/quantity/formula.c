@@ -143,19 +143,6 @@ static sw_status check_neutral(sorter *s)
     return SW_OK;
 }
 
-/* The metals a chelator may hold, and where the held part is kept. */
-static const struct chelated {
-    char symbol[3];
-    sw_component held;
-} chelatable[] = {
-    {"Fe", SW_CHELATED_FE},
-    {"Mn", SW_CHELATED_MN},
-    {"Zn", SW_CHELATED_ZN},
-    {"Cu", SW_CHELATED_CU},
-};
-
-enum { CHELATABLE = sizeof chelatable / sizeof *chelatable };
-
 static double chelators(const sorter *s)
 {
     double k = 0;
@@ -182,25 +169,23 @@ static sw_status sort_chelate(const sorter *s, sw_content *per_mol)
     double charge = 0;
     if (chelators(s) == 0)
         return SW_OK;
-    for (int i = 0; i < CHELATABLE; i++) {
-        int index = sw_element_index(chelatable[i].symbol, 2);
-        double atoms = s->count[index];
-        double mg = atoms * sw_element_at(index).weight_g_per_mol * 1e3;
+    for (int i = 0; i < sw_element_count(); i++) {
+        sw_element metal = sw_element_at(i);
+        sw_component part = sw_chelated_part(metal.component);
+        if (part == SW_CARRIED_COUNT)
+            continue;
+        double atoms = s->count[i];
         held += atoms;
-        charge += atoms * alkalinity_of(s, index);
-        per_mol->amount[chelatable[i].held] += mg;
+        charge += atoms * alkalinity_of(s, i);
+        per_mol->amount[part] += atoms * metal.weight_g_per_mol * 1e3;
+        /* Its own charge is taken back; it counts with the chelate. */
+        per_mol->amount[SW_ALKALINITY] -= 1e3 * atoms * alkalinity_of(s, i);
     }
     if (held != chelators(s))
         return sw_fail_at(s->error, &s->place, SW_BAD_FORMULA_CHELATOR);
     for (int g = SW_GROUP_EDTA; g <= SW_GROUP_EDDHA; g++)
         charge += s->count[g] * sw_group_of(g)->charge;
     per_mol->amount[SW_CHELATE_CHARGE] -= 1e3 * charge;
-    /* The metal's own charge is taken back; it counts with the chelate. */
-    for (int i = 0; i < CHELATABLE; i++) {
-        int index = sw_element_index(chelatable[i].symbol, 2);
-        per_mol->amount[SW_ALKALINITY] -=
-            1e3 * s->count[index] * alkalinity_of(s, index);
-    }
     per_mol->amount[SW_ALKALINITY] += 1e3 * charge;
     return SW_OK;
 }

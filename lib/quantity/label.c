@@ -451,10 +451,9 @@ static bool take_grade(reader *r, const char *start, size_t length)
 /* "Phosphoric acid 75 %" says what is in the bottle, not what it brings. */
 static bool names_acid(const char *start, size_t length)
 {
-    char line[SW_KEY_SIZE], key[SW_KEY_SIZE];
+    char line[SW_KEY_SIZE];
     (void)snprintf(line, sizeof line, "%.*s", (int)length, start);
-    sw_text_key(line, key);
-    return strstr(key, "acid") || strstr(key, "saure") || strstr(key, "zuur");
+    return sw_label_says(line, SW_LABEL_ACID);
 }
 
 static sw_status read_entry(reader *r, const char *start, size_t length)
@@ -513,21 +512,15 @@ static sw_status read_entries(reader *r)
     return FAIL(r, SW_BAD_LABEL_NO_FIGURE);
 }
 
-/* N, P and K of a label as a grade has them, %: of [0] P and K as oxides, of
- * [1], as in some countries, as the elements. */
-static void write_grades(const sw_label *label, double as[2][3])
+void sw_grade_of(const sw_content *per_g, double n_mg_per_g, double as[2][3])
 {
     static const char *const oxides[2] = {"P2O5", "K2O"};
     static const sw_component elements[2] = {SW_P, SW_K};
-    const double *amount = label->per_g.amount;
-    as[0][0] = as[1][0] =
-        fmax(label->n_total_mg_per_g,
-             amount[SW_NO3_N] + amount[SW_NH4_N] + amount[SW_UREA_N]) /
-        10;
+    as[0][0] = as[1][0] = n_mg_per_g / 10;
     for (int i = 0; i < 2; i++) {
         sw_parameter p = {.component_per_mg = 1};
         (void)sw_parameter_find(oxides[i], &p, NULL);
-        as[1][i + 1] = amount[elements[i]] / 10;
+        as[1][i + 1] = per_g->amount[elements[i]] / 10;
         as[0][i + 1] = as[1][i + 1] / p.component_per_mg;
     }
 }
@@ -540,9 +533,11 @@ static sw_status check_grade(const reader *r)
     const sw_place place = {NULL, 0, r->graded};
     double as[2][3];
     bool fits[2] = {true, true};
+    const double *amount = r->label->per_g.amount;
+    double forms = amount[SW_NO3_N] + amount[SW_NH4_N] + amount[SW_UREA_N];
     if (!r->graded)
         return SW_OK;
-    write_grades(r->label, as);
+    sw_grade_of(&r->label->per_g, fmax(r->label->n_total_mg_per_g, forms), as);
     for (int i = 0; i < 3; i++) {
         bool one[2] = {fabs(r->grade[i] - as[0][i]) < 1,
                        fabs(r->grade[i] - as[1][i]) < 1};

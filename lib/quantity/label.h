@@ -58,6 +58,10 @@ sw_status sw_label_read(const char *text, const char *name,
                         double density_g_per_ml, sw_label *label,
                         sw_error *error);
 
+/* N, P and K of what a gram holds as a grade has them, %: of [0] P and K as
+ * oxides, of [1], as in some countries, as the elements. */
+void sw_grade_of(const sw_content *per_g, double n_mg_per_g, double as[2][3]);
+
 /* The refusal of nitrogen in total that has no form: SW_ERR_NAME. */
 sw_status sw_label_ask_forms(const sw_label *label, sw_error *error);
 

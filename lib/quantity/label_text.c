@@ -17,30 +17,11 @@
 #include "table_label_words.h"
 #include "table_refusals.h"
 
-enum { LONGEST_WORDS = 96 };
-
 /* ---- Words of the table ------------------------------------------------- */
-
-/* The next of a row's words, folded and in lower case; false at their end. */
-static bool next_words(const char **list, char words[LONGEST_WORDS])
-{
-    size_t used = 0;
-    const char *at = *list;
-    if (!*at)
-        return false;
-    while (*at && *at != '|') {
-        char c = sw_text_next(&at);
-        if (used + 1 < LONGEST_WORDS)
-            words[used++] = (char)tolower((unsigned char)c);
-    }
-    words[used] = '\0';
-    *list = at + (*at == '|');
-    return true;
-}
 
 /* The next whose first letter, where that needs no folding, is in `letters`. */
 static bool next_words_of(const char **list, const char *letters,
-                          char words[LONGEST_WORDS])
+                          char words[SW_KEY_SIZE])
 {
     unsigned char first;
     while ((first = (unsigned char)**list) && first < 0x80 &&
@@ -49,13 +30,13 @@ static bool next_words_of(const char **list, const char *letters,
         *list += strcspn(*list, "|");
         *list += **list == '|';
     }
-    return next_words(list, words);
+    return sw_text_next_words(list, words);
 }
 
 /* Blanks out the words of a row; false when there were none. */
 static bool blank_row(char *name, const sw_label_words_row *row)
 {
-    char words[LONGEST_WORDS];
+    char words[SW_KEY_SIZE];
     const char *list = row->words;
     bool any = false;
     while (next_words_of(&list, name, words)) {
@@ -65,10 +46,19 @@ static bool blank_row(char *name, const sw_label_words_row *row)
     return any;
 }
 
+bool sw_label_blank(char *name, sw_label_role role)
+{
+    bool any = false;
+    for (size_t i = 0; i < sw_label_words_count; i++)
+        if ((sw_label_role)sw_label_words_table[i].role == role)
+            any = blank_row(name, &sw_label_words_table[i]) || any;
+    return any;
+}
+
 /* The length of a row's words at the start of `text`; 0: not there. */
 static size_t starts_with(const char *text, const sw_label_words_row *row)
 {
-    char words[LONGEST_WORDS];
+    char words[SW_KEY_SIZE];
     const char *list = row->words;
     const char first[] = {*text, '\0'};
     while (next_words_of(&list, first, words))
@@ -81,7 +71,7 @@ static size_t starts_with(const char *text, const sw_label_words_row *row)
 static size_t ends_with(const char *text, size_t length,
                         const sw_label_words_row *row)
 {
-    char words[LONGEST_WORDS];
+    char words[SW_KEY_SIZE];
     const char *list = row->words;
     while (next_words_of(&list, text, words)) {
         size_t tail = strlen(words);
@@ -108,13 +98,13 @@ size_t sw_label_begins(const char *start, sw_label_role role)
 bool sw_label_says(const char *name, sw_label_role role)
 {
     char key[SW_KEY_SIZE];
-    char words[LONGEST_WORDS];
+    char words[SW_KEY_SIZE];
     bool said = false;
     sw_text_key(name, key);
     for (size_t i = 0; i < sw_label_words_count; i++) {
         const char *list = sw_label_words_table[i].words;
         while ((sw_label_role)sw_label_words_table[i].role == role &&
-               next_words(&list, words))
+               sw_text_next_words(&list, words))
             said = said || strstr(key, words);
     }
     return said;
@@ -320,10 +310,10 @@ static size_t leading_figure(const char *text, size_t *digits,
     const char *unit = text + *digits + strspn(text + *digits, " ");
     for (size_t i = 0; *digits && i < sw_label_words_count; i++) {
         const sw_label_words_row *row = &sw_label_words_table[i];
-        char words[LONGEST_WORDS];
+        char words[SW_KEY_SIZE];
         const char *list = row->words;
         bool fits = row->role == SW_LABEL_UNIT || row->role == SW_LABEL_VOLUME;
-        while (fits && next_words(&list, words)) {
+        while (fits && sw_text_next_words(&list, words)) {
             size_t length = strlen(words);
             if (length <= longest || !sw_text_word_at(unit, unit, words) ||
                 (*words != '%' && row->role == SW_LABEL_UNIT))

@@ -20,6 +20,7 @@ typedef enum sw_label_role {
     SW_LABEL_UNIT,
     SW_LABEL_VOLUME,
     SW_LABEL_FILLER,
+    SW_LABEL_BESIDE, /* beside a name of any reading */
     SW_LABEL_NOTHING,
     SW_LABEL_DENSITY,
     SW_LABEL_JOIN, /* between the names of a list */
@@ -72,6 +73,9 @@ bool sw_label_grade(const char *start, size_t length, double grade[3]);
 
 /* The length of words of that role at the start of an entry; 0: none. */
 size_t sw_label_begins(const char *start, sw_label_role role);
+
+/* Blanks out the words of that role in a folded name; false: there are none. */
+bool sw_label_blank(char *name, sw_label_role role);
 
 /* Whether a name has words of that role in it, as parts of longer ones too. */
 bool sw_label_says(const char *name, sw_label_role role);

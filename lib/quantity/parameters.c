@@ -14,41 +14,25 @@
 
 #include "quantity/components.h"
 #include "quantity/formula_parse.h"
+#include "quantity/label_text.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
 #include "quantity/unit_parse.h"
 
-#include "table_parameters.h"
 #include "table_refusals.h"
 
 enum { MAX_NAME = 160 };
 
+/* What a row may be that no reading is, and of a kind a part, or more. */
+enum { SW_READS_AMBIGUOUS = SW_READS_OTHER + 1, SW_READS_PART = 1 << 4 };
+
+#include "table_parameters.h"
+
 typedef sw_parameters_row parameter_row;
-
-static const struct kind_name {
-    const char *name;
-    sw_reading_kind kind;
-    bool partial;
-} kind_names[] = {
-    {"component", SW_READS_COMPONENT, false},
-    {"component and more", SW_READS_COMPONENT, true},
-    {"alkalinity", SW_READS_ALKALINITY, false},
-    {"alkalinity part", SW_READS_ALKALINITY, true},
-    {"hardness", SW_READS_HARDNESS, false},
-    {"Ca hardness", SW_READS_CA_HARDNESS, false},
-    {"pH", SW_READS_PH, false},
-    {"EC", SW_READS_EC, false},
-    {"EC at 20 C", SW_READS_EC, true},
-    {"TDS", SW_READS_TDS, false},
-    {"temperature", SW_READS_TEMPERATURE, false},
-    {"other", SW_READS_OTHER, false},
-};
-
-enum { KIND_COUNT = sizeof kind_names / sizeof *kind_names };
 
 static bool is_ambiguous(const parameter_row *row)
 {
-    return !strcmp(row->kind, "ambiguous");
+    return row->kind == SW_READS_AMBIGUOUS;
 }
 
 /* What a row says is reported: an element, or a formula of those that feeds
@@ -143,13 +127,9 @@ static void fill(const parameter_row *row, sw_parameter *p)
         .component_per_mmol = NAN,
         .charge = row->charge,
         .row = (int)(row - sw_parameters_table),
+        .kind = (sw_reading_kind)(row->kind & ~SW_READS_PART),
+        .partial = row->kind & SW_READS_PART,
     };
-    for (int i = 0; i < KIND_COUNT; i++) {
-        if (strcmp(kind_names[i].name, row->kind) != 0)
-            continue;
-        p->kind = kind_names[i].kind;
-        p->partial = kind_names[i].partial;
-    }
     if (p->kind <= SW_READS_CA_HARDNESS)
         fill_factors(row, p);
     else if (p->kind == SW_READS_OTHER)
@@ -234,16 +214,8 @@ static const parameter_row *row_with_charge(const char *name)
 /* Blanks out words that change nothing; false when there were none. */
 static bool blank_fillers(char *name)
 {
-    static const char *const fillers[] = {
-        "total",   "dissolved", "soluble",  "filtered", "unfiltered",
-        "tot",     "diss",      "ion",      "ions",     "content",
-        "element", "elemental", "water",    "gesamt",   "concentration",
-        "lab",     "field",     "totale",   "totales",  "totaux",
-        "dissous", "gelost",    "disuelto", "opgelost", "total recoverable",
-    };
     bool warm = sw_text_blank_25_c(name);
-    return sw_text_blank(name, fillers, sizeof fillers / sizeof *fillers) ||
-           warm;
+    return sw_label_blank(name, SW_LABEL_BESIDE) || warm;
 }
 
 /* ---- Of what a reading is given ----------------------------------------- */
@@ -278,7 +250,7 @@ static const parameter_row *settled(const parameter_row *ambiguous,
                    ? counted_as(ambiguous)
                    : NULL;
     if (is_basis(ambiguous))
-        return !strcmp(species->kind, "component") &&
+        return species->kind == SW_READS_COMPONENT &&
                        !strcmp(species->formula, ambiguous->formula)
                    ? species
                    : NULL;
@@ -363,7 +335,7 @@ static const parameter_row *row_as_written(const char *name)
 /* "Sodium %" is a share of the cations; only what is not used may be in %. */
 static bool unit_belies(const parameter_row *row, const char *name)
 {
-    return row && strchr(name, '%') && strcmp(row->kind, "other") != 0;
+    return row && strchr(name, '%') && row->kind != SW_READS_OTHER;
 }
 
 /* "Ça" is no Ca: symbols have no accents. */
@@ -520,6 +492,7 @@ void sw_parameter_nitrogen(sw_parameter *parameter)
 {
     const parameter_row *row = row_named("N");
     fill(row, parameter);
+    parameter->kind = SW_READS_COMPONENT;
     parameter->component = SW_N;
     fill_factors(row, parameter);
     parameter->component_per_meq = NAN;
@@ -555,8 +528,9 @@ static double charge_share(const sw_parameter *p, const parameter_row *species)
     if (p->kind != SW_READS_ALKALINITY)
         return strcmp(species->name, "Ca") ? 0 : species->charge;
     bool same = !p->partial || !strcmp(row->component, species->component);
-    return same && !strcmp(species->kind, "alkalinity part") ? species->charge
-                                                             : 0;
+    return same && species->kind == (SW_READS_ALKALINITY | SW_READS_PART)
+               ? species->charge
+               : 0;
 }
 
 /* mg of what is in no mass balance per mmol of the species; 0: none of it. */
@@ -564,7 +538,7 @@ static double other_share(const sw_parameter *p, const parameter_row *species)
 {
     sw_parameter found = {.kind = SW_READS_OTHER};
     const char *formula = counted_as(&sw_parameters_table[p->row])->formula;
-    bool other = !strcmp(species->kind, "other");
+    bool other = species->kind == SW_READS_OTHER;
     if ((other || is_basis(species)) && !strcmp(species->formula, formula))
         return substance_of(species).mg_per_mmol;
     if (!other)

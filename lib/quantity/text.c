@@ -70,6 +70,22 @@ bool sw_text_word_at(const char *text, const char *at, const char *word)
            !isalnum((unsigned char)at[length]);
 }
 
+bool sw_text_next_words(const char **list, char words[SW_KEY_SIZE])
+{
+    size_t used = 0;
+    const char *at = *list;
+    if (!*at)
+        return false;
+    while (*at && *at != '|') {
+        char c = sw_text_next(&at);
+        if (used + 1 < SW_KEY_SIZE)
+            words[used++] = (char)tolower((unsigned char)c);
+    }
+    words[used] = '\0';
+    *list = at + (*at == '|');
+    return true;
+}
+
 bool sw_text_blank(char *text, const char *const *words, size_t count)
 {
     bool any = false;
@@ -83,24 +99,30 @@ bool sw_text_blank(char *text, const char *const *words, size_t count)
     return any;
 }
 
-/* The length of " 25 degC" and its like at `at`, 0 when it is not there. */
-static size_t length_of_25_c(const char *text, const char *at)
+size_t sw_text_celsius(const char *text)
 {
-    static const char *const degrees[] = {"deg ", "deg", "~", "o", ""};
-    const char *end = at + 2;
-    if (strncmp(at, "25", 2) != 0 ||
-        (at > text && (isalnum((unsigned char)at[-1]) || at[-1] == '.')))
-        return 0;
-    end += strspn(end, " ");
-    for (size_t i = 0; i < sizeof degrees / sizeof *degrees; i++) {
-        size_t length = strlen(degrees[i]);
-        if (strncmp(end, degrees[i], length) != 0)
+    static const char *const marks[] = {"~",   "degrees ", "deg. ", "deg ",
+                                        "deg", "o",        ""};
+    const char *rest = text + strspn(text, " ");
+    for (size_t i = 0; i < sizeof marks / sizeof *marks; i++) {
+        size_t length = strlen(marks[i]);
+        if (strncmp(rest, marks[i], length) != 0)
             continue;
-        const char *c = end + length + strspn(end + length, " ");
+        const char *c = rest + length + strspn(rest + length, " ");
         if (tolower((unsigned char)*c) == 'c' && !isalnum((unsigned char)c[1]))
-            return (size_t)(c + 1 - at);
+            return (size_t)(c + 1 - text);
     }
     return 0;
+}
+
+/* The length of "25 degC" and its like at `at`, 0 when it is not there. */
+static size_t length_of_25_c(const char *text, const char *at)
+{
+    bool within =
+        at > text && (isalnum((unsigned char)at[-1]) || at[-1] == '.');
+    size_t degrees =
+        !within && !strncmp(at, "25", 2) ? sw_text_celsius(at + 2) : 0;
+    return degrees ? 2 + degrees : 0;
 }
 
 bool sw_text_blank_25_c(char *text)

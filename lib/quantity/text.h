@@ -35,11 +35,19 @@ void sw_text_mend(char *text);
  */
 size_t sw_text_number(const char *text, double *value);
 
+/* The next words of a list separated by `|`, folded and in lower case, and
+ * *list moved past them; false at its end. */
+bool sw_text_next_words(const char **list, char words[SW_KEY_SIZE]);
+
 /* Whether `word` (in lower case) stands at `at` within `text` on its own. */
 bool sw_text_word_at(const char *text, const char *at, const char *word);
 
 /* Blanks out those words in a folded text; false when there were none. */
 bool sw_text_blank(char *text, const char *const *words, size_t count);
+
+/* The length of "~C", " degrees C", "C" at the start of a folded text; 0 where
+ * it is not there. */
+size_t sw_text_celsius(const char *text);
 
 /* Blanks out "at 25 C", "@25 degC", "bei 25~C", "(a 25 oC)" in a folded text,
  * the temperature conductivities are given at; false when it is not there. */

@@ -71,8 +71,7 @@ static bool is_species(const char *from, const char *to, char of[MAX_TEXT])
     return as && sw_species_known(of);
 }
 
-/* Whether a unit may be followed by its species without anything between. */
-static bool joins(const char *text, size_t length)
+bool sw_unit_is_amount(const char *text, size_t length)
 {
     static const char *const units[] = {"mg",   "ug",   "mcg", "g",   "ng",
                                         "mmol", "umol", "mol", "meq", "ueq",
@@ -116,7 +115,8 @@ static bool begins_with_unit(const char *text, const char *tail, size_t *length,
     for (size_t n = strlen(text); n > 0; n--) {
         bool apart = !text[n] || !isalnum((unsigned char)text[n]) ||
                      !isalnum((unsigned char)text[n - 1]);
-        if ((apart || joins(text, n)) && parses(text, n, tail, &unit) &&
+        if ((apart || sw_unit_is_amount(text, n)) &&
+            parses(text, n, tail, &unit) &&
             (!*tail || is_concentration(&unit)) && /* "g Al", not a gallon */
             is_species(text + n, end, of) && !is_doubtful(&unit, text, of)) {
             *length = n;

@@ -20,32 +20,6 @@
 
 enum { MAX_UNIT = 80 };
 
-static const struct quantity_name {
-    const char *name;
-    sw_quantity quantity;
-} quantity_names[] = {
-    {"mass", SW_Q_MASS},
-    {"volume", SW_Q_VOLUME},
-    {"amount", SW_Q_AMOUNT},
-    {"equivalents", SW_Q_EQUIVALENTS},
-    {"mass concentration", SW_Q_MASS_CONC},
-    {"molar concentration", SW_Q_MOLAR_CONC},
-    {"equivalent concentration", SW_Q_EQ_CONC},
-    {"hardness degree", SW_Q_HARDNESS},
-    {"conductivity", SW_Q_CONDUCTIVITY},
-    {"temperature", SW_Q_TEMPERATURE},
-    {"pH", SW_Q_PH},
-    {"ambiguous", SW_Q_AMBIGUOUS},
-};
-
-static sw_quantity quantity_named(const char *name)
-{
-    size_t i = 0;
-    while (strcmp(quantity_names[i].name, name) != 0)
-        i++;
-    return quantity_names[i].quantity;
-}
-
 static double mg_per_mmol(const char *formula)
 {
     sw_parsed_formula parsed;
@@ -79,7 +53,7 @@ static const sw_units_row *row_of(const char *text)
 static void take_row(const sw_units_row *row, sw_unit *unit)
 {
     unit->name = row->name;
-    unit->quantity = quantity_named(row->quantity);
+    unit->quantity = (sw_quantity)row->quantity;
     unit->factor = unit->quantity == SW_Q_HARDNESS ? degree_meq_per_l(row->name)
                                                    : row->factor;
     unit->us = !strcmp(row->system, "US");

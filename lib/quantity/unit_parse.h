@@ -38,6 +38,10 @@ sw_status sw_unit_parse(const char *text, sw_unit *unit, sw_error *error);
 sw_status sw_unit_parse_of(const char *text, sw_unit *unit,
                            char of[SW_KEY_SIZE], sw_error *error);
 
+/* Whether these bytes are an amount, "mg", "mmol", "ppm", that what it is of
+ * may follow without anything between. */
+bool sw_unit_is_amount(const char *text, size_t length);
+
 /* "mg per L", "mg L-1", "mg dm-3", "mg L^-1" as "mg/L", "mg/dm3", in place. */
 void sw_unit_write_strokes(char *text);
 

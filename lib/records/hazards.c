@@ -267,17 +267,10 @@ bool sw_has_hazard(const sw_product *product, const char *code)
 
 /* ---- What to wear ------------------------------------------------------ */
 
-static const struct {
-    sw_gear gear;
-    const char *key, *words;
-} gears[] = {
-    {SW_GEAR_GOGGLES, "goggles", "goggles"},
-    {SW_GEAR_SHIELD, "shield", "face shield"},
-    {SW_GEAR_GLOVES, "gloves", "chemical-resistant gloves"},
-    {SW_GEAR_APRON, "apron", "apron"},
-    {SW_GEAR_MASK, "mask", "dust mask"},
-    {SW_GEAR_AIR, "air", NULL},
-};
+/* By the bits of sw_gear. */
+static const char *const gears[] = {"goggles", "face shield",
+                                    "chemical-resistant gloves", "apron",
+                                    "dust mask"};
 enum { GEARS = sizeof gears / sizeof *gears };
 
 unsigned sw_gear_of(const sw_product *product)
@@ -285,13 +278,9 @@ unsigned sw_gear_of(const sw_product *product)
     unsigned sum = 0;
     if (!product)
         return 0;
-    for (size_t i = 0; i < product->hazards.count; i++) {
-        size_t rank = product->hazards.items[i].rank;
-        for (size_t g = 0; g < GEARS; g++)
-            if (sw_text_listed(sw_hazard_classes_table[rank].gear,
-                               gears[g].key))
-                sum |= gears[g].gear;
-    }
+    for (size_t i = 0; i < product->hazards.count; i++)
+        sum |= (unsigned)sw_hazard_classes_table[product->hazards.items[i].rank]
+                   .gear;
     /* dust is of solids, fumes are of liquids */
     sum &= ~(unsigned)(isnan(product->density_g_per_ml) ? SW_GEAR_AIR
                                                         : SW_GEAR_MASK);
@@ -305,9 +294,9 @@ void sw_gear_text(unsigned gear, char *text, size_t size)
     text[0] = '\0';
     for (size_t g = 0; g < GEARS; g++) {
         unsigned worn = gear & ~(unsigned)SW_GEAR_AIR;
-        if (!(worn & gears[g].gear))
+        if (!(worn & 1U << g))
             continue;
-        bool last = worn < 2U * gears[g].gear;
-        sw_text_join(text, size, last ? " and " : ", ", "%s", gears[g].words);
+        bool last = worn < 2U << g;
+        sw_text_join(text, size, last ? " and " : ", ", "%s", gears[g]);
     }
 }

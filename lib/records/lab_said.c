@@ -38,17 +38,13 @@ static bool is_given(const char *word)
 /* "mg/L CaCO3", "ppm as N" at the start of a text, of at most four words. */
 static bool begins_with_unit_of(const char *text, char of[SW_KEY_SIZE])
 {
-    static const char *const units[] = {"mg",   "ug",   "g",   "ng",
-                                        "mmol", "umol", "mol", "meq",
-                                        "ueq",  "mval", "ppm", "ppb"};
     char part[80];
     sw_unit unit;
-    bool begins = false;
     const char *end = text;
-    for (size_t i = 0; i < sizeof units / sizeof *units; i++)
-        begins |= !strncmp(text, units[i], strlen(units[i])) &&
-                  !isalpha((unsigned char)text[strlen(units[i])]);
-    if (!begins)
+    size_t letters = 0;
+    while (isalpha((unsigned char)text[letters]))
+        letters++;
+    if (!sw_unit_is_amount(text, letters))
         return false;
     for (int words = 0; words < 4 && *end; words++) {
         end += strspn(end, " ");
@@ -151,20 +147,9 @@ static void find_factor(const char *text, char factor[24])
 /* Degrees C at the start of a text, "20 ~C", "20 deg C", "20C"; 0: none. */
 static double degrees(const char *text)
 {
-    static const char *const marks[] = {"~",   "degrees ", "deg. ", "deg ",
-                                        "deg", "o",        ""};
     double value;
     size_t length = sw_text_number(text, &value);
-    const char *rest = text + length + strspn(text + length, " ");
-    for (size_t i = 0; length && i < sizeof marks / sizeof *marks; i++) {
-        const char *c = rest + strlen(marks[i]);
-        if (strncmp(rest, marks[i], strlen(marks[i])) != 0)
-            continue;
-        c += strspn(c, " ");
-        if (toupper((unsigned char)*c) == 'C' && !isalnum((unsigned char)c[1]))
-            return value;
-    }
-    return 0.0;
+    return length && sw_text_celsius(text + length) ? value : 0.0;
 }
 
 /* That of a conductivity, unless 25 degrees are named too; nor is it one at

@@ -1,42 +1,66 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Acid, base or water by name: bottles are opened by what is written on them.
- * Words of the trade (common practice, no source), all folded to ASCII in lower
- * case; a name that says both sides, or neither, contradicts nothing.
+ * Words of the trade: reference/name_words.csv.  A name that says both sides,
+ * or neither, contradicts nothing.
  */
 #include "records/name_side.h"
 
-#include "quantity/keys.h"
 #include "quantity/text.h"
 
 #include <ctype.h>
 #include <stddef.h>
 #include <string.h>
 
-#define COUNT(list) (sizeof(list) / sizeof *(list))
-
 enum { NAME_SIZE = 200 };
 
-static const char forms[] =
-    "solution|liquid|technical|tech|pure|grade|concentrate|concentrated|conc|"
-    "soluble|powder|crystals|flakes|prills|new|old|food|drum|bottle|bag|lot|"
-    "Lösung|flüssig|technisch|rein|Konzentrat|konzentriert|Fass|Kanister|"
-    "Flasche|"
-    "liquide|technique|pur|concentré|bidon|"
-    "solución|disolución|líquido|líquida|técnico|técnica|puro|concentrado|"
-    "garrafa|"
-    "oplossing|vloeibaar|zuiver|geconcentreerd|vat|fles";
+/* What words of the table say of a product. */
+enum {
+    SW_SAYS_FORM, /* nothing: any product may have them */
+    SW_SAYS_AGAINST,
+    SW_SAYS_LOWERS_PH,
+    SW_SAYS_RAISES_PH,
+    SW_SAYS_ACID,
+    SW_SAYS_NO_ACID,
+    SW_SAYS_BASE,
+    SW_SAYS_ACID_BESIDE,
+    SW_SAYS_BASE_BESIDE,
+    SW_SAYS_PEROXIDE,
+    SW_SAYS_VINEGAR,
+    SW_SAYS_WATER
+};
+
+/* Where in a name they stand. */
+enum {
+    SW_STANDS_ANYWHERE,
+    SW_STANDS_PART, /* anywhere, within other words too */
+    SW_STANDS_FIRST,
+    SW_STANDS_LAST, /* as the name's noun, or the end of it */
+    SW_STANDS_END,  /* ahead of that noun */
+    SW_STANDS_WHOLE
+};
+
+#include "table_name_words.h"
+
+/* A name in lower case, and what of it says the kind. */
+typedef struct folded_name {
+    char all[NAME_SIZE], noun[NAME_SIZE];
+} folded_name;
 
 bool sw_name_is_form(const char *at)
 {
     char word[40], key[SW_KEY_SIZE];
     size_t length = strcspn(at, " ,;()[]");
+    bool listed = false;
     if (length >= sizeof word)
         return false;
     memcpy(word, at, length);
     word[length] = '\0';
     sw_text_key(word, key);
-    return *key && sw_text_listed(forms, key);
+    for (size_t i = 0; i < sw_name_words_count; i++)
+        if (sw_name_words_table[i].says == SW_SAYS_FORM)
+            listed |= sw_text_listed(sw_name_words_table[i].words, key);
+    return *key && listed;
 }
 
 /* Draws a sign to the pH before it, as bottles print it: "pH +", "pH - (5 L)".
@@ -58,7 +82,7 @@ static void join_sign(char *text)
 }
 
 /* A dash between letters parts words: "pH-Senker", but "pH-". */
-static void fold(const char *name, char text[NAME_SIZE])
+static void fold_all(const char *name, char text[NAME_SIZE])
 {
     size_t used = 0;
     char c;
@@ -90,158 +114,74 @@ static void cut_tail(char *text)
     }
 }
 
-static bool has_word(const char *text, const char *const *words, size_t count)
-{
-    for (const char *at = text; *at; at++)
-        for (size_t i = 0; i < count; i++)
-            if (sw_text_word_at(text, at, words[i]))
-                return true;
-    return false;
-}
-
-static bool has_part(const char *text, const char *const *parts, size_t count)
-{
-    for (size_t i = 0; i < count; i++)
-        if (strstr(text, parts[i]))
-            return true;
-    return false;
-}
-
-static bool ends_in(const char *text, const char *end)
-{
-    size_t length = strlen(text), least = strlen(end);
-    return length >= least && !strcmp(text + length - least, end);
-}
+static bool says(const folded_name *name, int what);
 
 /* Ahead of a word it is not meant: "for acid water", "anti-acid". */
 static bool is_of_other(const char *text, size_t length)
 {
-    static const char *const leads[] = {
-        "anti", "no",     "non",    "not",  "for",  "against", "gegen", "fur",
-        "ohne", "contre", "contra", "para", "pour", "tegen",   "voor",  "sans"};
-    for (size_t i = 0; i < COUNT(leads); i++) {
-        size_t lead = strlen(leads[i]) + 1;
-        if (length >= lead &&
-            sw_text_word_at(text, text + length - lead, leads[i]))
-            return true;
+    folded_name ahead = {.all = ""};
+    memcpy(ahead.noun, text, length);
+    return says(&ahead, SW_SAYS_AGAINST);
+}
+
+static bool has_word(const char *text, const char *word)
+{
+    while (*text && !sw_text_word_at(text, text, word))
+        text++;
+    return *text;
+}
+
+static bool stands(const folded_name *name, const char *words, int where)
+{
+    const char *noun = name->noun;
+    size_t length = strlen(noun), least = strlen(words);
+    switch (where) {
+    case SW_STANDS_ANYWHERE:
+        return has_word(name->all, words);
+    case SW_STANDS_PART:
+        return strstr(name->all, words);
+    case SW_STANDS_FIRST:
+        return sw_text_word_at(noun, noun, words);
+    case SW_STANDS_LAST:
+        return length >= least && !strcmp(noun + length - least, words) &&
+               !is_of_other(noun, length - least);
+    case SW_STANDS_END:
+        return length > least &&
+               sw_text_word_at(noun, noun + length - least - 1, words);
+    default:
+        return !strcmp(noun, words);
+    }
+}
+
+static bool says(const folded_name *name, int what)
+{
+    char words[SW_KEY_SIZE];
+    for (size_t i = 0; i < sw_name_words_count; i++) {
+        const sw_name_words_row *row = &sw_name_words_table[i];
+        const char *list = row->words;
+        while (row->says == what && sw_text_next_words(&list, words))
+            if (stands(name, words, row->stands))
+                return true;
     }
     return false;
 }
 
-/* Whether it is the name's noun: its first word, or its last. */
-static bool is_named(const char *text, const char *const *first,
-                     const char *const *last)
+sw_name_side sw_name_side_of(const char *text)
 {
-    for (; *first; first++)
-        if (sw_text_word_at(text, text, *first))
-            return true;
-    for (; *last; last++)
-        if (ends_in(text, *last) &&
-            !is_of_other(text, strlen(text) - strlen(*last)))
-            return true;
-    return false;
-}
-
-static bool names_acid(const char *all, const char *text)
-{
-    static const char *const down[] = {
-        "ph down",        "ph minus",    "ph-",      "ph reducer",
-        "ph lower",       "ph senker",   "ph moins", "ph menos",
-        "ph min",         "ph decrease", "lower ph", "bajar ph",
-        "reductor de ph", "phdown",      "phminus",  "ph reduce",
-        "ph senken"};
-    static const char *const first[] = {"acide",        "acido",    "nitric",
-                                        "phosphoric",   "sulfuric", "sulphuric",
-                                        "hydrochloric", "hno3",     "h3po4",
-                                        "h2so4",        NULL};
-    static const char *const last[] = {"acid",  "saure", "zuur",
-                                       "acide", "acido", NULL};
-    /* Acids by name that are sold as salts of potassium, or are none. */
-    static const char *const weak[] = {"humi",   "fulv",   "amin", "silic",
-                                       "kiesel", "kiezel", "algin"};
-    return has_word(all, down, COUNT(down)) ||
-           (!has_part(all, weak, COUNT(weak)) && is_named(text, first, last));
-}
-
-static bool names_base(const char *all, const char *text)
-{
-    static const char *const up[] = {
-        "ph up",          "ph plus", "ph+",     "ph raiser", "ph increase",
-        "ph heber",       "ph mas",  "ph rise", "raise ph",  "subir ph",
-        "elevador de ph", "phup",    "phplus",  "ph raise",  "ph erhohen",
-        "ph erhoher"};
-    static const char *const first[] = {
-        "hydroxyde", "hidroxido", "carbonato", "bicarbonato",  "silicato",
-        "soude",     "sosa",      "potasse",   "lejia",        "lessive",
-        "bleach",    "alkaline",  "javel",     "eau de javel", NULL};
-    static const char *const last[] = {
-        "lye",          "lauge",       "loog",
-        "caustic",      "alkali",      "alkaline",
-        "hydroxide",    "hydroxid",    "carbonate",
-        "carbonat",     "karbonat",    "carbonaat",
-        "carb",         "silicate",    "silikat",
-        "silicaat",     "caustique",   "caustica",
-        "basisch",      "bleach",      "bleiche",
-        "bleichmittel", "bleekmiddel", "hypochlorite",
-        "hypochlorit",  NULL};
-    static const char *const whole[] = {"base", "basis", "lime", "potash",
-                                        "soda"};
-    for (size_t i = 0; i < COUNT(whole); i++)
-        if (!strcmp(text, whole[i]))
-            return true;
-    return has_word(all, up, COUNT(up)) || is_named(text, first, last);
-}
-
-static bool names_peroxide(const char *text)
-{
-    static const char *const words[] = {"peroxide", "wasserstoffperoxid",
-                                        "peroxido", "peroxyde",
-                                        "h2o2",     "waterstofperoxide"};
-    return has_word(text, words, COUNT(words));
-}
-
-static bool names_vinegar(const char *text)
-{
-    static const char *const words[] = {
-        "vinegar", "essig",      "vinaigre", "vinagre", "azijn",
-        "acetic",  "essigsaure", "acetique", "acetico", "azijnzuur"};
-    return has_word(text, words, COUNT(words));
-}
-
-static bool names_water(const char *text)
-{
-    static const char *const whole[] = {
-        "water",       "wasser",         "eau",
-        "agua",        "rinse water",    "tap water",
-        "pure water",  "clean water",    "rain water",
-        "well water",  "ro water",       "distilled water",
-        "plain water", "spulwasser",     "leitungswasser",
-        "regenwasser", "eau pure",       "eau de pluie",
-        "agua pura",   "agua de lluvia", "kraanwater",
-        "regenwater",  "spoelwater",     "eau du robinet"};
-    for (size_t i = 0; i < COUNT(whole); i++)
-        if (!strcmp(text, whole[i]))
-            return true;
-    return false;
-}
-
-sw_name_side sw_name_side_of(const char *name)
-{
-    /* Where one of these stands too, the other word is of what it is against.
-     */
-    static const char *const acids[] = {"acid", "saure", "sauer", "zuur"};
-    static const char *const bases[] = {"lauge", "alkali", "carbonat", "base",
-                                        "loog"};
-    char all[NAME_SIZE], text[NAME_SIZE];
-    fold(name, all);
-    fold(name, text);
-    cut_tail(text);
-    if (names_peroxide(all) || names_vinegar(all))
-        return names_vinegar(all) ? SW_NAMES_VINEGAR : SW_NAMES_PEROXIDE;
-    bool acid = names_acid(all, text), base = names_base(all, text);
-    if (acid && !base && !has_part(all, bases, COUNT(bases)))
+    folded_name name;
+    fold_all(text, name.all);
+    memcpy(name.noun, name.all, sizeof name.noun);
+    cut_tail(name.noun);
+    if (says(&name, SW_SAYS_VINEGAR))
+        return SW_NAMES_VINEGAR;
+    if (says(&name, SW_SAYS_PEROXIDE))
+        return SW_NAMES_PEROXIDE;
+    bool acid = says(&name, SW_SAYS_LOWERS_PH) ||
+                (says(&name, SW_SAYS_ACID) && !says(&name, SW_SAYS_NO_ACID));
+    bool base = says(&name, SW_SAYS_RAISES_PH) || says(&name, SW_SAYS_BASE);
+    if (acid && !base && !says(&name, SW_SAYS_BASE_BESIDE))
         return SW_NAMES_ACID;
-    if (base && !acid && !has_part(all, acids, COUNT(acids)))
+    if (base && !acid && !says(&name, SW_SAYS_ACID_BESIDE))
         return SW_NAMES_BASE;
-    return names_water(text) ? SW_NAMES_WATER : SW_NAMES_NONE;
+    return says(&name, SW_SAYS_WATER) ? SW_NAMES_WATER : SW_NAMES_NONE;
 }

@@ -335,25 +335,18 @@ static bool is_near(const sw_product *p, double said, double held)
 static sw_status check_grade(const sw_product *p, const char *name,
                              sw_error *error)
 {
-    static const char *const oxides[2] = {"P2O5", "K2O"};
-    const double *amount = p->per_g.amount;
-    double said[3], held[3] = {amount[SW_N] / 10};
-    bool as_oxides = true, as_elements = true;
+    double said[3], held[2][3];
     if (strstr(name, "CAS") || strstr(name, "ratio") ||
         !sw_label_grade(name, strlen(name), said))
         return SW_OK;
-    for (int i = 0; i < 2; i++) {
-        sw_parameter oxide = {.component_per_mg = 1};
-        (void)sw_parameter_find(oxides[i], &oxide, NULL);
-        double element = amount[i ? SW_K : SW_P] / 10;
-        held[i + 1] = element / oxide.component_per_mg;
-        as_oxides = as_oxides && is_near(p, said[i + 1], held[i + 1]);
-        as_elements = as_elements && is_near(p, said[i + 1], element);
-    }
-    return is_near(p, said[0], held[0]) && (as_oxides || as_elements)
-               ? SW_OK
-               : sw_fail(error, SW_BAD_NAME_NOT_GRADE, said[0], said[1],
-                         said[2], held[0], held[1], held[2]);
+    sw_grade_of(&p->per_g, p->per_g.amount[SW_N], held);
+    for (int as = 0; as < 2; as++)
+        if (is_near(p, said[0], held[as][0]) &&
+            is_near(p, said[1], held[as][1]) &&
+            is_near(p, said[2], held[as][2]))
+            return SW_OK;
+    return sw_fail(error, SW_BAD_NAME_NOT_GRADE, said[0], said[1], said[2],
+                   held[0][0], held[0][1], held[0][2]);
 }
 
 /* ---- Acid, base, water or none of these ------------------------------------

@@ -116,25 +116,12 @@ static double urea_of(const sw_content *c)
 
 void sw_brine_moles(const sw_content *c, double *mol_per_l)
 {
-    static const struct {
-        sw_master master;
-        sw_ion ion;
-    } reference[] = {
-        {SW_AT_Ca, SW_ION_CA},       {SW_AT_Mg, SW_ION_MG},
-        {SW_AT_K, SW_ION_K},         {SW_AT_Na, SW_ION_NA},
-        {SW_AT_NH4, SW_ION_NH4},     {SW_AT_Fe2, SW_ION_FE},
-        {SW_AT_Mn, SW_ION_MN},       {SW_AT_Zn, SW_ION_ZN},
-        {SW_AT_Cu, SW_ION_CU},       {SW_AT_Cl, SW_ION_CL},
-        {SW_AT_NO3, SW_ION_NO3},     {SW_AT_SO4, SW_ION_SO4},
-        {SW_AT_PO4, SW_ION_H2PO4},   {SW_AT_CO3, SW_ION_CO2},
-        {SW_AT_H3BO3, SW_ION_H3BO3}, {SW_AT_H4SiO4, SW_ION_H4SIO4},
-        {SW_AT_MoO4, SW_ION_MOO4},   {SW_AT_Cit, SW_ION_H3CIT},
-    };
     double mol[SW_MASTER_COUNT];
     sw_brine_masters(c, mol);
-    memset(mol_per_l, 0, SW_IONS * sizeof *mol_per_l);
-    for (size_t i = 0; i < sizeof reference / sizeof *reference; i++)
-        mol_per_l[reference[i].ion] = mol[reference[i].master];
+    for (int i = 0; i < SW_IONS; i++) {
+        sw_master all = sw_ion_total((sw_ion)i);
+        mol_per_l[i] = all < SW_MASTER_COUNT ? mol[all] : 0;
+    }
     mol_per_l[SW_ION_UREA] = urea_of(c);
 }
 

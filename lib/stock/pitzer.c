@@ -12,11 +12,15 @@
 #include <string.h>
 
 #include "chemistry/constants.h"
-#include "table_pitzer.h"
 #include "table_stock_ions.h"
 
 #define B_DEBYE 1.2 /* (kg/mol)^1/2; the same for all salts */
 #define WATER_MOL_PER_KG 55.50837
+
+/* Which parameters a row gives. */
+enum { SW_PITZER_BINARY, SW_PITZER_THETA, SW_PITZER_PSI, SW_PITZER_LAMBDA };
+
+#include "table_pitzer.h"
 
 const char *sw_ion_name(sw_ion ion)
 {
@@ -31,6 +35,11 @@ int sw_ion_charge(sw_ion ion)
 sw_ion sw_ion_counts_as(sw_ion ion)
 {
     return (sw_ion)sw_stock_ions_table[ion].counts_as;
+}
+
+sw_master sw_ion_total(sw_ion ion)
+{
+    return (sw_master)sw_stock_ions_table[ion].total;
 }
 
 double sw_ion_molar_volume(sw_ion ion)
@@ -50,7 +59,7 @@ static void load_pair(sw_pitzer *p, const sw_pitzer_row *row)
 {
     sw_ion i = sw_ion_find(row->ion_1), k = sw_ion_find(row->ion_2);
     sw_pair pair = {.known = true, .fit_max_mol_per_kg = NAN};
-    if (!strcmp(row->kind, "binary")) {
+    if (row->kind == SW_PITZER_BINARY) {
         pair.beta0 = row->beta0;
         pair.beta1 = row->beta1;
         pair.beta2 = row->beta2;
@@ -75,9 +84,9 @@ void sw_pitzer_load(sw_pitzer *p)
         for (int i = 0; i < 3; i++)
             if (t.ion[i] < SW_IONS)
                 p->interacts[t.ion[i]] = true;
-        if (!strcmp(row->kind, "psi"))
+        if (row->kind == SW_PITZER_PSI)
             p->psi[p->psi_count++] = t;
-        else if (!strcmp(row->kind, "lambda"))
+        else if (row->kind == SW_PITZER_LAMBDA)
             p->lambda[p->lambda_count++] = t;
         else
             load_pair(p, row);

@@ -8,6 +8,7 @@
 
 #include "saltwright.h"
 
+#include "chemistry/constants.h"
 #include "list_stock_ions.h"
 
 /* reference/stock_ions.csv, in its order. */
@@ -23,6 +24,8 @@ const char *sw_ion_name(sw_ion ion);
 int sw_ion_charge(sw_ion ion);
 /* Of a weak acid the form that the alkalinity refers to; else the ion. */
 sw_ion sw_ion_counts_as(sw_ion ion);
+/* The master whose total is counted as this ion; SW_MASTER_COUNT: none. */
+sw_master sw_ion_total(sw_ion ion);
 /* mL that a mol takes in dilute water. */
 double sw_ion_molar_volume(sw_ion ion);
 /* The ion so named, or SW_IONS. */

@@ -2,6 +2,7 @@
 #include "suite.h"
 
 #include "rows.h"
+#include "chemistry/constants.h"
 #include "saturate.h"
 #include "table_solubility.h"
 #include "table_stock_ions.h"

@@ -88,7 +88,7 @@ def parameter_breaches(folder):
     """Components that parameters.csv names and components.csv does not."""
     with open(os.path.join(folder, "parameters.csv"), encoding="utf-8") as file:
         named = {row["component"] for row in csv.DictReader(file)
-                 if row["kind"] == "component"}
+                 if row["kind"] == "COMPONENT"}
     for name in sorted(named - names_of(folder, "components.csv")):
         yield f"parameters.csv: '{name}' is not in components.csv"
 

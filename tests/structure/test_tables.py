@@ -59,7 +59,7 @@ class Tables(unittest.TestCase):
     def test_a_component_that_is_none_is_found(self):
         readme = ("# Tables\n\n## components.csv\n\n`name`\n\n"
                   "## parameters.csv\n\n`name` `kind` `component`\n")
-        parameters = "name,kind,component,source\nK2O,component,{},law\n"
+        parameters = "name,kind,component,source\nK2O,COMPONENT,{},law\n"
         for name, complaint in (("K", ""), ("Q", "'Q' is not in components")):
             with tempfile.TemporaryDirectory() as folder:
                 for file, text in (("README.md", readme),
