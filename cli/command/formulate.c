@@ -23,17 +23,19 @@ static exit_code run(const cli_options *options)
         return show_report(report_ph_alone(alone), &settings,
                            ph_alone_exit_code(alone));
     }
-    return show_run(run_formulate("formulate", inputs, &settings));
+    cli_run *found = run_formulate("formulate", inputs, &settings);
+    run_try_ranges(found);
+    return show_run(found);
 }
 
 static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
 
 static const option_id taken[] = {
     OPTIONS_ONE_WATER, OPTIONS_TARGET,    OPTIONS_TARGET_OF, OPTIONS_SHELF,
-    OPT_VOLUME,        OPTIONS_CLOSENESS, OPT_TO_EC,         OPT_WHY,
-    OPT_TRADE_OFF,     OPT_CURVE,         OPT_TEMPERATURE,   OPTIONS_SCALE,
-    OPTIONS_METERS,    OPT_AMOUNTS,       OPT_FOR,           OPTIONS_RESULT,
-    OPT_COUNT};
+    OPT_VOLUME,        OPTIONS_CLOSENESS, OPT_KEEP_RANGES,   OPT_TO_EC,
+    OPT_WHY,           OPT_TRADE_OFF,     OPT_CURVE,         OPT_TEMPERATURE,
+    OPTIONS_SCALE,     OPTIONS_METERS,    OPT_AMOUNTS,       OPT_FOR,
+    OPTIONS_RESULT,    OPT_COUNT};
 
 const cli_task command_formulate = {
     .required = required, .options = taken, .run = run};

@@ -121,6 +121,27 @@ static void say_unmet(doc_block *block, const cli_report *report)
             doc_say(block, DOC_BAD, "%s: %s.", words_unmet_kinds[i].word, list);
 }
 
+/* Of the recipe that a solution shows. */
+static double value_of(const sw_solution *solution)
+{
+    return solution->fewer.closest.count ? solution->fewer.objective
+                                         : solution->certificate.objective;
+}
+
+/* "A recipe that meets all 16 exists: ..." */
+static void say_in_range(doc_block *block, const cli_report *report)
+{
+    size_t met, all;
+    if (!report->in_range)
+        return;
+    const char *measure =
+        sw_objective_facts_of(report->solution->objective)->value;
+    sw_count_met(report->assessment, &met, &all);
+    doc_say(block, DOC_PLAIN, SAY_VERDICT_IN_RANGE, all, measure,
+            value_of(report->in_range), value_of(report->solution),
+            report_in_steps(report) ? ", before amounts are whole steps" : "");
+}
+
 static void say_where_set(doc_block *block, doc_tone tone, const char *text)
 {
     if (text && *text)
@@ -136,6 +157,7 @@ static void say_result(doc_block *block, const cli_report *report)
         doc_say(block, DOC_BAD, SAY_VERDICT_TANKS, report->stock->limit);
     say_met(block, report, report_say_before(block, report));
     say_unmet(block, report);
+    say_in_range(block, report);
     report_say_reasons(block, report);
     say_where_set(block, DOC_PLAIN, words_best_is_nothing(report));
     words_drift(report, drift, sizeof drift);

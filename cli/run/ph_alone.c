@@ -17,11 +17,11 @@ static void check_options(const cli_options *options)
     static const option_id of_recipe[] = {
         OPT_SCALE_STEP,  OPT_FINE_STEP,   OPT_TRACE_SOLUTION,
         OPT_WHOLE_PACKS, OPT_SEARCH_TIME, OPT_OBJECTIVE,
-        OPT_EQUAL,       OPT_TO_EC,       OPT_METER_AT,
-        OPT_AMOUNTS,     OPT_WHY,         OPT_TRADE_OFF,
-        OPT_CURVE,       OPT_HOW_SURE,    OPT_MEASURED_EC,
-        OPT_MEASURED_PH, OPT_DOUBT,       OPT_FOR,
-        OPT_COUNT};
+        OPT_EQUAL,       OPT_KEEP_RANGES, OPT_TO_EC,
+        OPT_METER_AT,    OPT_AMOUNTS,     OPT_WHY,
+        OPT_TRADE_OFF,   OPT_CURVE,       OPT_HOW_SURE,
+        OPT_MEASURED_EC, OPT_MEASURED_PH, OPT_DOUBT,
+        OPT_FOR,         OPT_COUNT};
     const char *stray = options_any(options, of_recipe);
     if (stray)
         leave(complain_usage("formulate", SAY_NOT_OF_PH, stray));

@@ -21,6 +21,8 @@ typedef struct cli_report {
     const cli_settings *settings;
     const cli_inputs *inputs;
     const sw_solution *solution;     /* NULL: the recipe was given */
+    const sw_solution *in_range;     /* another, which meets every target that
+                                        the one shown does not; or NULL */
     const sw_recipe *recipe;         /* NULL: there is none, after a conflict */
     const sw_assessment *assessment; /* NULL without a recipe */
     const sw_front *front;           /* what fit is bought with; or NULL */

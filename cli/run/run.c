@@ -25,6 +25,7 @@ sw_problem run_problem(const cli_inputs *inputs, const cli_settings *settings)
                         .target = inputs->target,
                         .shelf = inputs->shelf,
                         .objective = settings->objective,
+                        .keep_bands = settings->keep_ranges,
                         .conditions = settings->conditions};
 }
 
@@ -197,13 +198,12 @@ static size_t add_reports(const cli_report *report, const sw_water **reports,
     return waters->count + made_up;
 }
 
-exit_code run_judge(cli_run *run, const sw_content *water, bool brief)
+/* The report's recipe in a water. */
+static exit_code assess(const cli_report *report, const sw_content *water,
+                        bool brief, sw_assessment **out)
 {
     sw_error error = {0};
-    const cli_report *report = &run->report;
     size_t most = report->inputs->waters.count + 1;
-    if (!report->recipe)
-        return EXIT_DONE;
     const sw_water **reports = memory_array(most, sizeof(const sw_water *));
     double *shares = memory_array(most, sizeof *shares);
     sw_mix mix =
@@ -212,12 +212,66 @@ exit_code run_judge(cli_run *run, const sw_content *water, bool brief)
     mix.shares = shares;
     mix.report_count = add_reports(report, reports, shares);
     mix.brief = brief;
-    mix.conditions.start = run->solution ? run->solution->start : NULL;
-    sw_status status = sw_assess(&mix, &run->assessment, &error);
-    run->report.assessment = run->assessment;
+    mix.conditions.start = report->solution ? report->solution->start : NULL;
+    sw_status status = sw_assess(&mix, out, &error);
     free(reports);
     free(shares);
     return status == SW_OK ? EXIT_DONE : complain_error(&error);
+}
+
+exit_code run_judge(cli_run *run, const sw_content *water, bool brief)
+{
+    if (!run->report.recipe)
+        return EXIT_DONE;
+    exit_code code = assess(&run->report, water, brief, &run->assessment);
+    run->report.assessment = run->assessment;
+    return code;
+}
+
+/* ---- Whether another meets every target ---------------------------------*/
+
+static bool misses_some(const cli_report *report)
+{
+    size_t met, all;
+    const sw_solution *solution = report->solution;
+    if (!report->assessment || solution->outcome != SW_OPTIMAL ||
+        solution->conflict_count || report->settings->keep_ranges ||
+        sw_objective_facts_of(solution->objective)->kind == SW_OF_AMOUNTS)
+        return false;
+    sw_count_met(report->assessment, &met, &all);
+    return met < all;
+}
+
+static bool meets_all(const cli_report *as, const sw_solution *solution)
+{
+    size_t met = 0, all = 1;
+    sw_assessment *assessment = NULL;
+    cli_report report = *as;
+    if (solution->outcome != SW_OPTIMAL || solution->misses_ph)
+        return false;
+    report.solution = solution;
+    report.recipe = report_recipe_of(solution);
+    leave_unless_done(assess(&report, &solution->water, false, &assessment));
+    report.assessment = assessment;
+    sw_count_met(assessment, &met, &all);
+    bool harms = report_is_dangerous(&report) && !report_is_dangerous(as);
+    sw_assessment_free(assessment);
+    return met == all && !harms;
+}
+
+void run_try_ranges(cli_run *run)
+{
+    sw_error error = {0};
+    const cli_report *report = &run->report;
+    sw_problem problem = run_problem_asked(report->inputs, report->settings);
+    problem.keep_bands = true;
+    if (!misses_some(report))
+        return;
+    expect_ok(
+        sw_formulate(report->inputs->solver, &problem, &run->in_range, &error),
+        &error);
+    if (meets_all(report, run->in_range))
+        run->report.in_range = run->in_range;
 }
 
 /* Of tanks in use, unless they must not be used. */
@@ -378,5 +432,6 @@ void run_free(void *thing)
     sw_why_free(run->why);
     sw_conflict_free(run->conflict);
     sw_assessment_free(run->assessment);
+    sw_solution_free(run->in_range);
     sw_solution_free(run->solution);
 }

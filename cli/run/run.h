@@ -16,6 +16,7 @@ typedef struct cli_run {
                               owns its assumptions */
     sw_content content;    /* of the only water of these inputs */
     sw_solution *solution; /* each of these may be NULL */
+    sw_solution *in_range;
     sw_assessment *assessment;
     sw_conflict *conflict;
     sw_why *why;
@@ -48,6 +49,9 @@ void run_adopt(cli_run *run, sw_solution *solution);
 exit_code run_judge(cli_run *run, const sw_content *water, bool brief);
 /* The same and the rest; a failure ends the program, as from here on. */
 void run_finish(cli_run *run, const sw_content *water, run_depth depth);
+/* Of a recipe that misses targets: whether one meets them all, at a price in
+ * closeness.  To be asked for with --keep-ranges. */
+void run_try_ranges(cli_run *run);
 /* As deep as the settings ask for. */
 run_depth run_depth_of(const cli_settings *settings);
 /* All of it: scales the target, solves, weighs, and finds the rest. */

@@ -71,6 +71,7 @@ static const struct {
     size_t offset; /* of a bool */
 } flags[] = {{OPT_BRIEF, AT(brief)},
              {OPT_WHY, AT(why)},
+             {OPT_KEEP_RANGES, AT(keep_ranges)},
              {OPT_HOW_SURE, AT(how_sure)},
              {OPT_TRADE_OFF, AT(trade_off)},
              {OPT_STRICT, AT(strict)},

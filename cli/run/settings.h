@@ -28,6 +28,7 @@ typedef struct cli_settings {
     sw_conditions conditions;
     double meter_c; /* where an EC meter is read; NaN: not asked for */
     sw_objective objective;
+    bool keep_ranges;       /* accepted ranges are limits */
     double equal_share;     /* what is equal to the closest; 0: nothing */
     double to_ec_ms_per_cm; /* NaN: as strong as the target */
     double drained;     /* of the feed, the share that drains; NaN: not said */

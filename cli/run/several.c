@@ -175,6 +175,7 @@ static void run_stage(const cli_inputs *shared, const cli_settings *settings,
     run_scale_target(&run->inputs, settings, NULL);
     leave_unless_done(run_solve(run, true));
     run_finish(run, &run->solution->water, run_depth_of(settings));
+    run_try_ranges(run);
 }
 
 static void free_stages(void *thing)

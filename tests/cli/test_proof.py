@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """What stands under Proof is exactly true of the recipe above it."""
 import os
+import re
 import tempfile
 import unittest
 
@@ -91,6 +92,55 @@ class Exact(unittest.TestCase):
         said = self.said(*BASIL[:4], *self.files(shelf=shelf))
         self.assertIn("gave way, as little as acids, bases and the mix of "
                       "waters allow within the others: pH max 6.2", said)
+
+
+class InRange(unittest.TestCase):
+    """The closest may miss what another recipe meets, and says so."""
+    WATER = ("Ca=%dmg/L,Mg=27mg/L,Na=19.95mg/L,K=2.4mg/L,NO3-N=4.07mg/L,"
+             "Cl=31mg/L,S=0mg/L,pH=6.2,alkalinity=%dmg/L CaCO3")
+    SAID = re.compile(r"--keep-ranges gives a recipe that meets all (\d+), "
+                      r"though less close as a whole: (distance|worst "
+                      r"deviation) (\S+), not ([^ ,]+)(, before amounts are "
+                      r"whole steps)?\. ")
+
+    def found(self, ca, alkalinity, *more):
+        """What is said of another recipe; of this one how many targets it
+        misses, and its distance."""
+        given = ["--water", self.WATER % (ca, alkalinity), *BASIL[2:], *more]
+        result = run_json("formulate", *given)
+        rows = [row for block in ("components", "measures")
+                for row in result[block] if row.get("verdict")]
+        missed = sum(row["verdict"] != "met" for row in rows)
+        verdict = " ".join(result["verdict"]) + " "
+        said = self.SAID.search(verdict)
+        self.assertEqual(bool(said), "--keep-ranges" in verdict)
+        return said, len(rows), missed, result.get("fewest", {}).get(
+            "deviations", result["certificate"]["objective"])
+
+    def test_it_is_said_exactly_where_it_gives_all_met(self):
+        seen = set()
+        for water in ((104, 290), (104, 310), (104, 420), (124, 345),
+                      (124, 360)):
+            for more in ([], ["--objective", "even"]):
+                said, rows, missed, is_now = self.found(*water, *more)
+                none, _, left, would = self.found(*water, *more,
+                                                  "--keep-ranges")
+                seen.add((missed > 0, bool(said)))
+                with self.subTest(water, more=more):
+                    self.assertIsNone(none)
+                    self.assertEqual(bool(said), missed > 0 and left == 0)
+                    if not said:
+                        continue
+                    self.assertEqual(int(said[1]), rows)
+                    self.assertEqual(said[3], f"{would:.4g}")
+                    self.assertEqual(said[4], f"{is_now:.4g}")
+                    self.assertGreater(would, is_now)
+        self.assertEqual(seen, {(True, True), (True, False), (False, False)})
+
+    def test_of_whole_steps_it_is_said_to_be_before_them(self):
+        steps = ["--scale-step", "1g", "--fine-step", "10mg"]
+        self.assertTrue(self.found(104, 310, *steps)[0][5])
+        self.assertFalse(self.found(104, 310)[0][5])
 
 
 if __name__ == "__main__":
