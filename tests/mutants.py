@@ -64,7 +64,7 @@ PATCHES = [("CMakeLists.txt", "VISIBILITY_PRESET hidden",
             "saltwright_internal SHARED EXCLUDE_FROM_ALL")]
 # These link what they test otherwise, or test no code.
 NOT_THESE = re.compile(r"every_call|scarcity|trials|memory|structure|tables|consumer|"
-                       r"cli_(faults|embedding|manual|readme)|headers|fuzz")
+                       r"cli_(embedding|manual|readme)|headers|fuzz")
 
 
 def run(command, seconds=None, **kind):
@@ -222,16 +222,16 @@ class Suites:
     def passes(self, name, mutant, seconds):
         command, kind = self.of[name]
         more = dict(word.split("=", 1) for word in kind.get("ENVIRONMENT", []))
-        if "SALTWRIGHT" in more:
-            more["SALTWRIGHT"] = f"{WORK}/saltwright"
+        if "SALTWRIGHT" in more: # the script would take part in faults
+            more["SALTWRIGHT"] = f"{WORK}/saltwright" if mutant.library else \
+                mutant.programs.get(COMMAND, COMMAND)
         elif command[0].startswith(BUILD):
             more["LD_PRELOAD"] = mutant.library
         command = [mutant.programs.get(command[0], command[0]),
                    *map(wrapped, command[1:])]
         return run(command, seconds, cwd=kind["WORKING_DIRECTORY"],
                    env={**os.environ, "CK_FORK": "no", **more,
-                        "MUTANT": mutant.library,
-                        "MUTANT_CLI": mutant.programs.get(COMMAND, COMMAND)}) == 0
+                        "MUTANT": mutant.library}) == 0
 
     def is_of(self, name, fault):
         """Whether it has a word of its name from the file's, by its stem."""
@@ -258,6 +258,8 @@ class Suites:
             if program.startswith(BUILD) and program not in mutant.programs and \
                     "cli" in (fault.room, self.rooms[name]):
                 continue # has nothing of the file
+            if name == "cli_faults" and mutant.library:
+                continue # puts a library of its own before the other
             if spent + self.cost.get(name, 0) > MANY or not self.fits(name):
                 continue
             noticed = not self.passes(name, mutant, 5 * self.cost[name] + 5)
@@ -302,7 +304,7 @@ class Bench:
             with open(f"{COPY}/{path}", "w", encoding="utf-8") as file:
                 file.write(text.replace(old, new))
         with open(f"{WORK}/saltwright", "w", encoding="utf-8") as file:
-            file.write('#!/bin/sh\nLD_PRELOAD=$MUTANT exec "$MUTANT_CLI" "$@"\n')
+            file.write(f'#!/bin/sh\nLD_PRELOAD=$MUTANT exec {COMMAND} "$@"\n')
         os.chmod(f"{WORK}/saltwright", 0o755)
         launcher = ["-DCMAKE_C_COMPILER_LAUNCHER=ccache"] if shutil.which(
             "ccache") else []

@@ -44,6 +44,16 @@ class Lacking(unittest.TestCase):
         self.assertEqual((audit.returncode, mixed.returncode), (0, 0))
 
 
+    def test_limits_not_judged_have_a_title_where_none_is_met(self):
+        for text in (WITHOUT_SODIUM, SOUND):
+            told = run("check", "--water", text.replace("Cl=31", "Cl=<200"),
+                       *COMMON, "--dose", "calcium nitrate=0.8g/L").stdout
+            met = "\nLimits met\n" in told
+            self.assertEqual(met, text is SOUND)
+            self.assertEqual("\nLimits not judged\n" in told, not met)
+            self.assertIn("\n  Not judged, as the report does not tell", told)
+
+
 class Judgement(unittest.TestCase):
     def test_every_command_judges_a_report_alike(self):
         ways = {"formulate": [], "check": ["--recipe", "examples/recipe.csv"],
