@@ -268,6 +268,42 @@ START_TEST(typical_purified_water_is_a_water_that_balances)
 }
 END_TEST
 
+/* 10 mmol/L of salt conduct 1.19 mS/cm at 25 degC (CRC Handbook), so that an EC
+ * of 0.6 is half of it, a little less for the strength; 5 meq/L of Ca alone
+ * add 0.26.  K is brought. */
+static double least_purified(double ca_mg_per_l, double ca_min, double ec_max)
+{
+    sw_kit kit;
+    double share;
+    const sw_content purified = {{0}};
+    kit_open(&kit);
+    kit.water[0].amount[SW_NA] = 229.9;
+    kit.water[0].amount[SW_CL] = 354.5;
+    kit.water[0].amount[SW_CA] = ca_mg_per_l;
+    kit_target(&kit, SW_K, 4);
+    kit_product(&kit, "potash", SW_K, 400);
+    kit_row(&kit, SW_CA, NAN, ca_min, NAN);
+    sw_target_row *ec = kit_row(&kit, SW_K, NAN, NAN, ec_max);
+    ec->kind = SW_TARGET_EC;
+    ec->name = "EC";
+    ck_assert_int_eq(sw_purified_least(kit.solver, &kit.problem, &purified,
+                                       &share, &kit.error),
+                     SW_OK);
+    kit_close(&kit);
+    return share;
+}
+
+/* Each percent is tried as it would be mixed; less than 40 % of the water has
+ * too little Ca, and no recipe. */
+START_TEST(as_much_purified_water_as_every_target_asks_is_found)
+{
+    ck_assert_double_eq_tol(least_purified(0, NAN, 0.6), 0.5, 0.03);
+    ck_assert_double_eq_tol(least_purified(100, 40, 1.1), 0.24, 0.03);
+    ck_assert_double_eq(least_purified(0, NAN, 1.3), 0);
+    ck_assert_double_nan(least_purified(100, 40, 0.3));
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -284,6 +320,7 @@ int main(void)
         errors_of_formulate_come_through,
         a_water_without_a_price_among_priced_ones_is_refused,
         typical_purified_water_is_a_water_that_balances,
+        as_much_purified_water_as_every_target_asks_is_found,
         NULL};
     return run_suite(suite_of("shares", tests));
 }
