@@ -334,7 +334,8 @@ START_TEST(a_ratio_at_its_bound_is_kept_of_traces_too)
 END_TEST
 
 /* What three figures would spoil goes to the figure on the other side, the max
- * or min of the product itself; where that is beyond, to more figures. */
+ * or min of the product itself; where that is beyond, to more figures, as many
+ * as a verdict tells apart: half a millionth of its limit. */
 START_TEST(an_amount_may_be_printed_at_its_own_limit)
 {
     static const struct {
@@ -344,7 +345,8 @@ START_TEST(an_amount_may_be_printed_at_its_own_limit)
     } cases[] = {{0.4993, 499.2, 600, 0, 0.5, 0.5, 3},
                  {0.4993, 499.2, 600, 0, 0.4999, 0.4993, 4},
                  {0.5007, 400, 500.8, 0.5, 1, 0.5, 3},
-                 {0.5007, 400, 500.8, 0.5001, 1, 0.5007, 4}};
+                 {0.5007, 400, 500.8, 0.5001, 1, 0.5007, 4},
+                 {9.0 / 14, 9e3 / 14, 9e3 / 14, 0, 1, 0.642857, 6}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         double g_per_l = cases[i].g_per_l;
         sw_recipe recipe = {.g_per_l = &g_per_l, .count = 1};
