@@ -213,6 +213,36 @@ START_TEST(each_water_gets_its_own_acid_or_base_and_never_both)
 }
 END_TEST
 
+/* Only the acid brings sulfur, and only the base, of which more is needed and
+ * which is tried first, potassium: what counts is what counts more. */
+START_TEST(acid_or_base_is_what_comes_closer_not_what_comes_first)
+{
+    for (int turn = 0; turn < 2; turn++) {
+        sw_kit kit;
+        kit_open(&kit);
+        for (size_t k = 0; k < 2; k++) {
+            kit.water[k].amount[SW_ALKALINITY] = 4;
+            kit.water[k].amount[SW_CARBON] = 4.5;
+        }
+        kit.problem.water_count = 2;
+        salt(&kit, "H2SO4");
+        salt(&kit, "KHCO3");
+        kit_target(&kit, SW_S, 60)->weight = turn ? 1 : 100;
+        kit_target(&kit, SW_K, 220)->weight = turn ? 100 : 1;
+        kit_ph_row(&kit, NAN, 5, 8);
+        sw_many *many = one(&kit);
+        ck_assert_int_eq(many->recipes[0].outcome, SW_OPTIMAL);
+        for (size_t k = 0; k < 2; k++)
+            for (int j = 0; j < 2; j++) {
+                double g_per_l = many->waters[k].amounts.g_per_l[j];
+                ck_assert_int_eq(g_per_l > 0.05, j == turn);
+            }
+        sw_many_free(many);
+        kit_close(&kit);
+    }
+}
+END_TEST
+
 /* Another setting is tried in each water, one at a time: here that gets there,
  * though nothing proves it. */
 START_TEST(a_search_cut_short_is_told_and_comes_no_closer)
@@ -552,6 +582,7 @@ int main(void)
         a_limit_holds_in_every_water_and_is_named_where_it_binds,
         limits_of_several_waters_give_way_by_the_least_sum,
         each_water_gets_its_own_acid_or_base_and_never_both,
+        acid_or_base_is_what_comes_closer_not_what_comes_first,
         a_search_cut_short_is_told_and_comes_no_closer,
         no_acid_is_poured_for_a_nutrient_beyond_the_ph,
         waters_in_shares_or_too_many_are_refused,
