@@ -55,7 +55,7 @@ NUMBER = re.compile(r"(?<![\w.])\d+\.\d+(e[-+]?\d+)?(?![\w.])")
 HEAD = re.compile(r"^\w[\w *]*?(\w+)\(") # of a function
 STATEMENT = re.compile(r"^\s+[\w>.*\[\]-]+( [-+*/]?= .*|\(.*\));$")
 # What frees is seen by the tests of memory, which are not among these.
-PLAIN = re.compile(r"^\s*(#|/\*|\*|//|case |return;|break;|(\w+_)?free\(|va_end\(|"
+PLAIN = re.compile(r"^\s*(#|/\*|\*|//|case |return;|break;|(\w+_)?free\(|SW_FREE\(|va_end\(|"
                    r".*\bsw_fail_memory)")
 # What the copy is built with, so that one file can be put before the library.
 PATCHES = [("CMakeLists.txt", "VISIBILITY_PRESET hidden",

@@ -81,6 +81,27 @@ START_TEST(a_water_that_is_not_used_does_not_set_it)
 }
 END_TEST
 
+/* The water has more iron than is allowed: what is a source of iron, and of a
+ * tenth of that in manganese at most, adds none for the manganese's sake. */
+START_TEST(a_source_is_of_what_it_holds_ten_times_more_of)
+{
+    static const double manganese_mg_per_g[] = {10, 10.5};
+    for (int i = 0; i < 2; i++) {
+        sw_kit kit;
+        kit_open(&kit);
+        kit.water[0].amount[SW_FE] = 3;
+        kit_row(&kit, SW_FE, NAN, NAN, 2);
+        kit_target(&kit, SW_MN, 0.5);
+        kit_product(&kit, "mix", SW_FE, 100)->per_g.amount[SW_MN] =
+            manganese_mg_per_g[i];
+        kit.problem.nearest = true;
+        ck_assert_int_eq(kit_solve(&kit), SW_OK);
+        ck_assert_int_eq(kit_amount(&kit, 0) > 0.01, i);
+        kit_close(&kit);
+    }
+}
+END_TEST
+
 START_TEST(without_ceilings_it_may_rise_without_end)
 {
     sw_kit kit;
@@ -195,6 +216,7 @@ int main(void)
         what_is_held_beside_the_limits_says_for_whose_sake,
         what_the_water_brings_counts_not_against_it,
         a_water_that_is_not_used_does_not_set_it,
+        a_source_is_of_what_it_holds_ten_times_more_of,
         without_ceilings_it_may_rise_without_end,
         a_litre_of_a_weak_product_is_a_limit_with_a_name,
         what_no_litre_holds_may_be_what_conflicts,
