@@ -113,6 +113,9 @@ typedef struct sw_sample_audit {
     sw_fitness fitness;     /* the worst among limits, and which it is */
     char limit[32], use[32];
     bool danger;            /* no crop should get it */
+    bool gas;               /* acid drives out of it what harms */
+    bool no_alkalinity;     /* it is doubtful since that is not reported */
+    char lacking[64];       /* the ion that must be in it, not reported; or "" */
     bool doubtful; /* nobody knows the acid that it needs, or a gap of its charges
                       leaves that open */
 } sw_sample_audit;

@@ -23,6 +23,12 @@ static bool tells_lack(const sw_note *note)
     return !audit_doubts(note) && !strcmp(note->code, "lacking-by-charge");
 }
 
+/* What the verdict does not point to as a danger. */
+static bool tells_gas(const sw_note *note)
+{
+    return audit_gives_gas(note) && note->severity < SW_DANGER;
+}
+
 /* The notes that `are` so; whether there are any. */
 static bool say_notes(doc_block *verdict, const cli_audit *audit,
                       bool (*are)(const sw_note *))
@@ -239,6 +245,7 @@ doc_record *report_audit(const cli_audit *audit)
     else
         say_suitable(verdict, audit);
     say_danger(verdict, audit);
+    say_notes(verdict, audit, tells_gas);
     report_water(report, "water", audit->source, (double)NAN);
     doc_number(report, "score", audit->report->score);
     if (!isnan(audit->read_ms_per_cm)) {
@@ -270,13 +277,25 @@ static const char *use_text(audit_use use)
     return texts[use];
 }
 
+static bool holds(const sw_sample_audit *s)
+{
+    return s->finding == SW_AGREES || s->finding == SW_NOT_CHECKED;
+}
+
+static const char *finding_text(const sw_sample_audit *s)
+{
+    return holds(s) && *s->lacking ? "incomplete" : sw_finding_text(s->finding);
+}
+
 /* "charge balance", "Cl for irrigation", or both; where nothing disagrees,
- * what else makes the report unclear. */
+ * what the report lacks. */
 static void put_worst(doc_record *out, const sw_sample_audit *s)
 {
-    bool held = s->finding == SW_AGREES || s->finding == SW_NOT_CHECKED;
     bool limited = s->fitness != SW_FIT || s->danger;
-    const char *report = !held ? s->check : s->doubtful ? "acid in doubt" : "";
+    report_sentence lacks = {""};
+    if (*s->lacking)
+        lacks = report_words(SAY_ARCHIVE_LACKING, s->lacking);
+    const char *report = holds(s) ? lacks.text : s->check;
     doc_print(out, "remark", "%s%s%s%s%s", report,
               *report && limited ? "; " : "", limited ? s->limit : "",
               limited ? " for " : "", limited ? s->use : "");
@@ -290,7 +309,7 @@ static void put_sample(doc_block *block, const char *name,
     doc_text(out, "sample", name);
     DOC_NUMBERS(out, {"balance_percent", s->balance_percent},
                 {"ec_ratio", s->ec_ratio});
-    doc_text(out, "finding", sw_finding_text(s->finding));
+    doc_text(out, "finding", finding_text(s));
     if (s->finding != SW_NOT_CHECKED)
         doc_text(out, "check", s->check);
     doc_text(out, "fitness", sw_fitness_text(s->fitness));
@@ -334,6 +353,22 @@ static void say_usable(doc_block *verdict, const sw_archive *a)
         if (of[use])
             text_join(list, sizeof list, "; ", words[use], of[use]);
     doc_say(verdict, of[USE_NONE] ? DOC_BAD : DOC_PLAIN, "Samples: %s.", list);
+}
+
+/* What is to be done about those in doubt, or believed, before mixing. */
+static void say_lacks(doc_block *verdict, const sw_archive *a)
+{
+    size_t without = 0, incomplete = 0;
+    for (size_t i = 0; i < a->count; i++) {
+        without += a->samples[i].no_alkalinity;
+        incomplete += holds(&a->samples[i]) && *a->samples[i].lacking;
+    }
+    if (without)
+        doc_say(verdict, DOC_BAD, SAY_ARCHIVE_NO_ALKALINITY, without,
+                without == 1 ? "s" : "");
+    if (incomplete)
+        doc_say(verdict, DOC_BAD, SAY_ARCHIVE_INCOMPLETE, incomplete,
+                incomplete == 1 ? "s" : "");
 }
 
 static void say_column(doc_block *verdict, const sw_archive *a)
@@ -384,6 +419,7 @@ doc_record *report_archive(const cli_audit *audit)
     doc_block *verdict = doc_add(report, "verdict");
     say_balance(verdict, a);
     say_usable(verdict, a);
+    say_lacks(verdict, a);
     say_column(verdict, a);
     put_balance(report, a);
     report_rereadings(report, a->rereadings, a->rereading_count);

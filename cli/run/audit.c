@@ -25,10 +25,16 @@ bool audit_doubts(const sw_note *note)
     return note->about & (SW_ABOUT_REPORT | SW_ABOUT_DOUBT);
 }
 
-static bool is_doubted(const sw_audit_report *report)
+bool audit_gives_gas(const sw_note *note)
+{
+    return note->about & SW_ABOUT_GAS;
+}
+
+static bool has_note(const sw_audit_report *report,
+                     bool (*is)(const sw_note *note))
 {
     for (size_t i = 0; i < report->notes.count; i++)
-        if (audit_doubts(&report->notes.items[i]))
+        if (is(&report->notes.items[i]))
             return true;
     return false;
 }
@@ -72,7 +78,8 @@ audit_use audit_use_of(const sw_sample_audit *sample)
 static exit_code archive_exit_code(const sw_archive *archive)
 {
     for (size_t i = 0; i < archive->count; i++)
-        if (audit_use_of(&archive->samples[i]) > USE_RESTRICTED)
+        if (audit_use_of(&archive->samples[i]) > USE_RESTRICTED ||
+            archive->samples[i].gas)
             return EXIT_UNMET;
     return EXIT_DONE;
 }
@@ -89,7 +96,8 @@ exit_code audit_exit_code(const cli_audit *audit)
     if (audit->archive)
         return archive_exit_code(audit->archive);
     bool sound = audit_count_checks(audit, SW_DISAGREES) == 0 &&
-                 !is_doubted(audit->report) &&
+                 !has_note(audit->report, audit_doubts) &&
+                 !has_note(audit->report, audit_gives_gas) &&
                  (audit_is_of_solution(audit)
                       ? is_as_wanted(audit->report)
                       : audit_count_limits(audit, SW_UNFIT) == 0);

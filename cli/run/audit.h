@@ -27,6 +27,8 @@ size_t audit_count_checks(const cli_audit *audit, sw_finding finding);
 /* Whether a note keeps the water from being mixed, or its acid from being
  * poured. */
 bool audit_doubts(const sw_note *note);
+/* Whether it tells of gas that acid drives out. */
+bool audit_gives_gas(const sw_note *note);
 /* How many limits are kept so well. */
 size_t audit_count_limits(const cli_audit *audit, sw_fitness fitness);
 
@@ -46,8 +48,9 @@ bool audit_is_of_solution(const cli_audit *audit);
 /* The file of which samples with defects are left out; NULL: none is. */
 const sw_waters *audit_refused(const cli_audit *audit);
 
-/* EXIT_UNMET when a check disagrees, a note doubts it, the water is unsuitable
- * for a use, or a solution misses its target or endangers the crop. */
+/* EXIT_UNMET when a check disagrees, a note doubts it or tells of gas, the
+ * water is unsuitable for a use, or a solution misses its target or endangers
+ * the crop. */
 exit_code audit_exit_code(const cli_audit *audit);
 
 #endif

@@ -369,6 +369,7 @@ exit_code many_exit_code(const cli_many *many)
     bool sound =
         many_all_met(many) == many->shared->waters.count && !many->open_count;
     for (size_t k = 0; k < many->several.count; k++)
-        sound = sound && !report_is_doubted(many->several.reports[k]);
+        sound = sound && !report_is_doubted(many->several.reports[k]) &&
+                !report_gives_gas(many->several.reports[k]);
     return sound && !many_is_stopped(many) ? EXIT_DONE : EXIT_UNMET;
 }

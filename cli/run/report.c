@@ -392,6 +392,11 @@ bool report_is_doubted(const cli_report *report)
     return about_of(report) & SW_ABOUT_DOUBT;
 }
 
+bool report_gives_gas(const cli_report *report)
+{
+    return about_of(report) & SW_ABOUT_GAS;
+}
+
 bool report_is_undetermined(const cli_report *report)
 {
     return report->solution && report->solution->outcome == SW_UNDETERMINED;
@@ -461,8 +466,8 @@ exit_code report_exit_code(const cli_report *report)
                  sw_alkalinity_is_known(&report->assessment->finished);
     return solved && met && known && dissolved && weighed &&
                    !report_readings_are_off(report) &&
-                   !report_is_dangerous(report) &&
-                   !(about_of(report) & (SW_ABOUT_DOUBT | SW_ABOUT_GAS))
+                   !report_is_dangerous(report) && !report_is_doubted(report) &&
+                   !report_gives_gas(report)
                ? EXIT_DONE
                : EXIT_UNMET;
 }

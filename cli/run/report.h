@@ -159,6 +159,8 @@ typedef void report_note_visitor(void *context, const sw_note *note);
 bool report_is_dangerous(const cli_report *report);
 /* Whether the acid hangs on what a report of its waters leaves in doubt. */
 bool report_is_doubted(const cli_report *report);
+/* Whether acid drives out of one of them what harms. */
+bool report_gives_gas(const cli_report *report);
 /* Whether nothing is told but what to find out about a water first. */
 bool report_is_undetermined(const cli_report *report);
 /* Those of one severity, the cautions left out; and how many they are. */

@@ -55,6 +55,19 @@ static void note_worst_check(const sw_evidence *evidence, sw_sample_audit *out)
     out->ec_ratio = rows[SW_CHECK_EC].value;
 }
 
+/* What a report is doubtful for without, or, believed, is incomplete for. */
+static void note_lack(const sw_water *water, sw_sample_audit *out)
+{
+    sw_charge charge;
+    bool follows = water->is_solution &&
+                   !(sw_solution_open_alkalinity(water, SW_CHARGE_FALSE_PERCENT,
+                                                 &charge) > 0.0);
+    out->no_alkalinity =
+        out->doubtful && !water->alkalinity_reported && !follows;
+    if (!out->doubtful && !isnan(sw_lacking_by_charge(water, &charge)))
+        snprintf(out->lacking, sizeof out->lacking, "%s", charge.missing);
+}
+
 /* Of which an audit says that it is doubtful, by no check alone. */
 static sw_status note_doubt(const work *w, const sw_water *water,
                             sw_sample_audit *out, sw_error *error)
@@ -64,6 +77,7 @@ static sw_status note_doubt(const work *w, const sw_water *water,
     out->doubtful =
         sw_notes_are_about(&found, 0, SW_ABOUT_REPORT | SW_ABOUT_DOUBT);
     sw_notes_free(&found);
+    note_lack(water, out);
     if (out->doubtful && out->finding < SW_DOUBTFUL) {
         out->finding = SW_DOUBTFUL;
         out->check = sw_gap_of(water).meq_per_l != 0.0
@@ -94,6 +108,7 @@ static sw_status note_worst_limit(const sw_water *water,
         const sw_guideline_row *row = &rows.items[i];
         bool danger =
             row->below ? row->value < row->danger : row->value > row->danger;
+        out->gas |= row->gas && row->fitness != SW_FIT && !isnan(row->value);
         if (!(danger && !out->danger) && !(is_worse(row, out) && !out->danger))
             continue;
         out->danger = danger;

@@ -322,6 +322,8 @@ static sw_status fill_solution(const sw_sampling *given,
     sw_status status = check(&sample, conditions, report, error);
     if (status == SW_OK)
         status = sw_sample_compare(&sampling, report, error);
+    if (status == SW_OK)
+        status = sw_audit_doubts(&sample, conditions, &report->notes, error);
     /* what no equilibrium has is said already */
     if (status == SW_OK && !isnan(report->chemistry.ph))
         status = assess(&sampling, conditions, report, error);

@@ -279,21 +279,24 @@ sw_status sw_say_gap(const sw_water *water, const sw_gap *open,
                         SW_MG_CACO3_PER_MEQ * given, least, acid);
 }
 
-/* Of the one main ion that a report lacks, where much of it must be there: an
- * alkalinity that lacks is told before, and one that may be what is wrong with
- * the acid that hangs on it. */
+double sw_lacking_by_charge(const sw_water *water, sw_charge *charge)
+{
+    bool either = sw_charge_either_gap(water, charge) != 0.0;
+    double closing = sw_charge_closing_amount(charge);
+    bool is_much = fabs(sw_charge_percent(charge)) > SW_CHARGE_FALSE_PERCENT;
+    return either || charge->last_missing == SW_ALKALINITY || !is_much
+               ? NAN
+               : closing;
+}
+
 static void tell_lacking(const sw_water *water, sw_notes *notes)
 {
     sw_charge charge;
     char amount[SW_FIGURE_BYTES];
-    sw_charge_add_up(water, &charge);
-    double closing = sw_charge_closing_amount(&charge);
-    if (sw_charge_either_gap(water, &charge) != 0.0 || isnan(closing) ||
-        charge.last_missing == SW_ALKALINITY ||
-        fabs(sw_charge_percent(&charge)) <= SW_CHARGE_FALSE_PERCENT)
-        return;
-    sw_notes_add(notes, SW_SAY_LACKING_BY_CHARGE, sw_water_name(water),
-                 sw_figure(closing, amount), charge.missing);
+    double closing = sw_lacking_by_charge(water, &charge);
+    if (!isnan(closing))
+        sw_notes_add(notes, SW_SAY_LACKING_BY_CHARGE, sw_water_name(water),
+                     sw_figure(closing, amount), charge.missing);
 }
 
 /* Charges further apart than 1030 E allows, and no acid worth a doubt: what an

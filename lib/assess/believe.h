@@ -32,4 +32,9 @@ double sw_solution_open_alkalinity(const sw_water *water, double percent,
 sw_status sw_say_gap(const sw_water *water, const sw_gap *open,
                      const char *acid, sw_notes *notes);
 
+/* mg/L of the one main ion that a report lacks (charge->missing), where much of
+ * it must be there: an alkalinity that lacks is told before, and one that may
+ * be what is wrong with the acid that hangs on it; else NaN. */
+double sw_lacking_by_charge(const sw_water *water, sw_charge *charge);
+
 #endif

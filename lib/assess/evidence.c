@@ -6,7 +6,7 @@
  */
 #include "assess/evidence.h"
 
-#include "assess/charge.h"
+#include "assess/believe.h"
 #include "assess/guidelines.h"
 #include "chemistry/equilibrate.h"
 #include "quantity/components.h"
@@ -163,13 +163,17 @@ static void check_charge(frame *f)
     judge(f, SW_CHECK_CHARGE, percent,
           &(bounds){-limit - up, limit + down, -doubt - up, doubt + down});
     excuse(row, -limit, limit);
+    sw_charge open;
     double nitrate =
         sw_charge_nitrate(f->water, row->reported - row->calculated);
+    bool asks = sw_solution_open_alkalinity(f->water, 0.0, &open) > 0.0;
     if (row->finding != SW_AGREES)
         snprintf(row->reason, sizeof row->reason, "%s%s",
                  percent > 0.0 ? "too few anions, or too many cations"
                                : "too few cations, or too many anions",
-                 nitrate > 0.0 ? SW_SAY_OR_NITRATE : "");
+                 asks            ? SW_SAY_OR_ALKALINITY
+                 : nitrate > 0.0 ? SW_SAY_OR_NITRATE
+                                 : "");
     f->out->z[SW_CHECK_CHARGE] =
         sw_charge_gap(&f->charge) / f->charge.uncertainty_meq_per_l;
 }

@@ -104,6 +104,17 @@ class Harm(unittest.TestCase):
                         self.assertIn("Acid drives it out as a poisonous gas",
                                       words)
                         self.assertNotIn("no acid into", words)
+                for command in ("audit", "recipes"):
+                    one = run(command, "--water", file.name,
+                              *([] if command == "audit" else given))
+                    with self.subTest(name=name, command=command):
+                        self.assertEqual(one.returncode, 1)
+                        self.assertIn("Acid drives it out as a poisonous gas",
+                                      " ".join(one.stdout.split()))
+                with written(f"sample,pH,alkalinity [mg/L CaCO3],{name} [mg/L]"
+                             f"\na,7.4,60,{value}\nb,7.4,60,0\n") as archive:
+                    many = run("audit", "--water", archive.name)
+                    self.assertEqual(many.returncode, 1)
 
     def test_what_fills_the_tanks_may_give_off_gas(self):
         for row, code, word in (("sulfide,0.2", "warning", "Acid drives it"),

@@ -5,7 +5,7 @@ import os
 import re
 import unittest
 
-from runner import SOURCE, run, written
+from runner import SOURCE, run, run_json, written
 
 COMMON = ["--target", "examples/basil.csv", "--shelf",
           "examples/straights.csv"]
@@ -179,6 +179,35 @@ class Judgement(unittest.TestCase):
                     self.assertIn(words, words_of(one))
                     self.assertEqual(one.returncode, 1)
         self.assertEqual(told["balanced"]["finding"], "agrees")
+
+    def test_an_archive_tells_what_its_reports_lack(self):
+        rows = ("soft,8,2,,10,16,4,7.3,30\n"
+                "bare,104,27,21,62,31,4,7.3,\n"
+                "whole,104,27,21,62,31,4,7.3,300\n")
+        with written(HEAD + rows) as file:
+            told = run_json("audit", "--water", file.name)
+            words = words_of(run("audit", "--water", file.name))
+            one = run("audit", "--water", f"{file.name}:soft")
+        self.assertEqual([row["finding"] for row in told["samples"]],
+                         ["incomplete", "doubtful", "agrees"])
+        self.assertIn("The report is incomplete", words_of(one))
+        self.assertIn("1 reports no alkalinity, so nobody knows the acid", words)
+        self.assertIn("1 lacks an ion that by the charges is there", words)
+        self.assertRegex(words, "soft .* incomplete yes Na not reported")
+
+    def test_an_audit_of_a_solution_asks_for_its_alkalinity_by_name(self):
+        kept = ("NO3-N=98mg/L,P=22mg/L,S=51mg/L,K=96mg/L,Mg=43mg/L,"
+                "Ca=%dmg/L,pH=7.4%s")
+        for ca, more, asks, code in (
+                (160, "", "Have the alkalinity of as told measured before", 1),
+                (145, "", "or alkalinity, not reported, is there: have it", 0),
+                (145, ",alkalinity=98mg/L CaCO3", "", 0)):
+            done = run("audit", "--solution", kept % (ca, more))
+            with self.subTest(ca=ca, more=more):
+                self.assertIn(asks, words_of(done))
+                self.assertEqual(done.returncode, code)
+                self.assertEqual(bool(asks), "have it" in words_of(done) or
+                                 "Have the" in words_of(done))
 
     def test_a_kept_solution_tells_by_how_much_its_charges_differ(self):
         kept = ("NO3-N=150mg/L,P=40mg/L,K=200mg/L,Ca=%dmg/L,Mg=40mg/L,"
