@@ -3,6 +3,7 @@
 #include "suite.h"
 
 #include "quantity/text.h"
+#include "records/catalogue.h"
 #include "saltwright.h"
 #include "tolerances.h"
 
@@ -213,6 +214,19 @@ START_TEST(a_name_said_twice_means_what_both_mean)
 }
 END_TEST
 
+/* A word of its form may follow a name, no other, however long. */
+START_TEST(a_name_may_be_followed_by_the_form)
+{
+    static const char *const others[] = {
+        "potassium nitrate for lawns",
+        "potassium nitrate solutionsolutionsolutionsolutionsolution"};
+    ck_assert_uint_eq(
+        sw_catalogue_match_start("potassium nitrate solution").count, 1);
+    for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+        ck_assert_uint_eq(sw_catalogue_match_start(others[i]).count, 0);
+}
+END_TEST
+
 START_TEST(an_unknown_name_brings_near_ones)
 {
     ck_assert_ptr_nonnull(
@@ -264,6 +278,7 @@ int main(void)
         a_name_of_several_products_is_refused_with_all_of_them,
         a_formula_without_its_water_may_be_any_hydrate,
         a_name_said_twice_means_what_both_mean,
+        a_name_may_be_followed_by_the_form,
         an_unknown_name_brings_near_ones,
         there_is_nothing_past_the_end,
         liquids_have_a_density_and_chelates_their_chelator,
