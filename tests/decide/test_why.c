@@ -211,6 +211,24 @@ START_TEST(the_most_of_a_product_has_a_range_too)
 }
 END_TEST
 
+/* Of the water and 0.415 g/L K is 176, 4.4 times the Mg. */
+START_TEST(the_range_of_a_product_ends_where_another_limit_binds)
+{
+    sw_asked asked;
+    kit_open(&asked.kit);
+    asked.kit.water[0].amount[SW_K] = 10;
+    kit_target(&asked.kit, SW_K, 200);
+    kit_target(&asked.kit, SW_MG, 40);
+    kit_ratio(&asked.kit, SW_K, SW_MG, NAN, 4.4);
+    kit_product(&asked.kit, "potash", SW_K, 400)->max_g_per_l = 0.4;
+    kit_product(&asked.kit, "epsom", SW_MG, 100);
+    ask(&asked);
+    ck_assert_uint_eq(asked.why->limit_count, 1);
+    ck_assert_double_eq_tol(asked.why->limits[0].high, 0.415, TOL_RANGE * 0.5);
+    close_asked(&asked);
+}
+END_TEST
+
 START_TEST(a_ratio_has_a_range_too)
 {
     /* K:Mg of at most 4 with Mg of at most 40: K stays at 160 of 200 */
@@ -541,6 +559,7 @@ int main(void)
         what_moves_a_target_by_more_than_a_thousandth_cannot_be_left_out,
         what_the_shelf_fixes_is_not_left_out,
         the_most_of_a_product_has_a_range_too,
+        the_range_of_a_product_ends_where_another_limit_binds,
         a_ratio_has_a_range_too,
         the_worst_deviation_is_priced,
         the_cheapest_says_what_a_kilogram_would_be_worth,

@@ -295,6 +295,7 @@ START_TEST(regulations_word_it_otherwise)
          "urea-N 10; NO3-N 6; NH4-N 4"},
         {"Magnesium (Mg) 2.0%\n1.5% Water Soluble Magnesium (Mg)", "Mg 1.5"},
         {"Magnesium (Mg) 10 % (16.6 % MgO)", "Mg 10"},
+        {"Calcium (Ca) 19.0 % (26.6 % CaO)", "Ca 19"},
         {"Sulfur (S) 13%; 13% Combined Sulfur (S)", "S 13"},
         {"Iron (Fe) 1.0 %; 1.0 % Chelated Iron (Fe); Ca 1",
          "Fe-EDTA 1.0; Ca 1"},
@@ -366,6 +367,7 @@ START_TEST(parts_and_wholes_are_held_against_each_other)
         {"Nitrate nitrogen 40 g/L", SW_ERR_UNIT, "density"},
         {"Boron....02 %", SW_ERR_SYNTAX, "0.02"},
         {"Ca 19 % (20 % CaO)", SW_ERR_VALUE, "20 % CaO"},
+        {"Ca 19.0 % (26.9 % CaO)", SW_ERR_VALUE, "26.9 % CaO"},
         {"chelated calcium 3 %", SW_ERR_NAME, "chelate"},
         {"Net weight 25 kg\nSold by nobody", SW_ERR_SYNTAX, "no figure"},
     };
