@@ -150,8 +150,7 @@ static void put_candidate(doc_block *block, const cli_several *several,
     doc_record *row = doc_row(block);
     doc_text(row, "name", several->names[run]);
     doc_text(row, "reason", ranking->reason);
-    if (ranking->out_by < SW_CRITERION_COUNT)
-        doc_text(row, "out_by", sw_criterion_text(ranking->out_by));
+    doc_text(row, "out_by", sw_criterion_text(ranking->out_by));
     doc_flag(row, "dangerous", ranking->dangerous);
     doc_number(row, "pays_below_per_m3", ranking->pays_below_per_m3);
     DOC_NUMBERS(doc_part(row, "values"),
