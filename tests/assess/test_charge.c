@@ -97,6 +97,23 @@ START_TEST(missing_alkalinity_closes_in_meq)
 }
 END_TEST
 
+/* What is not reported may be of either sign, where it is of that of the gap.
+ */
+START_TEST(a_gap_may_be_of_what_the_report_lacks)
+{
+    sw_charge c;
+    for (int sign = -1; sign <= 1; sign += 2) {
+        sw_water w = water_of(2, 0.5, 0.5, 1 - sign * 0.8, 0.5, 1.5);
+        ck_assert_double_eq(sw_charge_either_gap(&w, &c), 0);
+        w.reported[sign > 0 ? SW_S : SW_NA] = false;
+        ck_assert_double_eq_tol(sw_charge_either_gap(&w, &c), sign * 0.8, 1e-9);
+        w.reported[SW_S] = w.reported[SW_NA] = true;
+        w.reported[sign > 0 ? SW_NA : SW_S] = false;
+        ck_assert_double_eq(sw_charge_either_gap(&w, &c), 0);
+    }
+}
+END_TEST
+
 START_TEST(nothing_closes_when_two_are_missing_or_the_sign_is_wrong)
 {
     sw_water w = water_of(4, 2, 0, 0, 2, 3);
@@ -147,6 +164,7 @@ int main(void)
         the_percentage_is_the_difference_over_the_sum,
         one_missing_ion_is_named_with_the_amount_that_closes,
         missing_alkalinity_closes_in_meq,
+        a_gap_may_be_of_what_the_report_lacks,
         nothing_closes_when_two_are_missing_or_the_sign_is_wrong,
         an_acid_water_needs_no_alkalinity_and_counts_its_hydrogen,
         an_empty_report_has_no_percentage,
