@@ -511,6 +511,42 @@ START_TEST(chlorine_is_told_once)
 }
 END_TEST
 
+/* Of a mix it names the water that has most, of those that are poured. */
+START_TEST(a_warning_about_a_mix_names_the_water_it_comes_from)
+{
+    const sw_content content = {{0}};
+    sw_reading given[] = {
+        {.kind = SW_READS_OTHER, .name = "free chlorine", .amount = 2},
+        {.kind = SW_READS_OTHER, .name = "free chlorine", .amount = 3}};
+    sw_water waters[] = {
+        {.sample = (char *)"well", .readings = given, .reading_count = 1},
+        {.sample = (char *)"town", .readings = given + 1, .reading_count = 1}};
+    static const struct {
+        double shares[2];
+        const char *named;
+    } mixes[] = {{{0.5, 0.5},
+                  "The mix holds 2.50 mg/L of free chlorine (town: "
+                  "3.00 mg/L);"},
+                 {{1, 0}, "The water holds 2.00 mg/L of free chlorine;"}};
+    for (int i = 0; i < 2; i++) {
+        const sw_mix mix = {.water = &content,
+                            .reports =
+                                (const sw_water *[]){&waters[0], &waters[1]},
+                            .shares = mixes[i].shares,
+                            .report_count = 2};
+        sw_guideline_rows rows = {0};
+        sw_notes notes = {0};
+        ck_assert_int_eq(sw_guidelines_hold_reports(&mix, &rows, NULL), SW_OK);
+        sw_guidelines_warn(&rows, &mix, &notes);
+        ck_assert_uint_ge(notes.count, 1);
+        ck_assert_msg(strstr(notes.items[0].text, mixes[i].named) != NULL, "%s",
+                      notes.items[0].text);
+        sw_notes_free(&notes);
+        free(rows.items);
+    }
+}
+END_TEST
+
 /* What to do about a water comes last: a note that is cut loses it. */
 START_TEST(every_warning_about_a_water_is_whole)
 {
@@ -574,6 +610,7 @@ int main(void)
         a_water_endangers_from_beyond_what_no_crop_should_get,
         what_is_no_component_is_held_by_the_name_a_report_has_it_under,
         chlorine_is_told_once,
+        a_warning_about_a_mix_names_the_water_it_comes_from,
         every_warning_about_a_water_is_whole,
         every_fitness_has_a_word,
         NULL};
