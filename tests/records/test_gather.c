@@ -96,6 +96,25 @@ static const char sheet[] = "Laboratorio inventado;;;\n"
                             "Bicarbonatos;200;3,28;\n"
                             "Muestra tomada por el cliente;;;\n";
 
+START_TEST(samples_of_one_day_are_named_by_the_hour)
+{
+    sw_waters *w = gather("Sample,Date,Time,Ca mg/L\n"
+                          "A,2021-03-02,8:00,50\nA,2021-03-02,9:30,52\n"
+                          "B,2021-03-02,9:30,54\n",
+                          NULL);
+    ck_assert_str_eq(w->items[0].sample, "A 2021-03-02 8:00");
+    ck_assert_str_eq(w->items[1].sample, "A 2021-03-02 9:30");
+    ck_assert_uint_eq(w->count, 3);
+    sw_waters_free(w);
+    w = gather("Station,Date,Time,Parameter,Value,Unit\n"
+               "N,2021-03-02,8:00,Ca,50,mg/L\nN,2021-03-02,9:30,Ca,52,mg/L\n",
+               NULL);
+    ck_assert_str_eq(w->items[0].sample, "N 2021-03-02 8:00");
+    ck_assert_str_eq(w->items[1].sample, "N 2021-03-02 9:30");
+    sw_waters_free(w);
+}
+END_TEST
+
 START_TEST(a_sheet_is_read_as_it_arrives)
 {
     sw_waters *w = gather(sheet, NULL);
@@ -572,6 +591,7 @@ int main(void)
     tcase_add_test(t, a_unit_given_settles_an_open_name);
     tcase_add_test(t, the_name_of_a_file_says_nothing_of_its_values);
     tcase_add_test(t, units_given_wrongly_are_refused);
+    tcase_add_test(t, samples_of_one_day_are_named_by_the_hour);
     tcase_add_test(t, a_sheet_is_read_as_it_arrives);
     tcase_add_test(t, what_is_not_detected_without_a_limit_has_a_usual_one);
     tcase_add_test(t, a_limit_may_stand_with_the_value_or_beside_it);
