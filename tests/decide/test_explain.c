@@ -214,6 +214,23 @@ START_TEST(a_fixed_product_is_eased_either_way)
 }
 END_TEST
 
+/* A quarter more of the product, or a fifth less of each of what it brings. */
+START_TEST(the_most_of_a_product_gives_way_where_that_is_least)
+{
+    sw_told told;
+    kit_open(&told.kit);
+    kit_row(&told.kit, SW_K, 200, 200, NAN);
+    kit_row(&told.kit, SW_S, 80, 80, NAN);
+    sw_product *potash = kit_product(&told.kit, "potash", SW_K, 400);
+    potash->per_g.amount[SW_S] = 160;
+    potash->max_g_per_l = 0.4;
+    explain(&told);
+    expect(member(&told, "potash max"), 0.5, 0.25);
+    ck_assert_double_eq_tol(told.conflict->total, 0.25, TOL_HAND_SOLVED);
+    close_told(&told);
+}
+END_TEST
+
 START_TEST(two_conflicts_at_once_have_no_single_remedy)
 {
     sw_told told;
@@ -407,6 +424,7 @@ int main(void)
         a_ratio_gives_way_while_another_limit_does,
         a_ratio_to_something_that_is_not_there_cannot_be_eased,
         a_fixed_product_is_eased_either_way,
+        the_most_of_a_product_gives_way_where_that_is_least,
         two_conflicts_at_once_have_no_single_remedy,
         a_limit_of_nothing_gives_way_by_whole_units,
         purified_water_may_carry_something,

@@ -40,6 +40,11 @@ START_TEST(an_error_inside_glpk_ends_the_work_and_not_the_process)
                      SW_ERR_SOLVER);
     ck_assert(kit.solver->complaint[0] != '\0');
     ck_assert_ptr_null(kit.solver->lps);
+    ck_assert_int_eq(
+        sw_solver_fail(kit.solver, SW_ERR_SOLVER, "weighing", &kit.error),
+        SW_ERR_SOLVER);
+    ck_assert_ptr_nonnull(strstr(kit.error.message, "weighing: "));
+    ck_assert_ptr_nonnull(strstr(kit.error.message, kit.solver->complaint));
     kit_optimum(&kit);
     kit_close(&kit);
 }
