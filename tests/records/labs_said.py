@@ -204,6 +204,9 @@ SIGNS = [
      "Parameter;Vorzeichen;Probe 1;Vorzeichen;Probe 2;Einheit\n"
      "Bor;<;0,02;;0,05;mg/l\nZink;;0,2;<;0,01;mg/l\n",
      "B <0.02, Zn 0.2\nB 0.05, Zn <0.01"),
+    ("no Qual of a sample of another name",
+     "Analyte,Units,MW-1 deep,MW-1 Qual\nCalcium,mg/L,50,J\n",
+     "refused 2"),
     ("named for their samples",
      "Analyte,Units,MW-1 Result,MW-1 Qual,MW-2 Result,MW-2 Qual\n"
      "Calcium,mg/L,48,,52,\nBoron,mg/L,0.05,U,0.1,J\n",
