@@ -85,6 +85,7 @@ START_TEST(blocks_of_any_size_hold_the_same_waters)
     } files[] = {
         {"sample,pH,Ca [mg/L]\n", "w%zu,7.2,%zu\n"},
         {"# by hand\nOur wells\nsample;pH;Ca\n;;mg/L\n", "w%zu;7,2;%zu\n"},
+        {"Report,7\nsample,pH,Ca [mg/L]\n", "w%zu,7.2,%zu\n"},
         {"sample,parameter,value,unit\n", "w%zu,Ca,%zu,mg/L\n"},
         {"sample,Ca,Fe\nunit,mg/L,mg/L\nlimit of detection,1,0.02\n"
          "fraction,dissolved,total\n",
