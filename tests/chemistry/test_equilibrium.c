@@ -149,6 +149,8 @@ START_TEST(the_row_is_the_slope_of_the_whole_speciation)
         double ph = 5 + i / 2;
         bool aired = i % 2;
         sw_content c = feed(0.1);
+        c.amount[SW_CHELATE_CHARGE] =
+            i < 3 ? 0.05 : -0.05; /* anions; cations */
         sw_constants room;
         sw_ph_memory memory = {
             .ph = ph, .guess = &c, .aired = aired, .room = &room};
