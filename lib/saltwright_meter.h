@@ -90,6 +90,9 @@ typedef struct sw_diagnosis {
     size_t mistake_count, entry_count; /* 0 while nobody knows the alkalinity,
                                           or the CO2, of the water */
     double ec_ms_per_cm, ph;           /* of the recipe as it is on paper */
+    bool
+        aired; /* where a pH aired alone is asked for: it, and whatever has gone
+                  wrong, is taken as read after airing, else in the fresh mix */
     /* How far the readings are from the nearest that any candidate gives, in
      * standard deviations; beyond 3 none of them explains it. */
     double distance;

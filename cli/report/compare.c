@@ -276,6 +276,8 @@ doc_record *report_compare(const cli_several *several)
     report_say_before_several(verdict, several);
     doc_say(verdict, choice->usable ? DOC_PLAIN : DOC_BAD, "%s",
             choice->verdict);
+    if (choice->usable && words_airs_any(several))
+        doc_say(verdict, DOC_PLAIN, "%s", SAY_AERATE_ALL);
     doc_block *results = doc_add(report, "results");
     for (size_t i = 0; i < several->count; i++)
         put_result(results, several, i);

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "report/blocks.h"
+#include "report/words.h"
 #include "sentences_text.h"
 
 enum { MOST_ROWS = 5, MOST_ENTRIES = 4, MOST_OF_ENTRY = 3, MOST_LOOKS = 4 };
@@ -78,7 +79,9 @@ static sentence words_of(const cli_report *report, const sw_mistake *mistake)
     case SW_NOTHING_IN:
         return (sentence){SAY_NOTHING_IN};
     case SW_CO2_LEFT:
-        return (sentence){"nothing is wrong, some CO2 has left"};
+        return report_words("nothing is wrong, some CO2 %s",
+                            report->diagnosis->aired ? "is still in it"
+                                                     : "has left");
     default:
         return (sentence){"nothing is wrong"};
     }
@@ -406,9 +409,10 @@ static sentence fit_words(const cli_report *report)
                           "explanations together are likelier."};
     if (!d->as_meant)
         return (sentence){SAY_READINGS_WITHIN};
-    return no_mistake(d)->kind == SW_NOTHING_WRONG
-               ? (sentence){SAY_READINGS_FIT}
-               : (sentence){SAY_READINGS_FIT_AIRED};
+    if (no_mistake(d)->kind == SW_NOTHING_WRONG || words_are_read_aired(report))
+        return (sentence){SAY_READINGS_FIT};
+    return d->aired ? (sentence){SAY_READINGS_FIT_FRESH}
+                    : (sentence){SAY_READINGS_FIT_AIRED};
 }
 
 /* What to think of it, in a sentence or two. */
@@ -486,7 +490,9 @@ void report_diagnosis(doc_record *record, const cli_report *report)
     doc_record *out = doc_row(block);
     doc_before(block, "%s", verdict.text);
     if (d->mistake_count && !report_ph_is_open(report->assessment))
-        doc_before(block, SAY_READINGS_FRESH, report->assessment->aired.ph);
+        doc_before(block, d->aired ? SAY_READINGS_AIRED : SAY_READINGS_FRESH,
+                   d->aired ? report->assessment->mixed.ph
+                            : report->assessment->aired.ph);
     doc_text(out, "verdict", verdict.text);
     put_facts(out, report);
     doc_block *mistakes = doc_add(out, "mistakes");

@@ -221,12 +221,21 @@ static bool needs_air(const sw_assessment *assessment)
            (mixed < row->low || mixed > row->high);
 }
 
+bool words_are_read_aired(const cli_report *report)
+{
+    const sw_diagnosis *d = report->diagnosis;
+    const sw_row *row = ph_row(report->assessment, true);
+    double read = report->settings->readings.ph;
+    return d && d->aired && d->as_meant && row && read >= row->low &&
+           read <= row->high;
+}
+
 void words_drift(const cli_report *report, char *text, size_t size)
 {
     leaving how;
     const sw_assessment *assessment = report->assessment;
     text[0] = '\0';
-    if (needs_air(assessment))
+    if (needs_air(assessment) && !words_are_read_aired(report))
         snprintf(text, size, SAY_AERATE_TO,
                  figure_fixed(assessment->mixed.ph, FIGURE_PH).text,
                  figure_fixed(assessment->aired.ph, FIGURE_PH).text);
@@ -263,6 +272,15 @@ void words_standing(const cli_report *report, char *text, size_t size)
              how.above ? "lower" : "raise", agent ? agent->name : side);
 }
 
+bool words_airs_any(const cli_several *several)
+{
+    bool airs = false;
+    for (size_t k = 0; k < several->count && !airs; k++)
+        airs = several->reports[k]->assessment &&
+               needs_air(several->reports[k]->assessment);
+    return airs;
+}
+
 void words_drift_of_many(const cli_several *several, bool above, char *text,
                          size_t size)
 {
@@ -270,12 +288,10 @@ void words_drift_of_many(const cli_several *several, bool above, char *text,
     leaving how, said = {0};
     double least = INFINITY, most = -INFINITY;
     size_t count = 0;
-    bool airs = false;
     for (size_t k = 0; k < several->count; k++) {
         const sw_assessment *found = several->reports[k]->assessment;
         if (!found)
             continue;
-        airs = airs || (above && needs_air(found));
         if (!ph_leaves(found, &how) || how.above != above)
             continue;
         text_join(list, sizeof list, ", ", "%s", several->names[k]);
@@ -284,7 +300,8 @@ void words_drift_of_many(const cli_several *several, bool above, char *text,
         said = how;
         count++;
     }
-    snprintf(text, size, "%s", airs ? SAY_AERATE_ALL : "");
+    snprintf(text, size, "%s",
+             above && words_airs_any(several) ? SAY_AERATE_ALL : "");
     if (!count)
         return;
     cli_figure from = figure_fixed(least, FIGURE_PH);

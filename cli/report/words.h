@@ -30,6 +30,10 @@ void words_standing(const cli_report *report, char *text, size_t size);
 /* Where a pH that is met as mixed leaves its accepted range, by more than
  * counts, as the solution stands in the air: a sentence; else "". */
 void words_drift(const cli_report *report, char *text, size_t size);
+/* Whether the pH measured is that of the mix as meant, aired as is asked. */
+bool words_are_read_aired(const cli_report *report);
+/* Whether a pH wanted in the air alone is not that of the fresh mix of one. */
+bool words_airs_any(const cli_several *several);
 /* The same of all waters, each with its assessment, whose pH ends above, or
  * below, its range. */
 void words_drift_of_many(const cli_several *several, bool above, char *text,

@@ -366,6 +366,7 @@ sw_status sw_meter_judge(const sw_outlook *outlook, const sw_readings *readings,
     if (!d)
         return sw_fail_memory(error);
     bool known = sw_co2_is_known(outlook->mix->water);
+    d->aired = outlook->aired;
     d->ec_ms_per_cm = outlook->paper_ec;
     d->ph = known ? outlook->paper_ph : NAN;
     if (known)

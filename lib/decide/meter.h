@@ -36,7 +36,10 @@ typedef struct sw_outlook {
     sw_content water[SW_OUTLOOK_DRAWS]; /* as drawn */
     double *g_per_l;    /* of each product, draw by draw, nothing gone wrong */
     double *ln_ec, *ph; /* of each draw, mistake by mistake */
-    double paper_ec, paper_ph, paper_ph_aired;
+    bool aired;         /* a pH aired alone is asked for: all but CO2_LEFT are
+                           measured at rest with the air, else fresh */
+    double paper_ec, paper_ph; /* in that state */
+    double paper_ph_aired;
 } sw_outlook;
 
 /* Errors as sw_diagnose.  Free with sw_outlook_free whatever is returned. */

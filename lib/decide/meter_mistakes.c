@@ -250,16 +250,23 @@ void sw_outlook_finished(const sw_outlook *outlook, size_t mistake, int draw,
     }
 }
 
-/* From aired to as far on the way there from fresh as CO2 has left. */
+static sw_carbonate carbonate_of(bool aired)
+{
+    return aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT;
+}
+
+/* From one end, fresh or aired, to as far from fresh as CO2 has left; the other
+ * end is that of nothing wrong. */
 static void take_part_way(sw_outlook *o)
 {
-    const size_t fresh = AT_NOTHING * SW_OUTLOOK_DRAWS;
+    const size_t all = AT_NOTHING * SW_OUTLOOK_DRAWS;
     const size_t left = AT_CO2_LEFT * SW_OUTLOOK_DRAWS;
     for (size_t k = 0; k < SW_OUTLOOK_DRAWS; k++) {
-        double way = sw_outlook_factor(o, AT_CO2_LEFT, (int)k);
+        double gone = sw_outlook_factor(o, AT_CO2_LEFT, (int)k);
+        double way = o->aired ? 1.0 - gone : gone;
         double *ec = &o->ln_ec[left + k], *ph = &o->ph[left + k];
-        *ec = o->ln_ec[fresh + k] + way * (*ec - o->ln_ec[fresh + k]);
-        *ph = o->ph[fresh + k] + way * (*ph - o->ph[fresh + k]);
+        *ec = o->ln_ec[all + k] + way * (*ec - o->ln_ec[all + k]);
+        *ph = o->ph[all + k] + way * (*ph - o->ph[all + k]);
     }
 }
 
@@ -272,8 +279,7 @@ static sw_status measure_all(sw_outlook *o, sw_error *error)
         for (int k = 0; k < SW_OUTLOOK_DRAWS; k++)
             sw_outlook_finished(o, i, k, &finished[k]);
         status = sw_read_meters(finished, SW_OUTLOOK_DRAWS, &o->mix->conditions,
-                                i == AT_CO2_LEFT ? SW_CARBONATE_AIRED
-                                                 : SW_CARBONATE_KEPT,
+                                carbonate_of(o->aired != (i == AT_CO2_LEFT)),
                                 ln_ec, &o->ph[i * SW_OUTLOOK_DRAWS], error);
         for (int k = 0; k < SW_OUTLOOK_DRAWS; k++)
             ln_ec[k] = log(ln_ec[k]);
@@ -290,8 +296,8 @@ static sw_status measure_paper(sw_outlook *o, sw_error *error)
         sw_read_meters(&finished, 1, &o->mix->conditions, SW_CARBONATE_AIRED,
                        &o->paper_ec, &o->paper_ph_aired, error);
     return status == SW_OK ? sw_read_meters(&finished, 1, &o->mix->conditions,
-                                            SW_CARBONATE_KEPT, &o->paper_ec,
-                                            &o->paper_ph, error)
+                                            carbonate_of(o->aired),
+                                            &o->paper_ec, &o->paper_ph, error)
                            : status;
 }
 
@@ -340,6 +346,8 @@ sw_status sw_outlook_find(const sw_mix *mix, const sw_tolerances *tolerances,
         return sw_fail_memory(error);
     (*outlook)->mix = mix;
     (*outlook)->head = tolerances->head;
+    const sw_target_row *ph = sw_target_ph(mix->target);
+    (*outlook)->aired = ph && ph->aired;
     return fill(*outlook, tolerances, error);
 }
 

@@ -208,8 +208,10 @@ class Screen(unittest.TestCase):
                                  r"before a crop gets it.* pH as mixed \1 "
                                  r"pH after airing 5\.8")
             several = run("recipes", *given, "--water", "examples/town.csv")
-        self.assertIn("Aerate what was freshly mixed",
-                      " ".join(several.stdout.split()))
+            compared = run("compare", *given, "--water", "examples/town.csv")
+        for done in several, compared:
+            self.assertIn("Aerate what was freshly mixed",
+                          " ".join(done.stdout.split()))
         self.assertNotIn("aerate", run("formulate", *BASIL).stdout)
 
     def test_a_ph_alone_is_told_for_the_volume_asked_for(self):

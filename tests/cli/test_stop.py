@@ -240,7 +240,15 @@ class Stop(unittest.TestCase):
                      "--shelf", "examples/straights.csv"]
             finished = run_json("formulate", *asked)["finished"]
             aired = ["--measured-ph", f"{finished['ph_aired']:.1f}"]
-            self.assertEqual(self.said_of(*asked, *aired)[0], 0)
+            ec = ["--measured-ec", f"{finished['ec_ms_per_cm']:.2f}"]
+            status, done = self.said_of(*asked, *aired, *ec)
+            self.assertEqual(status, 0)
+            self.assertIn("The readings fit the recipe. All", done)
+            self.assertNotIn("aerate it", done)
+            fresh = f"{finished['ph_mixed']:.1f}"
+            status, early = self.said_of(*asked, *ec, "--measured-ph", fresh)
+            self.assertEqual(status, 0)
+            self.assertIn("some CO2 is still in it: aerate it on", early)
             status, text = self.said_of(*asked, "--measured-ph", "3.4")
             _, page = sheet("formulate", *asked)
         self.assertEqual(status, 1)
@@ -249,6 +257,25 @@ class Stop(unittest.TestCase):
         self.assertNotIn("The readings fit", text)
         self.assertNotIn("All 16 targets", text)
         self.assertIn("pH after airing", page)
+
+    def test_mistakes_are_compared_as_the_worker_was_told_to_measure(self):
+        """Without its acid the well rises by more than a unit in the air."""
+        with open(os.path.join(SOURCE, "examples", "basil.csv"),
+                  encoding="utf-8") as file:
+            target = file.read().replace("\npH,", "\npH aired,")
+        without = {}
+        with written(target) as wanted:
+            for name in "examples/basil.csv", wanted.name:
+                meter = run_json("formulate", *BASIL[:2], "--target", name,
+                                 *BASIL[4:], "--measured-ec", "1.8",
+                                 "--measured-ph", "5.9")["meter"]
+                without[name] = next(
+                    m["ph"] for m in meter["mistakes"] if
+                    (m["kind"], m.get("product")) == ("left out",
+                                                      "nitric acid 38 %"))
+        fresh, aired = without.values()
+        self.assertLess(fresh, 7.7)
+        self.assertGreater(aired, 8.0)
 
     def test_readings_within_page_1_are_not_contradicted(self):
         with tempfile.TemporaryDirectory() as folder:
