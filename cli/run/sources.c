@@ -456,10 +456,11 @@ static sw_status suspect(cli_source *source, const sw_content *per_l,
     sw_note *note = source->doubts.items;
     *note = (sw_note){
         .severity = SW_WARNING, .about = SW_ABOUT_DOUBT, .code = "misread"};
-    snprintf(note->text, sizeof note->text,
-             best->share < clear_share ? SAY_MISREAD_UNCLEAR : SAY_MISREAD,
-             source->water->sample, 100.0 * best->share, best->text,
-             best->read_as);
+    bool clear = best->share >= clear_share;
+    snprintf(note->text, sizeof note->text, SAY_MISREAD, source->water->sample,
+             100.0 * best->share, best->text,
+             clear ? "; to take it so: --read-as \"" : "",
+             clear ? best->read_as : "", clear ? "\"" : "");
     free(best);
     return SW_OK;
 }

@@ -22,7 +22,6 @@
 static const size_t most_weighed = 200;
 
 /* Said of archives as a whole (common practice, no source). */
-static const double balanced_percent = 5.0;
 static const double ec_within = 0.10;
 
 typedef struct work {
@@ -163,7 +162,7 @@ static void sum_up(work *w)
         if (isnan(off))
             continue;
         w->percents[a->checked++] = off;
-        if (off > balanced_percent)
+        if (off > SW_CHARGE_DOUBTFUL_PERCENT)
             continue;
         a->balanced++;
         a->ec_checked += isnan(s->ec_ratio) ? 0 : 1;
@@ -210,7 +209,7 @@ static void count_balances(work *w, sw_rereading *row)
         if (isnan(off))
             continue;
         w->percents[checked++] = off;
-        row->balanced_read += off <= balanced_percent;
+        row->balanced_read += off <= SW_CHARGE_DOUBTFUL_PERCENT;
     }
     row->median_read_percent = median(w->percents, checked);
 }

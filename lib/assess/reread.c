@@ -7,6 +7,7 @@
 #include "assess/rereadings.h"
 
 #include "quantity/status.h"
+#include "quantity/text.h"
 #include "records/water.h"
 #include "records/water_build.h"
 #include "table_refusals.h"
@@ -32,33 +33,19 @@ typedef struct draft {
 
 /* ---- What to change ----------------------------------------------------- */
 
-static void copy_trimmed(char *to, const char *from, size_t length)
-{
-    while (length > 0 && *from == ' ') {
-        from++;
-        length--;
-    }
-    while (length > 0 && from[length - 1] == ' ')
-        length--;
-    memcpy(to, from, length);
-    to[length] = '\0';
-}
-
 /* "NAME [UNIT]" in `length` bytes, either part optional. */
 static bool split(const char *text, size_t length, char *name, char *unit)
 {
     const char *open = memchr(text, '[', length);
-    const char *end = text + length;
-    while (end > text && end[-1] == ' ')
-        end--;
+    const char *end = text + sw_text_cut(text, length, " ");
     if (!open) {
-        copy_trimmed(name, text, length);
+        sw_text_inner(text, length, " ", name, MOST_BYTES);
         return true;
     }
     if (end[-1] != ']')
         return false;
-    copy_trimmed(name, text, (size_t)(open - text));
-    copy_trimmed(unit, open + 1, (size_t)(end - open - 2));
+    sw_text_inner(text, (size_t)(open - text), " ", name, MOST_BYTES);
+    sw_text_inner(open + 1, (size_t)(end - open - 2), " ", unit, MOST_BYTES);
     return *unit != '\0';
 }
 

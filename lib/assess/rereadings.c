@@ -438,7 +438,7 @@ static sw_status add_column(search *s, const char *name)
         if (!strcmp(s->columns[i], name))
             return SW_OK;
     const char **grown =
-        realloc(s->columns, (s->column_count + 1) * sizeof *s->columns);
+        sw_grow(s->columns, s->column_count, sizeof *s->columns);
     if (!grown)
         return SW_ERR_MEMORY;
     s->columns = grown;

@@ -60,12 +60,10 @@ static bool cut_chelator(char *name, const char *key)
 
 static void trim_held(char *name)
 {
-    size_t length = strlen(name);
     char *open = strchr(name, '(');
     if (open && open[1 + strspn(open + 1, " ")] == ')')
         memset(open, ' ', 2 + strspn(open + 1, " "));
-    while (length && strchr(" -(:,", name[length - 1]))
-        name[--length] = '\0';
+    sw_text_trim(name, " -(:,");
     memmove(name, name + strspn(name, " -"),
             strlen(name + strspn(name, " -")) + 1);
 }
@@ -358,22 +356,18 @@ static bool is_idle_line(reader *r, const char *start, size_t length,
 static void cut_temperature(char *text)
 {
     static const char *const words[] = {"at", "bei", "a", "bij"};
+    sw_text_trim(text, " ).");
     size_t end = strlen(text);
-    size_t letter = 0;
-    while (end && strchr(" ).", text[end - 1]))
-        text[--end] = '\0';
     if (!end || !strchr("FCfc", text[end - 1]))
         return;
-    letter = --end;
+    size_t letter = --end;
     while (end && !isdigit((unsigned char)text[end - 1]) &&
            letter - end <= sizeof "degrees")
         end--;
-    while (end && strchr("0123456789.,", text[end - 1]))
-        end--;
+    end = sw_text_cut(text, end, "0123456789.,");
     if (end == letter)
         return;
-    while (end && text[end - 1] == ' ')
-        end--;
+    end = sw_text_cut(text, end, " ");
     size_t word = end;
     while (word && isalpha((unsigned char)text[word - 1]))
         word--;
@@ -382,10 +376,7 @@ static void cut_temperature(char *text)
         joined = word < end && sw_text_word_at(text, text + word, words[i]);
     if (!joined)
         return;
-    end = word < end ? word : end - 1;
-    while (end && text[end - 1] == ' ')
-        end--;
-    text[end] = '\0';
+    text[sw_text_cut(text, word < end ? word : end - 1, " ")] = '\0';
 }
 
 /* "Density at 20 C: 1.24 kg/L", "Weight per gallon 10.3 lb", "specific gravity
@@ -402,9 +393,7 @@ static sw_status read_density(reader *r, const char *start, size_t length)
     size_t unit = strlen(text);
     while (unit && !isdigit((unsigned char)text[unit - 1]))
         unit--;
-    size_t number = unit;
-    while (number && strchr("0123456789.,", text[number - 1]))
-        number--;
+    size_t number = sw_text_cut(text, unit, "0123456789.,");
     char digits[SW_LABEL_ENTRY];
     (void)snprintf(digits, sizeof digits, "%.*s", (int)(unit - number),
                    text + number);

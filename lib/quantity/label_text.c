@@ -242,13 +242,6 @@ static sw_status no_value(const char *text, sw_error *error)
     return sw_fail(error, SW_BAD_LABEL_ENTRY, text);
 }
 
-static void trim_end(char *text, const char *what)
-{
-    size_t length = strlen(text);
-    while (length && strchr(what, text[length - 1]))
-        text[--length] = '\0';
-}
-
 /* A unit of the last digit of "14.4" or "14,4": 0.1. */
 static double last_digit_of(const char *number)
 {
@@ -357,7 +350,7 @@ static void put_figure_last(char text[SW_LABEL_ENTRY])
     const char *words = unit + 1 + strspn(unit + 1, " ,(");
     words += strncmp(words, "as ", 3) ? 0 : 3;
     *unit = '\0';
-    trim_end(text, " ");
+    sw_text_trim(text, " ");
     char *number = trailing_number(text);
     int length = snprintf(turned, sizeof turned, "%.*s (%.*s) %s %%",
                           (int)(number - text), text, (int)strcspn(words, ")"),
@@ -375,7 +368,7 @@ static sw_status figure_last(char *text, sw_label_entry *e, sw_error *error)
     const sw_label_words_row *unit = unit_of(text, strlen(text), &bytes);
     if (unit)
         text[strlen(text) - bytes] = '\0';
-    trim_end(text, " %");
+    sw_text_trim(text, " %");
     char *number = trailing_number(text);
     if (!*number || number == text || is_grade(text) ||
         !(strchr(" :=)_", number[-1]) || !strncmp(number, "..", 2)))
@@ -387,7 +380,7 @@ static sw_status figure_last(char *text, sw_label_entry *e, sw_error *error)
     if (unit)
         in_percent(e, unit);
     *number = '\0';
-    trim_end(text, " :=%._");
+    sw_text_trim(text, " :=%._");
     (void)snprintf(e->name, sizeof e->name, "%s", text);
     return *text ? SW_OK : no_value(whole + (number - text), error);
 }
@@ -405,7 +398,7 @@ static void cut_again(char *text, sw_label_entry *e)
     (void)snprintf(e->again, sizeof e->again, "%.*s",
                    (int)(text + length - 1 - open - 1), open + 1);
     *open = '\0';
-    trim_end(text, " ");
+    sw_text_trim(text, " ");
 }
 
 /* Cuts "(nitrate)" off "Nitrogen (N) 7 % (nitrate)": the form it means. */
@@ -422,7 +415,7 @@ static const char *cut_form(char *text)
     const char *form = sw_label_meaning(words, SW_LABEL_FORM);
     if (form)
         *open = '\0';
-    trim_end(text, " ");
+    sw_text_trim(text, " ");
     return form;
 }
 
@@ -437,7 +430,7 @@ static void tidy(char *name)
             *to++ = *from;
     }
     *to = '\0';
-    trim_end(name, " :,*");
+    sw_text_trim(name, " :,*");
 }
 
 static const sw_label_words_row *row_with_key(const char *name)
@@ -504,7 +497,7 @@ sw_status sw_label_split(const char *start, size_t length, sw_label_entry *e,
         return sw_fail(error, SW_BAD_LABEL_ENTRY_LONG, SW_LABEL_ENTRY - 1);
     memcpy(text, start, length);
     text[length] = '\0';
-    trim_end(text, " ");
+    sw_text_trim(text, " ");
     cut_again(text, e);
     const char *form = cut_form(text);
     char *first = text + strspn(text, " *-");

@@ -149,9 +149,7 @@ static bool ends_apart_in_s(const char *name, size_t length)
 static const parameter_row *row_named(const char *name)
 {
     char spelled[2 * MAX_NAME + 8], key[SW_KEY_SIZE];
-    size_t length = strlen(name);
-    while (length && name[length - 1] == ' ')
-        length--;
+    size_t length = sw_text_cut(name, strlen(name), " ");
     if (length > 2 && !strncmp(name + length - 2, "/S", 2))
         return NULL; /* "Sulfate/S": no plural, and of which of the two? */
     if (ends_apart_in_s(name, length))

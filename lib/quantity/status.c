@@ -80,6 +80,15 @@ void sw_free_all(void *const *blocks, size_t count)
         free(blocks[i]);
 }
 
+void *sw_grow(void *items, size_t count, size_t size)
+{
+    enum { LEAST = 8 };
+    bool fills = count >= LEAST && (count & (count - 1)) == 0;
+    if (count && !fills)
+        return items;
+    return realloc(items, (count ? 2 * count : LEAST) * size);
+}
+
 bool sw_any_missing(const void *const *given, size_t count)
 {
     for (size_t i = 0; i < count; i++)

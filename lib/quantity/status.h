@@ -85,6 +85,13 @@ bool sw_any_missing(const void *const *given, size_t count);
                 sizeof(void *const[]){__VA_ARGS__} / sizeof(void *))
 void sw_free_all(void *const *blocks, size_t count);
 
+/*
+ * A list with room for one more behind its `count` items of `size` bytes, which
+ * doubles as it fills: for a list that has grown by this alone.  NULL: there is
+ * no memory, and `items` stay as they are.
+ */
+void *sw_grow(void *items, size_t count, size_t size);
+
 /* NULL where it or something in it that every call needs is. */
 const sw_mix *sw_whole_mix(const sw_mix *mix);
 const sw_mix *sw_aimed_mix(const sw_mix *mix); /* the target too */

@@ -299,6 +299,30 @@ void sw_text_join(char *text, size_t size, const char *between,
     va_end(arguments);
 }
 
+size_t sw_text_cut(const char *text, size_t length, const char *marks)
+{
+    while (length && strchr(marks, text[length - 1]))
+        length--;
+    return length;
+}
+
+void sw_text_trim(char *text, const char *marks)
+{
+    text[sw_text_cut(text, strlen(text), marks)] = '\0';
+}
+
+void sw_text_inner(const char *text, size_t length, const char *marks, char *to,
+                   size_t size)
+{
+    while (length && strchr(marks, *text))
+        text++, length--;
+    length = sw_text_cut(text, length, marks);
+    if (length >= size)
+        length = size - 1;
+    memcpy(to, text, length);
+    to[length] = '\0';
+}
+
 void sw_text_mend(char *text)
 {
     char *to = text;

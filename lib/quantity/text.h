@@ -24,6 +24,14 @@ void sw_text_add(char *text, size_t size, const char *format, ...)
 void sw_text_join(char *text, size_t size, const char *between,
                   const char *format, ...) SW_PRINTF(4, 5);
 
+/* How long the first `length` bytes of a text are without any of `marks` at
+ * their end; takes those off a text's end; and copies, as far as there is room,
+ * without them at either end. */
+size_t sw_text_cut(const char *text, size_t length, const char *marks);
+void sw_text_trim(char *text, const char *marks);
+void sw_text_inner(const char *text, size_t length, const char *marks, char *to,
+                   size_t size);
+
 /* Drops from UTF-8 the characters that cuts have left unfinished, in place. */
 void sw_text_mend(char *text);
 

@@ -17,10 +17,7 @@
 static char *trim(char *text)
 {
     text += strspn(text, " \t");
-    size_t length = strlen(text);
-    while (length && strchr(" \t", text[length - 1]))
-        length--;
-    text[length] = '\0';
+    sw_text_trim(text, " \t");
     return text;
 }
 

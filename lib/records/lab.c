@@ -31,11 +31,10 @@ static void add_defect(sw_lab *lab, size_t sample, const sw_error *error)
         return;
     }
     sw_water_defect *grown =
-        realloc(w->defects, (w->defect_count + 1) * sizeof *grown);
-    if (!grown) {
-        lab->lost = true;
+        sw_grow(w->defects, w->defect_count, sizeof *grown);
+    lab->lost |= !grown;
+    if (!grown)
         return;
-    }
     w->defects = grown;
     w->defects[w->defect_count++] =
         (sw_water_defect){.sample = sample, .error = *error};
@@ -104,15 +103,12 @@ static void remark(sw_lab *lab, size_t sample, const sw_csv_cell *cell,
     sw_waters *w = lab->waters;
     if (w->remark_count >= MOST_REMARKS)
         return;
-    if ((w->remark_count & (w->remark_count - 1)) == 0) {
-        size_t room = w->remark_count ? 2 * w->remark_count : 1;
-        sw_water_remark *grown = realloc(w->remarks, room * sizeof *grown);
-        if (!grown) {
-            lab->lost = true;
-            return;
-        }
-        w->remarks = grown;
-    }
+    sw_water_remark *grown =
+        sw_grow(w->remarks, w->remark_count, sizeof *grown);
+    lab->lost |= !grown;
+    if (!grown)
+        return;
+    w->remarks = grown;
     (void)vsnprintf(text, sizeof text, format, args);
     sw_water_remark *r = &w->remarks[w->remark_count++];
     *r = (sw_water_remark){sample, cell ? cell->line : 0,
@@ -228,15 +224,11 @@ static char *sample_of_file(const char *name)
 
 static bool make_sample_room(sw_lab *lab)
 {
-    if (lab->sample_count < lab->sample_room)
-        return true;
-    size_t room = lab->sample_room ? 2 * lab->sample_room : 8;
-    sw_lab_sample *grown = realloc(lab->samples, room * sizeof *grown);
-    if (!grown)
-        return false;
-    lab->samples = grown;
-    lab->sample_room = room;
-    return true;
+    sw_lab_sample *grown =
+        sw_grow(lab->samples, lab->sample_count, sizeof *grown);
+    if (grown)
+        lab->samples = grown;
+    return grown;
 }
 
 size_t sw_lab_sample_of(sw_lab *lab, const char *key, const char *name,
@@ -270,16 +262,11 @@ void sw_lab_add(sw_lab *lab, size_t sample, const sw_lab_reading *reading)
     if (sample == SW_WHOLE_FILE)
         return;
     sw_lab_sample *s = &lab->samples[sample];
-    if (s->count == s->room) {
-        size_t room = s->room ? 2 * s->room : 16;
-        sw_lab_reading *grown = realloc(s->readings, room * sizeof *grown);
-        if (!grown) {
-            lab->lost = true;
-            return;
-        }
-        s->readings = grown;
-        s->room = room;
-    }
+    sw_lab_reading *grown = sw_grow(s->readings, s->count, sizeof *grown);
+    lab->lost |= !grown;
+    if (!grown)
+        return;
+    s->readings = grown;
     s->readings[s->count] = *reading;
     s->readings[s->count].reading.parameter = reading->name->name;
     s->readings[s->count++].reading.unit = reading->name->unit;

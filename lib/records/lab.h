@@ -58,7 +58,7 @@ typedef struct sw_lab_sample {
     size_t next;  /* of the same bucket, one more than its index; 0 none */
     size_t table; /* in which of the sheet's tables it was met last */
     sw_lab_reading *readings;
-    size_t count, room;
+    size_t count;
     bool unsound; /* something wrong with it may have found no room */
     char fed[40]; /* that its row calls it so, "leachate"; "" */
     bool blank[SW_COMPONENT_COUNT]; /* listed, and no value with it */
@@ -77,7 +77,7 @@ typedef struct sw_lab {
     sw_lab_saying sayings[SW_LAB_SAYINGS]; /* of the whole file */
     size_t saying_count, title_count;      /* the first so many are of titles */
     sw_lab_sample *samples;
-    size_t sample_count, sample_room;
+    size_t sample_count;
     size_t *buckets; /* of samples by their keys, one more than an index */
     sw_lab_name *names[SW_LAB_BUCKETS];
     sw_lab_memo *memos[SW_LAB_BUCKETS];

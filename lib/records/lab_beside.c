@@ -40,9 +40,7 @@ bool sw_lab_cut_lead(char *text)
 
 bool sw_lab_ends_in(const char *text, const char *list)
 {
-    size_t length = strlen(text);
-    while (length && strchr(" )]", text[length - 1]))
-        length--;
+    size_t length = sw_text_cut(text, strlen(text), " )]");
     while (*list) {
         size_t size = strcspn(list, "|");
         size_t at = length - size;
@@ -230,9 +228,7 @@ bool sw_lab_split_words(sw_lab_split *split)
         sw_lab_split tried = {0};
         if (!strchr(marks, rest[-1]) || strchr(marks, *rest))
             continue;
-        size_t length = (size_t)(rest - text);
-        while (length && strchr(marks, text[length - 1]))
-            length--;
+        size_t length = sw_text_cut(text, (size_t)(rest - text), marks);
         (void)snprintf(tried.name, sizeof tried.name, "%.*s", (int)length,
                        text);
         (void)snprintf(tried.unit, sizeof tried.unit, "%.79s", rest);

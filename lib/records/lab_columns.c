@@ -153,19 +153,15 @@ static bool names_marks(const char *text, char of[160])
     static const char marks[] = " _-()[]:,";
     sw_lab_split split;
     char word[160];
-    size_t length = strlen(text);
-    size_t end = length;
-    while (end && strchr(marks, text[end - 1]))
-        end--;
+    size_t end = sw_text_cut(text, strlen(text), marks);
     size_t start = end;
     while (start && !strchr(marks, text[start - 1]))
         start--;
     size_t head = strcspn(text, marks);
     (void)snprintf(word, sizeof word, "%.*s", (int)(end - start), text + start);
     if (start && is_of_marks(word)) {
-        while (start && strchr(marks, text[start - 1]))
-            start--;
-        (void)snprintf(word, sizeof word, "%.*s", (int)start, text);
+        (void)snprintf(word, sizeof word, "%.*s",
+                       (int)sw_text_cut(text, start, marks), text);
     } else {
         (void)snprintf(word, sizeof word, "%.*s", (int)head, text);
         if (!text[head] || !is_of_marks(word))

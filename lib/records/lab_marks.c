@@ -56,13 +56,13 @@ sw_lab_marks sw_lab_marks_in(const sw_sheet *sheet, size_t header,
 
 bool sw_lab_marked_below(const sw_lab_cells *cells)
 {
-    const char *mark = cells->qualifier ? cells->qualifier->text : "";
+    const char *mark = sw_cell_text(cells->qualifier);
     return *mark == '<' || !strncmp(mark, "\xE2\x89\xA4", 3) || holds_u(mark) ||
            sw_lab_says(cells->qualifier, SW_WORD_BELOW) ||
            sw_lab_says(cells->condition, SW_WORD_BELOW) ||
            sw_lab_says(cells->condition, SW_WORD_NO) ||
            sw_lab_says(cells->flag, SW_WORD_YES) ||
-           is_clear_mark(cells->flag ? cells->flag->text : "");
+           is_clear_mark(sw_cell_text(cells->flag));
 }
 
 bool sw_lab_hints_below(const char *text)

@@ -16,11 +16,6 @@
 #include <math.h>
 #include <string.h>
 
-static const char *text_of(const sw_csv_cell *cell)
-{
-    return cell ? cell->text : "";
-}
-
 /* What a unit is of; "" where it does not say, or is none. */
 void sw_lab_species_of(const char *unit, char of[SW_KEY_SIZE])
 {
@@ -79,7 +74,7 @@ static void list_units(const sw_lab *lab, const sw_lab_cells *cells,
     c->count = 0;
     c->said = basis && *basis ? "" : cells->said.basis;
     sw_lab_species_of(split->unit, of);
-    add_choice(c, *of ? split->unit : text_of(cells->unit), basis);
+    add_choice(c, *of ? split->unit : sw_cell_text(cells->unit), basis);
     if (!c->count)
         add_choice(c, split->unit, basis);
     c->own = c->count;
@@ -135,7 +130,7 @@ static void leave_unknown(sw_lab *lab, const sw_lab_cells *cells,
                           const char *name)
 {
     char held[80];
-    bool numbered = strpbrk(text_of(cells->value), "0123456789");
+    bool numbered = strpbrk(sw_cell_text(cells->value), "0123456789");
     if (!lab->archive && numbered && sw_lab_holds_name(name, held)) {
         sw_lab_defect(lab, cells->sample, cells->name, SW_BAD_LAB_ROW_NEAR,
                       cells->name->text, held);
@@ -168,7 +163,7 @@ bool sw_lab_same_unit(const char *a, const char *b)
 static bool units_differ(sw_lab *lab, const sw_lab_cells *cells,
                          const sw_lab_split *split)
 {
-    const char *own = text_of(cells->unit);
+    const char *own = sw_cell_text(cells->unit);
     if (!*own || !*split->unit || !sw_is_reading_unit(split->unit) ||
         sw_lab_same_unit(own, split->unit))
         return false;
@@ -183,7 +178,7 @@ static bool head_differs(sw_lab *lab, const sw_lab_cells *cells,
                          const sw_lab_split *split)
 {
     const char *name = split->name;
-    const char *own = text_of(cells->unit);
+    const char *own = sw_cell_text(cells->unit);
     const char *head = cells->units[0];
     if (!*own && !*split->unit)
         own = cells->units[1]; /* of the section */
@@ -194,7 +189,7 @@ static bool head_differs(sw_lab *lab, const sw_lab_cells *cells,
     if (!by_head || by_head->status || (by_row && by_row->status))
         return false; /* mg/L is left over a pH; what is wrong is said */
     sw_lab_defect(lab, cells->sample,
-                  *text_of(cells->unit) ? cells->unit : cells->name,
+                  *sw_cell_text(cells->unit) ? cells->unit : cells->name,
                   SW_BAD_LAB_TWO_UNITS_HEAD, own, head);
     return true;
 }
@@ -224,7 +219,7 @@ static const sw_lab_name *heed_said(sw_lab *lab, const sw_lab_cells *cells,
 {
     char of[SW_KEY_SIZE];
     const sw_lab_said *said = &cells->said;
-    const char *spelled = text_of(cells->name);
+    const char *spelled = sw_cell_text(cells->name);
     sw_lab_species_of(name->unit, of);
     bool at_25 = strstr(name->unit, "25") || strstr(spelled, "25");
     if (*said->warm && name->measure.parameter.kind == SW_READS_EC &&
@@ -248,8 +243,8 @@ static const sw_lab_name *resolve(sw_lab *lab, const sw_lab_cells *cells,
 {
     choices c;
     sw_lab_split split;
-    sw_lab_split_name(cells->spelled ? cells->spelled : text_of(cells->name),
-                      &split);
+    sw_lab_split_name(
+        cells->spelled ? cells->spelled : sw_cell_text(cells->name), &split);
     *names_unit = *split.unit != '\0';
     if (!split.known)
         split.known = sw_lab_split_words(&split);
@@ -289,8 +284,8 @@ static const sw_lab_name *resolve(sw_lab *lab, const sw_lab_cells *cells,
 static bool spell_out(const sw_lab_cells *c, char words[512])
 {
     const char *const parts[] = {
-        c->spelled ? c->spelled : text_of(c->name),
-        text_of(c->unit),
+        c->spelled ? c->spelled : sw_cell_text(c->name),
+        sw_cell_text(c->unit),
         c->units[0],
         c->units[1],
         c->units[2],
@@ -347,7 +342,7 @@ bool sw_lab_settles(sw_lab *lab, const sw_lab_cells *cells)
 {
     choices c;
     sw_lab_split split;
-    sw_lab_split_name(text_of(cells->name), &split);
+    sw_lab_split_name(sw_cell_text(cells->name), &split);
     if (split.known && sw_lab_read_beside(&split) != SW_BESIDE_CLEAR)
         return false;
     list_units(lab, cells, &split, &c);

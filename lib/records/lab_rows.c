@@ -156,14 +156,10 @@ static bool holds_marks(const sw_lab_wide *t, size_t row, sw_word role)
 static const char *last_word(const char *name, size_t *before)
 {
     static const char apart[] = " _-()[]:,/";
-    size_t length = strlen(name);
-    while (length && strchr(apart, name[length - 1]))
-        length--;
+    size_t length = sw_text_cut(name, strlen(name), apart);
     while (length && !strchr(apart, name[length - 1]))
         length--;
-    *before = length;
-    while (*before && strchr(apart, name[*before - 1]))
-        (*before)--;
+    *before = sw_text_cut(name, length, apart);
     return name + length;
 }
 

@@ -65,8 +65,7 @@ static void find_basis(const char *text, char basis[24])
         char word[MOST_TEXT];
         size_t length = strcspn(text, between);
         (void)snprintf(word, sizeof word, "%.*s", (int)length, text);
-        while (length && strchr(".*", word[length - 1]))
-            word[--length] = '\0';
+        sw_text_trim(word, ".*");
         if ((led && is_given(word)) || sw_same_name(word, "CaCO3"))
             (void)snprintf(basis, 24, "%.23s", word);
         else if (begins_with_unit_of(text, of))

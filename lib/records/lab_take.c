@@ -12,11 +12,6 @@
 #include "table_detection_limits.h"
 #include "table_refusals.h"
 
-static const char *text_of(const sw_csv_cell *cell)
-{
-    return cell ? cell->text : "";
-}
-
 /* ---- Found or not ------------------------------------------------------- */
 
 /* "Potassium 99 G", for a note. */
@@ -25,8 +20,8 @@ static void list_reading(char *list, size_t size, const sw_lab_cells *cells,
 {
     char text[96];
     (void)snprintf(text, sizeof text, "%.40s %.20s%s%.20s",
-                   cells->spelled ? cells->spelled : text_of(cells->name),
-                   text_of(cells->value), *mark ? " " : "", mark);
+                   cells->spelled ? cells->spelled : sw_cell_text(cells->name),
+                   sw_cell_text(cells->value), *mark ? " " : "", mark);
     sw_text_mend(text);
     sw_lab_list(list, size, text);
 }
@@ -35,14 +30,14 @@ static bool ask_found(sw_lab *lab, const sw_lab_cells *cells,
                       const sw_csv_cell *hint)
 {
     sw_lab_defect(lab, cells->sample, hint, SW_BAD_LAB_MAY_BE_BELOW, hint->text,
-                  cells->name->text, text_of(cells->value));
+                  cells->name->text, sw_cell_text(cells->value));
     return false;
 }
 
 /* What the columns beside the value say of it; false with a defect. */
 static bool qualify(sw_lab *lab, const sw_lab_cells *cells, sw_lab_value *value)
 {
-    const char *mark = text_of(cells->qualifier);
+    const char *mark = sw_cell_text(cells->qualifier);
     if (*mark == '>' || sw_lab_says(cells->condition, SW_WORD_ABOVE)) {
         sw_lab_defect(lab, cells->sample, cells->name, SW_BAD_LAB_ABOVE_RANGE,
                       cells->name->text);
@@ -70,7 +65,7 @@ static double read_limit(sw_lab *lab, const sw_lab_cells *cells, int which,
 {
     sw_lab_value value;
     const sw_csv_cell *limit = cells->limits[which];
-    if (!*text_of(limit) ||
+    if (!*sw_cell_text(limit) ||
         sw_lab_value_of(&lab->sheet, limit, &value, NULL) != SW_OK ||
         !value.has_number)
         return 0.0;
@@ -190,7 +185,7 @@ static bool read_value(sw_lab *lab, const sw_lab_cells *cells,
     const sw_parameter *p = &name->measure.parameter;
     bool other = name->status == SW_OK && p->kind == SW_READS_OTHER;
     *value = (sw_lab_value){0};
-    if (*text_of(cells->value) &&
+    if (*sw_cell_text(cells->value) &&
         sw_lab_value_of(&lab->sheet, cells->value, value, &error) != SW_OK) {
         bool wordy = !strpbrk(cells->value->text, "0123456789") ||
                      (other && sw_parameter_is_bare(p));
@@ -211,7 +206,8 @@ static void take_named(sw_lab *lab, const sw_lab_cells *cells,
     sw_reading *r = &taken.reading;
     if (!read_value(lab, cells, name, &value))
         return;
-    const sw_csv_cell *at = *text_of(cells->value) ? cells->value : cells->name;
+    const sw_csv_cell *at =
+        *sw_cell_text(cells->value) ? cells->value : cells->name;
     r->line = at->line;
     r->column = at->column;
     r->value = value.has_number ? value.number : NAN;
@@ -220,13 +216,14 @@ static void take_named(sw_lab *lab, const sw_lab_cells *cells,
     else if (value.measured && value.has_number)
         note_at_limit(lab, cells, name, value.number);
     if (value.measured) {
-        taken.own_unit = *text_of(cells->unit) || names_unit || cells->own_unit;
+        taken.own_unit =
+            *sw_cell_text(cells->unit) || names_unit || cells->own_unit;
         taken.fraction = fraction_of(cells, &name->measure.parameter);
         sw_lab_add(lab, cells->sample, &taken);
     } else {
         const sw_parameter *p = &name->measure.parameter;
         if (name->status == SW_OK && p->kind == SW_READS_COMPONENT &&
-            *text_of(cells->value))
+            *sw_cell_text(cells->value))
             lab->samples[cells->sample].blank[p->component] = true;
         sw_lab_remark(lab, cells->sample, cells->name, "not measured");
     }
@@ -237,7 +234,7 @@ static void take_named(sw_lab *lab, const sw_lab_cells *cells,
 static bool unit_within_differs(sw_lab *lab, const sw_lab_cells *cells,
                                 const char *within)
 {
-    const char *own = text_of(cells->unit);
+    const char *own = sw_cell_text(cells->unit);
     if (!*own)
         own = cells->units[0];
     if (!*within || !*own || sw_lab_same_unit(own, within))
@@ -251,9 +248,9 @@ static bool unit_within_differs(sw_lab *lab, const sw_lab_cells *cells,
 static bool says_unit(const sw_lab_cells *cells)
 {
     sw_lab_split split;
-    sw_lab_split_name(cells->spelled ? cells->spelled : text_of(cells->name),
-                      &split);
-    bool any = *text_of(cells->unit) || *split.unit;
+    sw_lab_split_name(
+        cells->spelled ? cells->spelled : sw_cell_text(cells->name), &split);
+    bool any = *sw_cell_text(cells->unit) || *split.unit;
     for (size_t i = 0; i < SW_LAB_UNITS; i++)
         any |= *cells->units[i] != '\0';
     return any;
@@ -268,10 +265,10 @@ static const char *unit_of_nothing(sw_lab *lab, const sw_lab_cells *cells,
     if (cells->limit_units[0] && *cells->limit_units[0])
         return cells->limit_units[0];
     if (!(value->below || sw_lab_marked_below(cells)) ||
-        *text_of(cells->limits[0]) || *text_of(cells->limits[1]))
+        *sw_cell_text(cells->limits[0]) || *sw_cell_text(cells->limits[1]))
         return "";
-    sw_lab_split_name(cells->spelled ? cells->spelled : text_of(cells->name),
-                      &split);
+    sw_lab_split_name(
+        cells->spelled ? cells->spelled : sw_cell_text(cells->name), &split);
     const sw_lab_name *name =
         split.known ? sw_lab_look_up(lab, split.name, "mg/L") : NULL;
     return name && name->status == SW_OK ? "mg/L" : "";
@@ -284,12 +281,12 @@ void sw_lab_take(sw_lab *lab, const sw_lab_cells *cells)
     sw_csv_cell unit;
     char of[SW_KEY_SIZE];
     bool names_unit;
-    if (*text_of(cells->value))
+    if (*sw_cell_text(cells->value))
         (void)sw_lab_value_of(&lab->sheet, cells->value, &value, NULL);
     if (unit_within_differs(lab, cells, value.unit))
         return;
     sw_lab_species_of(value.unit, of);
-    if (*value.unit && (*of || !*text_of(cells->unit))) {
+    if (*value.unit && (*of || !*sw_cell_text(cells->unit))) {
         unit = *cells->value;
         unit.text = value.unit;
         own.unit = &unit;

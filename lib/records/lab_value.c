@@ -47,15 +47,7 @@ static bool is_dashes(const char *text)
 /* Copies without spaces, brackets and colons at the ends. */
 static void cut(const char *from, size_t length, char *to, size_t size)
 {
-    static const char around[] = " ()[]:";
-    while (length && strchr(around, *from))
-        from++, length--;
-    while (length && strchr(around, from[length - 1]))
-        length--;
-    if (length >= size)
-        length = size - 1;
-    memcpy(to, from, length);
-    to[length] = '\0';
+    sw_text_inner(from, length, " ()[]:", to, size);
 }
 
 /* The length of a sign of less: "<", "<=", "≤"; 0: none. */
@@ -127,9 +119,8 @@ static bool is_word_and_limit(const char *text, char limit[64])
     if (!text[head] || head == less)
         return false;
     cut(text + less, head - less, word, sizeof word);
+    sw_text_trim(word, "<=( ");
     size_t length = strlen(word);
-    while (length && strchr("<=( ", word[length - 1]))
-        word[--length] = '\0';
     const char *inside = strchr(word, '('); /* "ND (DL 0.05)" */
     if (inside && sw_word_is(inside + 1, SW_WORD_LIMIT))
         length = (size_t)(inside - word);

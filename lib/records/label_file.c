@@ -42,9 +42,7 @@ static sw_status read_lines(sw_lines *lines, char *text, size_t most,
     if (!status)
         status = sw_lines_next(lines, &got, error);
     while (!status && got) {
-        size_t length = lines->length;
-        while (length && strchr("\r\n", lines->text[length - 1]))
-            length--;
+        size_t length = sw_text_cut(lines->text, lines->length, "\r\n");
         if (used + length + 1 >= most || memchr(lines->text, '\0', length))
             return sw_fail_at(error, &(sw_place){lines->name, 0, 0},
                               SW_BAD_LABEL_NOT_TEXT);

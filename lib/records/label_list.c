@@ -31,9 +31,7 @@ static void trim_name(char *name)
     skip += sw_label_begins(name + skip, SW_LABEL_JOIN);
     skip += strspn(name + skip, " ");
     memmove(name, name + skip, strlen(name + skip) + 1);
-    size_t length = strlen(name);
-    while (length && strchr(" .:", name[length - 1]))
-        name[--length] = '\0';
+    sw_text_trim(name, " .:");
 }
 
 /* The next name; the list moves on. */

@@ -73,7 +73,6 @@ typedef struct amounts {
     sw_table table;
     sw_shelf added; /* what is to be appended to the shelf */
     given *given;   /* [product * slots + slot] */
-    size_t rows;    /* that tell of a product */
 } amounts;
 
 static sw_product *product_at(const amounts *r, size_t index)
@@ -166,16 +165,15 @@ static bool tells_amount(sw_table *t)
             !strcmp(sw_table_text(t, QUANTITY), "g_per_l"));
 }
 
-static void read_row(void *context)
+static bool read_row(void *context)
 {
     amounts *r = context;
     sw_table *t = &r->table;
     if (!tells_amount(t))
-        return;
+        return false;
     size_t slot = 0, index = find_product(r);
-    r->rows++;
     if (sw_table_is_refused(t))
-        return;
+        return true;
     double value = sw_table_amount(t, AMOUNT);
     if (isnan(value))
         sw_table_refuse(t, AMOUNT, SW_BAD_AMOUNT_MISSING);
@@ -186,6 +184,7 @@ static void read_row(void *context)
                         sw_table_shown(t, PRODUCT).text, at->line,
                         r->slots > 1 ? " for this tank" : "");
     *at = (given){g, sw_table_place(t, AMOUNT).line};
+    return true;
 }
 
 /* ---- The whole --------------------------------------------------------- */
@@ -199,11 +198,6 @@ static sw_status read_file(amounts *r, const sw_table_kind *kind, FILE *stream,
         return sw_fail_memory(error);
     sw_table_open(&r->table, kind, stream, name);
     sw_table_read(&r->table, read_row, r);
-    if (!r->rows)
-        sw_table_refuse_at(&r->table, &(sw_place){name, 0, 0},
-                           SW_BAD_TABLE_NO_ROWS, r->table.kind->what,
-                           r->table.kind->row,
-                           strstr(r->table.kind->example, "/ ") + 2);
     return sw_table_close(&r->table, error);
 }
 

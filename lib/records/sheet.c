@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Cells of a file, line by line in one block each. */
 #include "records/sheet.h"
+#include "quantity/status.h"
 #include "table_refusals.h"
 
 #include <stdint.h>
@@ -65,14 +66,11 @@ static sw_status add_line(sw_sheet *sheet, const sw_csv_row *row,
     size_t bytes = count * sizeof(sw_csv_cell) + 1;
     for (size_t i = 0; i < count; i++)
         bytes += strlen(row->cells[i].raw) + 1;
-    if (sheet->line_count == sheet->room) {
-        size_t room = sheet->room ? 2 * sheet->room : 64;
-        sw_sheet_line *lines = realloc(sheet->lines, room * sizeof *lines);
-        if (!lines)
-            return sw_fail_memory(error);
-        sheet->lines = lines;
-        sheet->room = room;
-    }
+    sw_sheet_line *lines =
+        sw_grow(sheet->lines, sheet->line_count, sizeof *lines);
+    if (!lines)
+        return sw_fail_memory(error);
+    sheet->lines = lines;
     sw_csv_cell *cells = keep(row, count, bytes);
     if (!cells)
         return sw_fail_memory(error);
@@ -188,4 +186,9 @@ const sw_csv_cell *sw_sheet_first(const sw_sheet *sheet, size_t row)
         if (*sw_sheet_text(sheet, row, i))
             return sw_sheet_cell(sheet, row, i);
     return &nothing;
+}
+
+const char *sw_cell_text(const sw_csv_cell *cell)
+{
+    return cell ? cell->text : "";
 }

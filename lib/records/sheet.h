@@ -19,7 +19,7 @@ typedef struct sw_sheet_line {
 typedef struct sw_sheet {
     sw_csv_reader *reader; /* its numbers and places */
     sw_sheet_line *lines;
-    size_t line_count, room;
+    size_t line_count;
     size_t width; /* cells of the longest line, to its last that is not empty */
     size_t bytes;
     bool turned; /* columns are taken as rows */
@@ -52,6 +52,9 @@ size_t sw_sheet_columns(const sw_sheet *sheet);
 const sw_csv_cell *sw_sheet_cell(const sw_sheet *sheet, size_t row,
                                  size_t column);
 const char *sw_sheet_text(const sw_sheet *sheet, size_t row, size_t column);
+
+/* "" of NULL. */
+const char *sw_cell_text(const sw_csv_cell *cell);
 
 /* How many cells of a row hold anything. */
 size_t sw_sheet_filled(const sw_sheet *sheet, size_t row);

@@ -77,10 +77,7 @@ static double read_share(sw_table *table, bool *percent)
     }
     size_t length = strlen(text);
     *percent = text[length - 1] == '%';
-    length -= *percent ? 1 : 0;
-    while (length > 0 && text[length - 1] == ' ')
-        length--;
-    text[length] = '\0';
+    text[sw_text_cut(text, length - *percent, " ")] = '\0';
     if (sw_csv_number(table->reader, cell, *text ? text : cell->text, &share,
                       &cause))
         sw_table_refuse(table, PURITY, cause.status, "%s", cause.message);
@@ -417,7 +414,7 @@ static void fill(reading *r, sw_product *p)
     doubt(p, &r->shelf->notes, r->shelf->name);
 }
 
-static void read_row(void *context)
+static bool read_row(void *context)
 {
     reading *r = context;
     sw_error cause;
@@ -433,6 +430,7 @@ static void read_row(void *context)
             sw_table_blame(&r->table, PRODUCT, &cause);
     }
     sw_product_clear(&product);
+    return true;
 }
 
 sw_status sw_shelf_read(FILE *stream, const char *name, sw_shelf **shelf,

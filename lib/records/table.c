@@ -258,8 +258,8 @@ void sw_table_read(sw_table *table, sw_row_reader *read, void *context)
     size_t rows = 0;
     const sw_table_kind *kind = table->kind;
     const sw_place file = {table->name, 0, 0};
-    for (; next_row(table); rows++)
-        read(context);
+    while (next_row(table))
+        rows += read(context);
     if (!rows)
         sw_table_refuse_at(table, &file, SW_BAD_TABLE_NO_ROWS, kind->what,
                            kind->row, strstr(kind->example, "/ ") + 2);

@@ -41,10 +41,10 @@ void sw_table_open(sw_table *table, const sw_table_kind *kind, FILE *stream,
 sw_status sw_table_close(sw_table *table, sw_error *error);
 
 /*
- * Hands every row to `read`, which finds it in the table, as long as nothing is
- * wrong.  SW_ERR_MISSING: there is none.
+ * Hands every row to `read`, which finds it in the table and says whether it
+ * counts, as long as nothing is wrong.  SW_ERR_MISSING: none does.
  */
-typedef void sw_row_reader(void *context);
+typedef bool sw_row_reader(void *context);
 void sw_table_read(sw_table *table, sw_row_reader *read, void *context);
 
 /* The cell of a column in the current row; its text is "" when absent. */

@@ -85,19 +85,12 @@ static sw_component read_side(sw_table *t, const char *name)
     return p.component;
 }
 
-static void trim_end(char *text)
-{
-    size_t length = strlen(text);
-    while (length > 0 && text[length - 1] == ' ')
-        text[--length] = '\0';
-}
-
 static void split_ratio(sw_table *t, sw_target_row *row, char *first)
 {
     char *second = strchr(first, ':');
     *second++ = '\0';
     second += strspn(second, " ");
-    trim_end(first);
+    sw_text_trim(first, " ");
     if (!*first || !*second || strchr(second, ':'))
         sw_table_refuse(t, PARAMETER, SW_BAD_RATIO_SIDES);
     row->component = read_side(t, first);
@@ -304,20 +297,13 @@ static void note_row(const sw_target_row *row, sw_target *target)
                      target->name, row->line);
 }
 
-static bool is_new_stage(const sw_target *target, const char *stage)
-{
-    for (size_t i = 0; stage && i < target->count; i++)
-        if (target->rows[i].stage && sw_same_name(target->rows[i].stage, stage))
-            return false;
-    return stage != NULL;
-}
-
 static void check_bounds(reading *r, const sw_target_row *row)
 {
     if (r->target->count == SW_MAX_TARGET_ROWS)
         sw_table_refuse(&r->table, PARAMETER, SW_BAD_TARGET_ROWS_MANY,
                         SW_MAX_TARGET_ROWS);
-    r->stages += is_new_stage(r->target, row->stage);
+    r->stages += row->stage &&
+                 !sw_target_has_stage(r->target, r->target->count, row->stage);
     if (r->stages > SW_MAX_STAGES)
         sw_table_refuse(&r->table, STAGE, SW_BAD_TARGET_STAGES_MANY,
                         SW_MAX_STAGES);
@@ -419,13 +405,13 @@ static void conclude_blanks(reading *r)
         sw_notes_add(&r->target->notes, SW_SAY_TARGET_BLANK, r->blanks);
 }
 
-static void read_row(void *context)
+static bool read_row(void *context)
 {
     reading *r = context;
     sw_target_row row = {.weight = NAN};
     if (sw_same_name(sw_table_text(&r->table, PARAMETER), "base")) {
         read_base(r);
-        return;
+        return true;
     }
     read_name(r, &row);
     if (!sw_table_is_refused(&r->table)) {
@@ -437,6 +423,7 @@ static void read_row(void *context)
             keep_row(r, &row);
     }
     SW_FREE(row.name, row.stage);
+    return true;
 }
 
 static sw_status read_all(reading *r, FILE *stream, const char *name,

@@ -16,40 +16,31 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const sw_target_row *row_of(const sw_target *target, size_t index)
+bool sw_target_has_stage(const sw_target *target, size_t count,
+                         const char *stage)
 {
-    return &target->rows[index];
-}
-
-/* Whether row `index` is the first with its stage. */
-static bool begins_stage(const sw_target *target, size_t index)
-{
-    const char *stage = row_of(target, index)->stage;
-    for (size_t i = 0; stage && i < index; i++)
-        if (row_of(target, i)->stage &&
-            sw_same_name(row_of(target, i)->stage, stage))
-            return false;
-    return stage != NULL;
+    for (size_t i = 0; i < count; i++)
+        if (target->rows[i].stage && sw_same_name(target->rows[i].stage, stage))
+            return true;
+    return false;
 }
 
 const char *sw_target_stage_name(const sw_target *target, size_t index)
 {
-    for (size_t i = 0; i < target->count; i++)
-        if (begins_stage(target, i) && index-- == 0)
-            return row_of(target, i)->stage;
+    for (size_t i = 0; i < target->count; i++) {
+        const char *stage = target->rows[i].stage;
+        if (stage && !sw_target_has_stage(target, i, stage) && index-- == 0)
+            return stage;
+    }
     return NULL;
 }
 
-/* Room doubles whenever the count is a power of two. */
 bool sw_target_add(sw_target *to, const sw_target_row *from)
 {
-    if ((to->count & (to->count - 1)) == 0) {
-        size_t room = to->count ? 2 * to->count : 1;
-        sw_target_row *rows = realloc(to->rows, room * sizeof *rows);
-        if (!rows)
-            return false;
-        to->rows = rows;
-    }
+    sw_target_row *rows = sw_grow(to->rows, to->count, sizeof *rows);
+    if (!rows)
+        return false;
+    to->rows = rows;
     sw_target_row *row = &to->rows[to->count++];
     *row = *from;
     row->name = strdup(from->name);
@@ -128,21 +119,13 @@ static void list_stages(const sw_target *target, char *text, size_t size)
         sw_text_join(text, size, ", ", "%s", name);
 }
 
-static bool has_stage(const sw_target *target, const char *stage)
-{
-    for (size_t i = 0; i < target->count; i++)
-        if (target->rows[i].stage && sw_same_name(target->rows[i].stage, stage))
-            return true;
-    return false;
-}
-
 sw_status sw_target_stage(const sw_target *target, const char *stage,
                           sw_target **one, sw_error *error)
 {
     SW_REQUIRE_FOR(one, error, target, stage);
     const sw_place place = {target->name, 0, 0};
     char list[256];
-    if (!has_stage(target, stage)) {
+    if (!sw_target_has_stage(target, target->count, stage)) {
         list_stages(target, list, sizeof list);
         return sw_fail_at(error, &place, SW_BAD_STAGE_UNKNOWN, stage,
                           list[0] ? list : "it has none");

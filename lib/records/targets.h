@@ -11,6 +11,10 @@ sw_target *sw_target_copy(const sw_target *target);
 /* Appends a copy of `row`, its name and stage too; false without memory. */
 bool sw_target_add(sw_target *target, const sw_target_row *row);
 
+/* Whether one of its first `count` rows is of that stage. */
+bool sw_target_has_stage(const sw_target *target, size_t count,
+                         const char *stage);
+
 /*
  * A copy of `target` at another strength: targets of components, and the
  * limits beside them, times the factor.  Limits without a target (a ceiling

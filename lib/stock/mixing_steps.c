@@ -30,7 +30,7 @@ static sw_step *say(sw_writer *w, sw_step_kind kind, sw_tank tank,
 {
     sw_steps *s = w->steps;
     sw_step *grown =
-        w->status ? NULL : realloc(s->items, (s->count + 1) * sizeof *grown);
+        w->status ? NULL : sw_grow(s->items, s->count, sizeof *grown);
     sw_step *step = &w->lost;
     if (grown) {
         s->items = grown;
