@@ -20,12 +20,10 @@ static exit_code refuse_block(const doc_record *report, const char *name,
                               const char *const *keys, size_t count)
 {
     char list[MOST_BLOCKS * KEY_BYTES] = "";
-    const char *near = sw_nearest_word(name, keys, count);
     for (size_t i = 0; i < count; i++)
         text_join(list, sizeof list, ", ", "%s", keys[i]);
     return complain_usage(doc_text_of(report, "command"), SAY_ONLY_BLOCKS, name,
-                          list, near ? "; did you mean " : "", near ? near : "",
-                          near ? "?" : "");
+                          list, complain_near(name, keys, count).text);
 }
 
 /* Whether each of the blocks asked for is one that the report may have. */

@@ -52,18 +52,19 @@ void complain_held(const char *text)
     fputs(text, stderr);
 }
 
-static void put_words(const char *severity, const char *format, va_list list)
+static void put_words(const char *place, const char *severity,
+                      const char *format, va_list list)
 {
     char message[MESSAGE_BYTES];
     vsnprintf(message, sizeof message, format, list);
-    put_line("saltwright", severity, message);
+    put_line(place, severity, message);
 }
 
 void complain_lack(const char *format, ...)
 {
     va_list list;
     va_start(list, format);
-    put_words("error", format, list);
+    put_words("saltwright", "error", format, list);
     va_end(list);
 }
 
@@ -79,24 +80,30 @@ exit_code complain_try(const char *command, bool lays_out)
 
 exit_code complain_usage(const char *command, const char *format, ...)
 {
-    char message[MESSAGE_BYTES];
     va_list list;
     va_start(list, format);
-    vsnprintf(message, sizeof message, format, list);
+    put_words("saltwright", "error", format, list);
     va_end(list);
-    put_line("saltwright", "error", message);
     return complain_try(command, false);
 }
 
 exit_code complain_file(const char *file, const char *format, ...)
 {
-    char message[MESSAGE_BYTES];
     va_list list;
     va_start(list, format);
-    vsnprintf(message, sizeof message, format, list);
+    put_words(file, "error", format, list);
     va_end(list);
-    put_line(file, "error", message);
     return EXIT_INPUT;
+}
+
+near_words complain_near(const char *word, const char *const *words,
+                         size_t count)
+{
+    near_words out = {""};
+    const char *near = sw_nearest_word(word, words, count);
+    if (near)
+        snprintf(out.text, sizeof out.text, "; did you mean %.100s?", near);
+    return out;
 }
 
 /* Whether the fault lies in what was given rather than in the program. */
@@ -132,7 +139,7 @@ void complain_warn(const char *format, ...)
 {
     va_list list;
     va_start(list, format);
-    put_words("warning", format, list);
+    put_words("saltwright", "warning", format, list);
     va_end(list);
 }
 

@@ -24,6 +24,13 @@ exit_code complain_usage(const char *command, const char *format, ...)
 void complain_lack(const char *format, ...) CLI_PRINTF(1, 2);
 exit_code complain_try(const char *command, bool lays_out);
 
+/* "; did you mean X?" of the nearest of some words; "" where none is near. */
+typedef struct near_words {
+    char text[128];
+} near_words;
+near_words complain_near(const char *word, const char *const *words,
+                         size_t count);
+
 /* A file that cannot be used. */
 exit_code complain_file(const char *file, const char *format, ...)
     CLI_PRINTF(2, 3);

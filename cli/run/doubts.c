@@ -51,10 +51,8 @@ static _Noreturn void refuse_word(const cli_options *options, const char *given,
     snprintf(word, sizeof word, "%.*s", (int)length, given);
     for (size_t i = 0; i < DOUBT_WORDS; i++)
         names[i] = doubt_words[i].word;
-    const char *near = sw_nearest_word(word, names, DOUBT_WORDS);
     leave(complain_usage(options->command->name, SAY_DOUBT_OF, given,
-                         near ? "; did you mean " : "", near ? near : "",
-                         near ? "?" : ""));
+                         complain_near(word, names, DOUBT_WORDS).text));
 }
 
 static double most_of(const doubt_word *word, double batch_l)

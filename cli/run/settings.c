@@ -127,11 +127,9 @@ static size_t read_word(const cli_options *options, option_id id, size_t usual)
         if (strcmp(given, words[i]) == 0)
             return i;
     }
-    const char *near = sw_nearest_word(given, words, count);
-    leave(complain_usage(
-        options->command->name, "--%s %.80s: expected %s%s%s%s",
-        option_spec_of(id)->name, given, list, near ? "; did you mean " : "",
-        near ? near : "", near ? "?" : ""));
+    leave(complain_usage(options->command->name, "--%s %.80s: expected %s%s",
+                         option_spec_of(id)->name, given, list,
+                         complain_near(given, words, count).text));
 }
 
 static void read_words(const cli_options *options, cli_settings *out)

@@ -7,6 +7,7 @@
  */
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "records/product.h"
 #include "saltwright.h"
 #include "quantity/text.h"
 #include "table_words.h"
@@ -71,14 +72,8 @@ static void make_shelf(fitting *f)
     f->target.name = f->mix->target->name;
     f->shelf.products = f->products;
     f->shelf.count = f->sets + 1;
-    const sw_product blank = {.density_g_per_ml = NAN,
-                              .min_g_per_l = NAN,
-                              .max_g_per_l = NAN,
-                              .fixed_g_per_l = NAN,
-                              .price_per_kg = NAN,
-                              .pack_g = NAN};
     for (size_t k = 0; k <= f->sets; k++) {
-        f->products[k] = blank;
+        f->products[k] = sw_product_blank();
         f->products[k].name = k ? f->of[k].name : (char *)rest_name;
     }
     f->products[0].fixed_g_per_l = 1;

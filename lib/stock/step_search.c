@@ -178,23 +178,16 @@ static void settle(search *s, size_t l, double spent)
 static bool search_below(sw_solver *solver, const sw_grid *grid, search *s,
                          double limit)
 {
-    sw_grid near = *grid;
     s->limit = limit;
     if (time_is_up(s))
         return false;
-    size_t n = grid->model->form.columns;
-    near.low = sw_take_numbers(solver, n);
-    near.high = sw_take_numbers(solver, n);
-    for (size_t j = 0; j < n; j++) {
-        near.low[j] = grid->low[j];
-        near.high[j] = grid->high[j];
-    }
+    sw_grid near = sw_grid_copy(solver, grid);
     sw_grid_shrink(solver, &near, limit);
     if (sw_grid_is_empty(&near))
         return true;
     s->grid = &near;
     s->levels = sw_levels_make(solver, &near, limit);
-    s->count = sw_take_numbers(solver, n + 1);
+    s->count = sw_take_numbers(solver, grid->model->form.columns + 1);
     s->guarded =
         sw_take_numbers(solver, (s->levels.count + 1) * s->levels.guards.count);
     settle(s, 0, s->levels.base);
