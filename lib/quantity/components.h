@@ -59,6 +59,9 @@ bool sw_component_limit(sw_component component, sw_feed_limit *limit);
 
 /* More trace elements than main nutrients: it is there for those. */
 bool sw_is_for_traces(const sw_content *per_g);
+/* How many times as much a gram of one holds as of the other, where both hold
+ * the same but for crystal water and strength; else NaN. */
+double sw_content_times(const sw_content *a, const sw_content *b);
 /* Whether all amounts are the same, to the last bit. */
 bool sw_content_is_same(const sw_content *a, const sw_content *b);
 

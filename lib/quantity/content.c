@@ -63,6 +63,27 @@ double sw_content_imbalance(const sw_content *per_g)
     return fmax(-1, fmin(1, share));
 }
 
+/* Formulas of one salt differ by roundings alone. */
+static const double same_share = 0.02;
+
+double sw_content_times(const sw_content *a, const sw_content *b)
+{
+    int most = 0;
+    for (int i = 0; i <= SW_CITRATE; i++)
+        if (b->amount[i] > b->amount[most])
+            most = i;
+    double factor =
+        b->amount[most] > 0 ? a->amount[most] / b->amount[most] : 1.0;
+    for (int i = 0; i <= SW_CITRATE; i++) {
+        double one = a->amount[i];
+        double other = factor * b->amount[i];
+        if (!(fabs(one - other) <=
+              same_share * (fabs(one) + fabs(other)) + 1e-6))
+            return NAN;
+    }
+    return factor;
+}
+
 bool sw_content_is_same(const sw_content *a, const sw_content *b)
 {
     for (int i = 0; i < SW_CARRIED_COUNT; i++)

@@ -61,6 +61,7 @@ static const folded folds[] = {
     {0x22C5, 0x22C5, "*"},
     {0x30FB, 0x30FB, "*"},
     {0xFEFF, 0xFEFF, " "},
+    {0xFF05, 0xFF05, "%"},
 };
 
 static char fold(unsigned code)

@@ -17,6 +17,8 @@ enum { NAME_SIZE = 200 };
 /* What words of the table say of a product. */
 enum {
     SW_SAYS_FORM, /* nothing: any product may have them */
+    SW_SAYS_LIQUID,
+    SW_SAYS_NOT_LIQUID,
     SW_SAYS_AGAINST,
     SW_SAYS_LOWERS_PH,
     SW_SAYS_RAISES_PH,
@@ -58,7 +60,8 @@ bool sw_name_is_form(const char *at)
     word[length] = '\0';
     sw_text_key(word, key);
     for (size_t i = 0; i < sw_name_words_count; i++)
-        if (sw_name_words_table[i].says == SW_SAYS_FORM)
+        if (sw_name_words_table[i].says == SW_SAYS_FORM ||
+            sw_name_words_table[i].says == SW_SAYS_LIQUID)
             listed |= sw_text_listed(sw_name_words_table[i].words, key);
     return *key && listed;
 }
@@ -184,4 +187,11 @@ sw_name_side sw_name_side_of(const char *text)
     if (base && !acid && !says(&name, SW_SAYS_ACID_BESIDE))
         return SW_NAMES_BASE;
     return says(&name, SW_SAYS_WATER) ? SW_NAMES_WATER : SW_NAMES_NONE;
+}
+
+bool sw_name_is_liquid(const char *text)
+{
+    folded_name name = {.noun = ""};
+    fold_all(text, name.all);
+    return says(&name, SW_SAYS_LIQUID) && !says(&name, SW_SAYS_NOT_LIQUID);
 }

@@ -20,4 +20,7 @@ sw_name_side sw_name_side_of(const char *name);
 /* Whether a word begins here that any product may have, "solution". */
 bool sw_name_is_form(const char *at);
 
+/* Whether it says that it is a liquid: "solution", not "solution grade". */
+bool sw_name_is_liquid(const char *name);
+
 #endif

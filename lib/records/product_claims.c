@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * A product's name against its formula or label, and the strength that its name
- * says against its purity and density.  The catalogue is the measure of both;
+ * A product's name against its formula or label.  The catalogue is the measure;
  * what it does not know contradicts nothing.
  */
 #include "records/product_claims.h"
 
+#include "quantity/components.h"
 #include "quantity/formula.h"
 #include "quantity/label.h"
 #include "quantity/label_claims.h"
@@ -13,6 +13,7 @@
 #include "quantity/units.h"
 #include "records/catalogue.h"
 #include "records/name_side.h"
+#include "records/product_strength.h"
 #include "table_refusals.h"
 
 #include <ctype.h>
@@ -21,22 +22,15 @@
 #include <string.h>
 #include <strings.h>
 
-/* The assay of a bottle strays so far from its grade, in % (common practice, no
- * source: nitric acid of 65 to 67 %, hydrochloric of 36.5 to 38 %). */
-static const double grade_percent = 2.0;
-/* Of the density: 20 K, two digits and the straight line between strengths of
- * the catalogue come to less; a bottle of another strength is farther off. */
-static const double density_share = 0.05;
-static const double water_g_per_ml = 0.998; /* at 20 degC */
 /* Formulas of one salt differ by roundings alone. */
-static const double same_share = 0.02;
+static const double hydrate_share = 0.02;
 /* What is sold holds less than its formula: 50 % K2O for 54. */
 static const double pure_share = 0.15;
 /* From so many meq/g on a product is an acid or a base: of a tenth of nitric
  * or phosphoric acid; roundings of a label come to less. */
 static const double least_side = 1.0;
 
-/* ---- Strength ----------------------------------------------------------- */
+/* ---- Name and formula --------------------------------------------------- */
 
 /* The whole name, or its start where a grade, a bracket or a number follows,
  * which may say which of several salts it is, or which bag. */
@@ -44,200 +38,6 @@ static sw_catalogue_matches match_name(const char *name)
 {
     sw_catalogue_matches found = sw_catalogue_match(name);
     return found.count ? found : sw_catalogue_match_start(name);
-}
-
-/* The first row of a liquid with a formula that formula or name mean. */
-static bool find_liquid(const sw_product *p, const char *name, sw_salt *liquid)
-{
-    sw_catalogue_matches found =
-        p->formula ? sw_catalogue_match(p->formula) : match_name(name);
-    for (size_t i = 0; i < found.count; i++) {
-        *liquid = sw_catalogue_salt(found.index[i]);
-        if (liquid->is_liquid && *liquid->formula)
-            return true;
-    }
-    return false;
-}
-
-/* What the product holds of that substance, %; NaN: it is none such. */
-static double strength_of(const sw_product *p, const char *name,
-                          sw_salt *liquid)
-{
-    sw_content pure;
-    int most = 0;
-    if (!find_liquid(p, name, liquid) ||
-        sw_formula_content(liquid->formula, 1.0, &pure, NULL, NULL))
-        return NAN;
-    for (int i = 0; i < SW_N; i++)
-        if (pure.amount[i] > pure.amount[most])
-            most = i;
-    return 100.0 * p->per_g.amount[most] / pure.amount[most];
-}
-
-enum { LONGEST_SYMBOL = 5 }; /* "NO3-N" */
-
-/* "60.5" or "60,5". */
-static double number_at(const char *start)
-{
-    char number[16];
-    (void)snprintf(number, sizeof number, "%.15s", start);
-    if (strchr(number, ','))
-        *strchr(number, ',') = '.';
-    return strtod(number, NULL);
-}
-
-/* The next "%" in any of its writings, and how long it is; NULL: none. */
-static const char *find_percent(const char *at, size_t *length)
-{
-    static const char *const writings[] = {
-        "%",  "\xEF\xBC\x85", "per cent",  "percent",    "pct",    "w/w",
-        "wt", "Prozent",      "pour cent", "por ciento", "procent"};
-    for (; *at; at++)
-        for (size_t i = 0; i < sizeof writings / sizeof *writings; i++) {
-            *length = strlen(writings[i]);
-            if (strncasecmp(at, writings[i], *length) == 0)
-                return at;
-        }
-    return NULL;
-}
-
-/* What a number may be of that is not the liquid: "P2O5", "N". */
-static bool is_of_other(const char *word, size_t length, const sw_salt *liquid)
-{
-    char of[40];
-    (void)snprintf(of, sizeof of, "%.*s", (int)length, word);
-    return *of && strcmp(of, liquid->formula) != 0 &&
-           sw_parameter_known(of) != SW_UNKNOWN;
-}
-
-/* The number before a percent sign of a name, unless it is of something else,
- * as in "54 % P2O5" or "N 8.5 %"; NaN: none. */
-static double said_before(const char *name, const char *percent, size_t length,
-                          const sw_salt *liquid)
-{
-    const char *start = percent;
-    const char *after = percent + length + strspn(percent + length, " ");
-    while (start > name && start[-1] == ' ')
-        start--;
-    while (start > name &&
-           (isdigit((unsigned char)start[-1]) || strchr(".,", start[-1])))
-        start--;
-    const char *end = start;
-    while (end > name && end[-1] == ' ')
-        end--;
-    const char *before = end;
-    while (before > name && !strchr(" ,;()", before[-1]))
-        before--;
-    if (end - before > LONGEST_SYMBOL) /* "potassium hydroxide 45 %" */
-        before = end;
-    if (!isdigit((unsigned char)*start) ||
-        is_of_other(after, strcspn(after, " ,;()"), liquid) ||
-        is_of_other(before, (size_t)(end - before), liquid))
-        return NAN;
-    return number_at(start);
-}
-
-/* A number without a unit right behind a name of the catalogue, "nitric acid
- * 60" or 0.60, where it may be a strength in %; NaN: none.  Below 10 bottles
- * are counted so. */
-static double said_bare(const char *name)
-{
-    char head[200];
-    for (const char *at = name; *at; at++) {
-        size_t length = strspn(at, "0123456789.,");
-        while (length && !isdigit((unsigned char)at[length - 1]))
-            length--;
-        const char *after = at + length + strspn(at + length, " ");
-        size_t before = (size_t)(at - name);
-        while (before && strchr(" ([,", name[before - 1]))
-            before--;
-        if (!isdigit((unsigned char)*at) || at == name + before ||
-            (*after && !strchr("(),;[]", *after) && !sw_name_is_form(after)))
-            continue;
-        (void)snprintf(head, sizeof head, "%.*s", (int)before, name);
-        double number = number_at(at) * (number_at(at) < 1 ? 100 : 1);
-        if (number >= 10 && number <= 100 && match_name(head).count)
-            return number;
-    }
-    return NAN;
-}
-
-static sw_status check_strength(const sw_product *p, const char *name,
-                                sw_error *error)
-{
-    sw_salt liquid = {.formula = ""};
-    size_t length;
-    double strength = strength_of(p, name, &liquid);
-    if (isnan(strength))
-        return SW_OK;
-    double said = said_bare(name);
-    bool fits = fabs(said - strength) <= grade_percent;
-    for (const char *at = find_percent(name, &length); at && !fits;
-         at = find_percent(at + length, &length)) {
-        double one = said_before(name, at, length, &liquid);
-        fits = fabs(one - strength) <= grade_percent;
-        said = isnan(one) ? said : one;
-    }
-    return isnan(said) || fits ? SW_OK
-                               : sw_fail(error, SW_BAD_NAME_NOT_STRENGTH, said,
-                                         strength, liquid.formula);
-}
-
-/* ---- Density ------------------------------------------------------------ */
-
-/* By the catalogue, on a straight line between strengths and beyond the last;
- * its rows of a substance stand in their order. */
-static double density_at(const char *formula, double percent)
-{
-    sw_catalogue_matches rows = sw_catalogue_match(formula);
-    double low[2] = {0.0, water_g_per_ml};
-    double high[2] = {0.0, water_g_per_ml};
-    for (size_t i = 0; i < rows.count && high[0] < percent; i++) {
-        sw_salt row = sw_catalogue_salt(rows.index[i]);
-        if (!row.is_liquid)
-            continue;
-        memcpy(low, high, sizeof low);
-        high[0] = 100.0 * row.purity;
-        high[1] = row.density_g_per_ml;
-    }
-    return low[1] +
-           (high[1] - low[1]) * (percent - low[0]) / (high[0] - low[0]);
-}
-
-sw_status sw_product_check_density(const sw_product *p, const char *name,
-                                   sw_error *error)
-{
-    sw_salt liquid = {.formula = ""};
-    double strength = strength_of(p, name, &liquid);
-    if (!(strength > 0.0) || isnan(p->density_g_per_ml))
-        return SW_OK;
-    double usual = density_at(liquid.formula, strength);
-    if (fabs(p->density_g_per_ml / usual - 1.0) <= density_share)
-        return SW_OK;
-    return sw_fail(error, SW_BAD_DENSITY_NOT_STRENGTH, p->density_g_per_ml,
-                   strength, liquid.formula, usual);
-}
-
-/* ---- Name and formula --------------------------------------------------- */
-
-/* How many times as much a gram of one holds as of the other, where both hold
- * the same; else NaN. */
-static double times(const sw_content *a, const sw_content *b)
-{
-    int most = 0;
-    for (int i = 0; i <= SW_CITRATE; i++)
-        if (b->amount[i] > b->amount[most])
-            most = i;
-    double factor =
-        b->amount[most] > 0 ? a->amount[most] / b->amount[most] : 1.0;
-    for (int i = 0; i <= SW_CITRATE; i++) {
-        double one = a->amount[i];
-        double other = factor * b->amount[i];
-        if (!(fabs(one - other) <=
-              same_share * (fabs(one) + fabs(other)) + 1e-6))
-            return NAN;
-    }
-    return factor;
 }
 
 static bool holds_all(const sw_content *a, const sw_content *b)
@@ -283,10 +83,10 @@ static sw_status compare(const sw_product *p, size_t index, likeness *like,
     status = sw_formula_content(p->formula, 1.0, &of_p, NULL, error);
     if (!status)
         status = sw_formula_content(salt.formula, 1.0, &of_row, NULL, error);
-    double factor = status ? NAN : times(&of_p, &of_row);
-    *like = isnan(factor)                      ? OTHER
-            : fabs(factor - 1.0) <= same_share ? SAME
-                                               : HYDRATE;
+    double factor = status ? NAN : sw_content_times(&of_p, &of_row);
+    *like = isnan(factor)                         ? OTHER
+            : fabs(factor - 1.0) <= hydrate_share ? SAME
+                                                  : HYDRATE;
     return status;
 }
 
@@ -419,5 +219,5 @@ sw_status sw_product_check_name(const sw_product *product, const char *name,
         status = check_grade(product, name, error);
     if (!status)
         status = check_chelator(product, name, error);
-    return status ? status : check_strength(product, name, error);
+    return status ? status : sw_product_check_strength(product, name, error);
 }

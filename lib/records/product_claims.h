@@ -15,8 +15,4 @@
 sw_status sw_product_check_name(const sw_product *product, const char *name,
                                 const char **hydrate, sw_error *error);
 
-/* Whether such a liquid is as dense as one of its strength.  SW_ERR_VALUE. */
-sw_status sw_product_check_density(const sw_product *product, const char *name,
-                                   sw_error *error);
-
 #endif

@@ -16,6 +16,7 @@
 #include "records/label_charge.h"
 #include "records/product.h"
 #include "records/product_claims.h"
+#include "records/product_strength.h"
 #include "records/table.h"
 #include "table_refusals.h"
 #include "table_words.h"
@@ -172,14 +173,22 @@ static void take_formula(sw_table *table, size_t column, sw_product *product)
 static void compose_from_formula(sw_table *table, sw_product *product,
                                  double purity)
 {
+    double such;
     keep_identity(product);
     product->purity = isnan(purity) ? 1.0 : purity;
     product->formula = sw_copy_text(sw_table_text(table, FORMULA));
     product->source = strdup("formula");
+    read_density(table, &product->density_g_per_ml);
     if (product->formula && product->source)
         take_formula(table, FORMULA, product);
     else
         sw_table_lack(table);
+    if (!sw_table_is_refused(table) && isnan(purity) &&
+        sw_product_lacks_strength(product, sw_table_text(table, PRODUCT),
+                                  &such))
+        sw_table_refuse(table, PURITY, SW_BAD_STRENGTH_MISSING,
+                        sw_table_shown(table, FORMULA).text, such,
+                        100.0 * such);
 }
 
 /* The catalogue's salt or acid at another purity; a density lacks only where
@@ -332,14 +341,15 @@ static void read_price(reading *r, sw_product *p)
         sw_table_blame(t, PRICE_UNIT, &cause);
 }
 
-/* A letter, kept as a capital; the tank for acid is C. */
+/* One of the letters of sw_tank, kept as a capital; that for acid is C. */
 static void read_tank(sw_table *t, sw_product *p)
 {
     const char *tank = sw_table_text(t, TANK);
     if (!*tank)
         return;
     bool acid = sw_same_name(tank, "acid");
-    if (!acid && (!isalpha((unsigned char)tank[0]) || tank[1]))
+    int place = toupper((unsigned char)tank[0]) - 'A';
+    if (!acid && (place < 0 || place >= SW_TANKS || tank[1]))
         sw_table_refuse(t, TANK, SW_BAD_SHELF_TANK);
     p->tank = strdup(acid ? "C" : tank);
     if (p->tank)

@@ -171,7 +171,7 @@ static const struct {
     {read_shelf, "product,purity\nnitric acid 38 %,38 %\n",
      "nitric acid 38 %: purity 0.38"},
     {read_shelf, "product,purity\nnitric acid 38 %,50 %\n",
-     "2:1 the name says 38 %, and by its purity (empty: 100 %) or labe"},
+     "2:1 the name says 38 %, and by its purity or label it holds 50 %"},
     {read_shelf, "product,purity\naqua ammonia,20 %\n",
      "2:1 this liquid has another strength than in the catalogue but n"},
     {read_shelf, "product,purity\nboric acid,90 %\n", "boric acid: purity 0.9"},

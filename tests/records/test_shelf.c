@@ -132,7 +132,7 @@ static const struct {
 } claims[] = {
     {"nitric acid 61 %,HNO3,0.614,,1.38", ""},
     {"nitric acid,HNO3,0.53,,1.33", ""},
-    {"nitric acid 60 %,HNO3,,,1.37", "holds 100 %"},
+    {"nitric acid 60 %,HNO3,1,,1.50", "holds 100 %"},
     {"\"nitric acid 60,5 %\",HNO3,0.6,,1.36", ""},
     {"nitric acid 60 %,,,NO3-N 8.4,1.24", "the name says 60 %"},
     {"phosphoric acid 54 % P2O5,H3PO4,0.75,,1.58", ""},

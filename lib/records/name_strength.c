@@ -1,0 +1,187 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Numbers in the name of an acid or a base, and what they are of, by the words
+ * beside them: reference/strength_words.csv.  A number alone may be a strength
+ * where it stands like one: with nothing behind it but words of the form.
+ */
+#include "records/name_strength.h"
+
+#include "quantity/text.h"
+#include "records/name_side.h"
+
+#include <ctype.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { SW_STANDS_AHEAD, SW_STANDS_BEHIND, SW_STANDS_ANYWHERE };
+
+#include "table_strength_words.h"
+
+static const char digits[] = "0123456789";
+
+/* Numbers with a dash or a stroke between: "60-65", "7697-37-2". */
+typedef struct chain {
+    double value[SW_MOST_SAID];
+    size_t count;
+    const char *start, *end;
+} chain;
+
+sw_folded sw_name_fold(const char *name)
+{
+    sw_folded folded;
+    size_t used = 0;
+    char c;
+    while (used + 1 < sizeof folded.text && (c = sw_text_next(&name)))
+        folded.text[used++] = (char)tolower((unsigned char)c);
+    folded.text[used] = '\0';
+    return folded;
+}
+
+static bool is_within_word(const char *text, const char *at)
+{
+    return at > text && isalnum((unsigned char)at[-1]) &&
+           isalnum((unsigned char)*at);
+}
+
+/* The length of the word where it begins at `at`; 0: it does not. */
+static size_t begins(const char *at, const char *word)
+{
+    size_t length = strlen(word);
+    return strncmp(at, word, length) || is_within_word(at, at + length)
+               ? 0
+               : length;
+}
+
+/* Whether the word ends before `end`, blanks and marks between them aside. */
+static bool ends(const char *text, const char *end, const char *word)
+{
+    while (end > text && strchr(" =:~([", end[-1]))
+        end--;
+    size_t length = strlen(word);
+    const char *at = end - length;
+    return (size_t)(end - text) >= length && !strncmp(at, word, length) &&
+           !is_within_word(text, at);
+}
+
+/* The measure by the words there, and in *end where those behind it end. */
+static sw_measure find_measure(const char *text, const char *start,
+                               const char **end)
+{
+    char word[SW_KEY_SIZE];
+    const char *behind = *end + strspn(*end, " ");
+    for (size_t i = 0; i < sw_strength_words_count; i++) {
+        const sw_strength_words_row *row = &sw_strength_words_table[i];
+        const char *list = row->words;
+        while (sw_text_next_words(&list, word)) {
+            size_t length = begins(behind, word);
+            if (row->stands == SW_STANDS_BEHIND && length)
+                *end = behind + length;
+            else if (row->stands != SW_STANDS_AHEAD || !ends(text, start, word))
+                continue;
+            return (sw_measure)row->measure;
+        }
+    }
+    return SW_MEASURE_BARE;
+}
+
+/* The number there, "60.5" or "60,5", and *at moved past it. */
+static double read_number(const char **at)
+{
+    char number[16];
+    size_t length = strspn(*at, "0123456789.,");
+    while (length && !isdigit((unsigned char)(*at)[length - 1]))
+        length--;
+    (void)snprintf(number, sizeof number, "%.*s", (int)length, *at);
+    if (strchr(number, ','))
+        *strchr(number, ',') = '.';
+    *at += length;
+    return strtod(number, NULL);
+}
+
+/* The next digit from `at` on that no letter is before: not of "HNO3". */
+static const char *next_digit(const char *text, const char *at)
+{
+    for (;;) {
+        at += strcspn(at, digits);
+        if (!is_within_word(text, at))
+            return at;
+        at += strspn(at, digits);
+    }
+}
+
+/* The next numbers of a text from `at` on; none: a count of 0. */
+static chain next_chain(const char *text, const char *at)
+{
+    chain c = {.count = 0};
+    const char *next = next_digit(text, at);
+    c.start = next;
+    while (next && isdigit((unsigned char)*next)) {
+        double value = read_number(&next);
+        if (c.count < SW_MOST_SAID)
+            c.value[c.count++] = value;
+        c.end = next;
+        next += strspn(next, " ");
+        next = *next == '-' || *next == '/' ? next + 1 + strspn(next + 1, " ")
+                                            : NULL;
+    }
+    return c;
+}
+
+/* Dates, grades and numbers of registers. */
+static bool is_register(const chain *c)
+{
+    for (size_t i = 0; i < c->count; i++)
+        if (c->count > 1 && c->value[i] > 100.0)
+            return true;
+    return c->count > 2;
+}
+
+/* Whether it stands as a strength does, and is as large as one: below 10
+ * bottles are counted. */
+static bool may_be_strength(double value, const char *end)
+{
+    const char *behind = end + strspn(end, " ");
+    bool whole = value == floor(value);
+    bool fits = (value >= 10.0 && value <= 100.0) || (value < 2.2 && !whole);
+    return fits &&
+           (!*behind || strchr("(),;[]", *behind) || sw_name_is_form(behind));
+}
+
+size_t sw_name_strengths(const sw_folded *name,
+                         sw_said_strength said[SW_MOST_SAID])
+{
+    size_t count = 0;
+    const char *text = name->text;
+    for (chain c = next_chain(text, text); c.count;
+         c = next_chain(text, c.end)) {
+        const char *end = c.end;
+        sw_measure measure = find_measure(text, c.start, &end);
+        if (is_register(&c) || measure == SW_MEASURE_COUNT)
+            continue;
+        for (size_t i = 0; i < c.count && count < SW_MOST_SAID; i++)
+            if (measure != SW_MEASURE_BARE || may_be_strength(c.value[i], end))
+                said[count++] =
+                    (sw_said_strength){c.value[i], measure, c.start, end};
+    }
+    return count;
+}
+
+double sw_name_least_percent(const sw_folded *name, const char *formula,
+                             char word[], size_t size)
+{
+    char one[SW_KEY_SIZE];
+    for (size_t i = 0; i < sw_strength_words_count; i++) {
+        const sw_strength_words_row *row = &sw_strength_words_table[i];
+        const char *list = row->words;
+        if (strcmp(row->substance, formula) != 0)
+            continue;
+        while (sw_text_next_words(&list, one))
+            for (const char *at = name->text; *at; at++)
+                if (begins(at, one) && !is_within_word(name->text, at)) {
+                    (void)snprintf(word, size, "%s", one);
+                    return row->least_percent;
+                }
+    }
+    return NAN;
+}

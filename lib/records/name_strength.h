@@ -1,0 +1,45 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The strengths that the name of an acid or a base states, in the measures of
+ * the trade. */
+#ifndef SW_RECORDS_NAME_STRENGTH_H
+#define SW_RECORDS_NAME_STRENGTH_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+typedef enum sw_measure {
+    SW_MEASURE_BARE, /* a number alone, which may be a strength */
+    SW_MEASURE_PERCENT,
+    SW_MEASURE_DENSITY, /* g/mL, or kg/m3 */
+    SW_MEASURE_BAUME,   /* degrees */
+    SW_MEASURE_MOLAR,   /* mol/L */
+    SW_MEASURE_NORMAL,  /* eq/L */
+    SW_MEASURE_MASS,    /* g/L */
+    SW_MEASURE_COUNT,   /* no strength: which bottle */
+    SW_MEASURE_GRADE    /* a word without a number */
+} sw_measure;
+
+typedef struct sw_said_strength {
+    double value;
+    sw_measure measure;
+    const char *start, *end; /* in the folded name, with its measure */
+} sw_said_strength;
+
+enum { SW_MOST_SAID = 8, SW_FOLDED_NAME = 200 };
+
+/* A name folded to ASCII in lower case. */
+typedef struct sw_folded {
+    char text[SW_FOLDED_NAME];
+} sw_folded;
+sw_folded sw_name_fold(const char *name);
+
+/* The numbers of a name that are, or may be, strengths: how many. */
+size_t sw_name_strengths(const sw_folded *name,
+                         sw_said_strength said[SW_MOST_SAID]);
+
+/* The least %, by mass, of that substance that a word of the name stands for,
+ * "fuming", and that word; NaN: there is none. */
+double sw_name_least_percent(const sw_folded *name, const char *formula,
+                             char word[], size_t size);
+
+#endif

@@ -1,0 +1,302 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The strength of acids and solutions: one that is sold so has none until it is
+ * given, and what its name says of it, in any measure of the trade, is held
+ * against it.  Densities: the catalogue's.
+ */
+#include "records/product_strength.h"
+
+#include "quantity/components.h"
+#include "quantity/formula.h"
+#include "quantity/text.h"
+#include "quantity/units.h"
+#include "records/catalogue.h"
+#include "records/name_side.h"
+#include "records/name_strength.h"
+#include "table_refusals.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+/* The assay of a bottle strays so far from its grade, in % (common practice, no
+ * source: nitric acid of 65 to 67 %, hydrochloric of 36.5 to 38 %). */
+static const double grade_percent = 2.0;
+/* Of the density: 20 K, two digits and the straight line between strengths of
+ * the catalogue come to less; a bottle of another strength is farther off. */
+static const double density_share = 0.05;
+/* Of a density that a name says: 10 K and the straight line come to less. */
+static const double said_density_share = 0.015;
+static const double baume_degrees = 1.5;    /* the same in degrees */
+static const double molar_share = 0.06;     /* the same, and two digits */
+static const double water_g_per_ml = 0.998; /* at 20 degC */
+
+/* A product as a solution: percent of the formula, by mass. */
+typedef struct solution {
+    const char *formula;
+    double percent, g_per_ml, g_per_mol; /* g_per_ml: NaN where unknown */
+} solution;
+
+/* ---- What is dissolved -------------------------------------------------- */
+
+/* By the catalogue, on a straight line between strengths and beyond the last;
+ * its rows of a substance stand in their order. */
+static double density_at(const char *formula, double percent)
+{
+    sw_catalogue_matches rows = sw_catalogue_match(formula);
+    double low[2] = {0.0, water_g_per_ml};
+    double high[2] = {0.0, water_g_per_ml};
+    for (size_t i = 0; i < rows.count && high[0] < percent; i++) {
+        sw_salt row = sw_catalogue_salt(rows.index[i]);
+        if (!row.is_liquid)
+            continue;
+        memcpy(low, high, sizeof low);
+        high[0] = 100.0 * row.purity;
+        high[1] = row.density_g_per_ml;
+    }
+    return low[1] +
+           (high[1] - low[1]) * (percent - low[0]) / (high[0] - low[0]);
+}
+
+/* The formula of the first row of a liquid that formula or name mean; NULL:
+ * there is none. */
+static const char *find_liquid(const sw_product *p, const char *name)
+{
+    sw_catalogue_matches found =
+        sw_catalogue_match(p->formula ? p->formula : name);
+    if (!found.count && !p->formula)
+        found = sw_catalogue_match_start(name);
+    for (size_t i = 0; i < found.count; i++) {
+        sw_salt row = sw_catalogue_salt(found.index[i]);
+        if (row.is_liquid && *row.formula)
+            return row.formula;
+    }
+    return NULL;
+}
+
+/* What the product is a solution of, false: it is none. */
+static bool find_solution(const sw_product *p, const char *name, solution *s)
+{
+    sw_content pure;
+    int most = 0;
+    const char *liquid = find_liquid(p, name);
+    bool own = !liquid && !p->label && !isnan(p->density_g_per_ml);
+    s->formula = own ? p->formula : liquid;
+    if (!s->formula ||
+        sw_formula_content(s->formula, 1.0, &pure, &s->g_per_mol, NULL))
+        return false;
+    for (int i = 0; i < SW_N; i++)
+        if (pure.amount[i] > pure.amount[most])
+            most = i;
+    s->percent = own ? 100.0 * p->purity
+                     : 100.0 * p->per_g.amount[most] / pure.amount[most];
+    s->g_per_ml = !isnan(p->density_g_per_ml) ? p->density_g_per_ml
+                  : liquid                    ? density_at(liquid, s->percent)
+                                              : NAN;
+    return s->percent > 0.0;
+}
+
+/* ---- Is it given? -------------------------------------------------------- */
+
+/* Whether the same is in the catalogue as a solid; in *such a liquid's
+ * strength, if it is there as one. */
+static bool has_solid(const sw_product *p, double *such)
+{
+    bool solid = false;
+    for (size_t i = 0; i < sw_catalogue_count(); i++) {
+        sw_content per_g;
+        sw_chelator chelator;
+        sw_salt row = sw_catalogue_salt(i);
+        if (!*row.formula || sw_catalogue_content(i, &per_g, &chelator, NULL) ||
+            isnan(sw_content_times(&p->per_g, &per_g)))
+            continue;
+        solid |= !row.is_liquid;
+        if (row.is_liquid && isnan(*such))
+            *such = row.purity;
+    }
+    return solid;
+}
+
+bool sw_product_lacks_strength(const sw_product *product, const char *name,
+                               double *such)
+{
+    *such = NAN;
+    bool solid = has_solid(product, such);
+    bool sold_so = !solid && !isnan(*such);
+    *such = isnan(*such) ? 0.5 : *such;
+    const double *amount = product->per_g.amount;
+    bool sided = amount[SW_ALKALINITY] != 0.0 || amount[SW_CITRATE] > 0.0;
+    return sold_so || !isnan(product->density_g_per_ml) ||
+           (sided && sw_name_is_liquid(name));
+}
+
+/* ---- What the name says ---------------------------------------------------
+ */
+
+/* By its density, for liquids denser than water and lighter ones. */
+static double baume_of(double g_per_ml)
+{
+    return g_per_ml >= 1.0 ? 145.0 - 145.0 / g_per_ml
+                           : 140.0 / g_per_ml - 130.0;
+}
+
+static bool is_percent(double said, double percent)
+{
+    return fabs(said - percent) <= grade_percent;
+}
+
+static bool is_density(double said, double g_per_ml)
+{
+    double value = said > 500.0 ? said / 1000.0 : said;
+    return fabs(value / g_per_ml - 1.0) <= said_density_share;
+}
+
+static bool is_share(double said, double held)
+{
+    return fabs(said / held - 1.0) <= molar_share;
+}
+
+/* Where eq/L are said it may give off one to three protons. */
+static bool is_normal(double said, double molar)
+{
+    return is_share(said, molar) || is_share(said, 2.0 * molar) ||
+           is_share(said, 3.0 * molar);
+}
+
+static bool fits(const sw_said_strength *said, const solution *s)
+{
+    double value = said->value;
+    double g_per_l = 10.0 * s->percent * s->g_per_ml;
+    switch (said->measure) {
+    case SW_MEASURE_DENSITY:
+        return is_density(value, s->g_per_ml);
+    case SW_MEASURE_BAUME:
+        return fabs(value - baume_of(s->g_per_ml)) <= baume_degrees;
+    case SW_MEASURE_MOLAR:
+        return is_share(value, g_per_l / s->g_per_mol);
+    case SW_MEASURE_NORMAL:
+        return is_normal(value, g_per_l / s->g_per_mol);
+    case SW_MEASURE_MASS:
+        return is_share(value, g_per_l) || is_density(value, s->g_per_ml);
+    case SW_MEASURE_PERCENT:
+        return is_percent(value, s->percent);
+    default:
+        return is_percent(value < 1.0 ? 100.0 * value : value, s->percent) ||
+               is_density(value, s->g_per_ml);
+    }
+}
+
+enum { LONGEST_SYMBOL = 5 }; /* "NO3-N" */
+
+/* What a number may be of that is not the liquid: "P2O5", "N"; "al 60" is not
+ * of aluminium. */
+static bool names_other(const char *word, size_t length, const solution *s)
+{
+    char of[40];
+    sw_parameter found;
+    (void)snprintf(of, sizeof of, "%.*s", (int)length, word);
+    if (!*of || strcasecmp(of, s->formula) == 0)
+        return false;
+    return sw_parameter_find(of, &found, NULL)
+               ? sw_parameter_known(of) == SW_KNOWN_OPEN
+               : found.kind != SW_READS_OTHER;
+}
+
+/* As in "54 % P2O5" or "N 8.5 %". */
+static bool is_of_other(const sw_said_strength *said, const sw_folded *name,
+                        const solution *s)
+{
+    static const char marks[] = " ,;()";
+    const char *behind = said->end + strspn(said->end, " ");
+    const char *ahead = said->start;
+    while (ahead > name->text && ahead[-1] == ' ')
+        ahead--;
+    const char *word = ahead;
+    while (word > name->text && !strchr(marks, word[-1]))
+        word--;
+    bool long_word = ahead - word > LONGEST_SYMBOL; /* a name, no symbol */
+    return names_other(behind, strcspn(behind, marks), s) ||
+           (!long_word && names_other(word, (size_t)(ahead - word), s));
+}
+
+/* "42 °Bé"; a number alone as what it would most likely be. */
+static void say_strength(const sw_said_strength *said, char *text, size_t size)
+{
+    static const char *const units[] = {
+        [SW_MEASURE_BARE] = "%",       [SW_MEASURE_PERCENT] = "%",
+        [SW_MEASURE_DENSITY] = "g/mL", [SW_MEASURE_BAUME] = "°Bé",
+        [SW_MEASURE_MOLAR] = "mol/L",  [SW_MEASURE_NORMAL] = "eq/L",
+        [SW_MEASURE_MASS] = "g/L",
+    };
+    double value = said->value;
+    bool bare = said->measure == SW_MEASURE_BARE;
+    bool dense = bare && value > 1.0 && value < 10.0;
+    (void)snprintf(text, size, "%g %s",
+                   bare && value < 1.0 ? 100.0 * value : value,
+                   units[dense ? SW_MEASURE_DENSITY : said->measure]);
+}
+
+static sw_status refuse(const solution *s, const char *said, sw_error *error)
+{
+    char held[80];
+    (void)snprintf(held, sizeof held, "%.3g %% of %.40s", s->percent,
+                   s->formula);
+    if (!isnan(s->g_per_ml))
+        sw_text_add(held, sizeof held, " (%.2f g/mL, %.0f °Bé)", s->g_per_ml,
+                    baume_of(s->g_per_ml));
+    return sw_fail(error, SW_BAD_NAME_NOT_STRENGTH, said, held);
+}
+
+/* By words: "fuming". */
+static sw_status check_grade(const solution *s, const sw_folded *name,
+                             sw_error *error)
+{
+    char word[40];
+    double least = sw_name_least_percent(name, s->formula, word, sizeof word);
+    return isnan(least) || s->percent >= least - grade_percent
+               ? SW_OK
+               : refuse(s, word, error);
+}
+
+/* One number that goes with it will do: the others count bottles. */
+sw_status sw_product_check_strength(const sw_product *product, const char *name,
+                                    sw_error *error)
+{
+    char text[40];
+    solution s;
+    sw_said_strength said[SW_MOST_SAID];
+    const sw_said_strength *other = NULL;
+    sw_folded folded = sw_name_fold(name);
+    if (!find_solution(product, name, &s))
+        return SW_OK;
+    size_t count = sw_name_strengths(&folded, said);
+    for (size_t i = 0; i < count; i++)
+        if (!is_of_other(&said[i], &folded, &s)) {
+            if (fits(&said[i], &s))
+                return SW_OK;
+            other = &said[i];
+        }
+    if (!other)
+        return check_grade(&s, &folded, error);
+    say_strength(other, text, sizeof text);
+    return refuse(&s, text, error);
+}
+
+/* ---- What the density says ------------------------------------------------
+ */
+
+sw_status sw_product_check_density(const sw_product *product, const char *name,
+                                   sw_error *error)
+{
+    solution s;
+    const char *liquid = find_liquid(product, name);
+    if (!liquid || isnan(product->density_g_per_ml) ||
+        !find_solution(product, name, &s))
+        return SW_OK;
+    double usual = density_at(liquid, s.percent);
+    if (fabs(product->density_g_per_ml / usual - 1.0) <= density_share)
+        return SW_OK;
+    return sw_fail(error, SW_BAD_DENSITY_NOT_STRENGTH,
+                   product->density_g_per_ml, s.percent, liquid, usual);
+}

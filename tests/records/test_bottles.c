@@ -1,0 +1,156 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Whether the strength of an acid or a solution is given, and what its name
+ * says of it in the measures of the trade. */
+#include "saltwright.h"
+#include "stream.h"
+#include "suite.h"
+
+#include <string.h>
+
+/* The refusal of a shelf of that row, "" where it is taken. */
+static sw_error error_of(const char *row)
+{
+    char text[300];
+    sw_shelf *shelf = NULL;
+    sw_error error = {.message = ""};
+    (void)snprintf(text, sizeof text,
+                   "product,formula,purity,label,density\n%s\n", row);
+    FILE *stream = stream_of(text);
+    if (sw_shelf_read(stream, "s.csv", &shelf, &error) == SW_OK)
+        error.message[0] = '\0';
+    fclose(stream);
+    sw_shelf_free(shelf);
+    return error;
+}
+
+/* Sold as a solution, or said to be one: no strength goes without saying. */
+static const char *const without[] = {
+    "nitric acid,HNO3,,,",
+    "pH down,HNO3,,,",
+    "nitric acid 60 %,HNO3,,,1.37",
+    "x,HCl,,,",
+    "x,H3PO4,,,",
+    "x,H2SO4,,,",
+    "x,NH3,,,",
+    "x,NH4OH,,,",
+    "lye,KOH,,,1.45",
+    "KOH solution,KOH,,,",
+    "soda,NaOH,,,1.33",
+    "citric acid liquid,C6H8O7,,,",
+    "x,K2SiO3,,,1.3",
+    "x,Ca(NO3)2,,,1.5",
+};
+
+START_TEST(a_solution_without_a_strength_is_refused_where_it_belongs)
+{
+    sw_error error = error_of(without[_i]);
+    ck_assert_msg(strstr(error.message, "such as 0.") != NULL, "%s: %s",
+                  without[_i], error.message);
+    ck_assert_int_eq(error.status, SW_ERR_MISSING);
+    ck_assert_uint_eq(error.line, 2);
+    ck_assert_uint_eq(error.column,
+                      1 + strcspn(strchr(without[_i], ',') + 1, ",") + 2 +
+                          strcspn(without[_i], ","));
+}
+END_TEST
+
+/* Solids are as pure as nothing else is said. */
+static const char *const solids[] = {
+    "citric acid,C6H8O7,,,",
+    "KOH flakes,KOH,,,",
+    "x,KOH,,,",
+    "x,NaOH,,,",
+    "x,H3BO3,,,",
+    "x,KHSO4,,,",
+    "x,CO(NH2)2·H3PO4,,,",
+    "x,KH2PO4,,,",
+    "x,Ca(OH)2,,,",
+    "x,K2SiO3,,,",
+    "x,KHCO3,,,",
+    "KOH solution grade,KOH,,,",
+    "water soluble x,C6H8O7,,,",
+};
+
+START_TEST(a_solid_is_taken_without_one)
+{
+    sw_error error = error_of(solids[_i]);
+    ck_assert_msg(!*error.message, "%s: %s", solids[_i], error.message);
+}
+END_TEST
+
+/* Degrees Baume by 145 - 145 / d, and 140 / d - 130 of what is lighter than
+ * water; 42 of nitric acid are 67 %, 66 of sulfuric 93 %, 20 of hydrochloric
+ * 31.5 % (handbook figures, values from memory). */
+static const struct {
+    const char *row, *said;
+} names[] = {
+    {"nitric acid 42°Bé,HNO3,0.38,,1.24", "says 42 °Bé"},
+    {"nitric acid 42 Be,HNO3,0.38,,1.24", "says 42 °Bé"},
+    {"nitric acid 36 Be,HNO3,0.38,,1.24", "says 36 °Bé"},
+    {"Baumé 42 nitric acid,HNO3,0.38,,1.24", "says 42 °Bé"},
+    {"nitric acid 42 degrees Baumé,HNO3,0.38,,1.24", "says 42 °Bé"},
+    {"nitric acid 42°Bé,HNO3,0.67,,1.40", ""},
+    {"sulfuric acid 66 Be,H2SO4,0.93,,1.83", ""},
+    {"hydrochloric acid 20 Be,HCl,0.32,,1.16", ""},
+    {"ammonia water 24 Be,NH3,0.25,,0.91", ""},
+    {"ammonia water 26 Be,NH3,0.10,,0.96", "says 26 °Bé"},
+    {"nitric acid 1.37,HNO3,0.38,,1.24", "says 1.37 g/mL"},
+    {"nitric acid d=1.40,HNO3,0.38,,1.24", "says 1.4 g/mL"},
+    {"sulfuric acid 1.84,H2SO4,0.37,,1.28", "says 1.84 g/mL"},
+    {"sulfuric acid density 1840 kg/m3,H2SO4,0.37,,1.28", "says 1840 g/mL"},
+    {"sulfuric acid 1.84,H2SO4,0.98,,1.84", ""},
+    {"nitric acid 1.24,HNO3,0.38,,1.24", ""},
+    {"nitric acid 10 M,HNO3,0.38,,1.24", "says 10 mol/L"},
+    {"nitric acid 7.5 M,HNO3,0.38,,1.24", ""},
+    {"nitric acid 13 N,HNO3,0.38,,1.24", "says 13 eq/L"},
+    {"sulfuric acid 36 N,H2SO4,0.98,,1.84", ""},
+    {"nitric acid 600 g/L,HNO3,0.38,,1.24", "says 600 g/L"},
+    {"nitric acid 470 g/L,HNO3,0.38,,1.24", ""},
+    {"nitric acid 60-65,HNO3,0.38,,1.24", "says 65 %"},
+    {"nitric acid 60-65 %,HNO3,0.65,,1.39", ""},
+    {"HNO3-60,HNO3,0.38,,1.24", "says 60 %"},
+    {"acido nitrico al 60,HNO3,0.38,,1.24", "says 60 %"},
+    {"nitric acid 38,HNO3,0.60,,1.37", "says 38 %"}, /* its Bé, too */
+    {"fuming nitric acid,HNO3,0.38,,1.24", "says fuming"},
+    {"concentrated nitric acid,HNO3,0.38,,1.24", "says concentrated"},
+    {"nitric acid conc.,HNO3,0.65,,1.39", ""},
+    {"Phosphorsäure konzentriert,H3PO4,0.59,,1.42", "says konzentriert"},
+    {"citric acid 50 %,C6H8O7,0.25,,1.1", "says 50 %"},
+    {"battery acid,HNO3,0.38,,1.24", "another product"},
+    {"battery acid,H2SO4,0.37,,1.28", ""},
+    {"bleekwater,HNO3,0.38,,1.24", "a name of a base"},
+    /* no strengths */
+    {"nitric acid drum 24,HNO3,0.38,,1.24", ""},
+    {"nitric acid no. 24,HNO3,0.38,,1.24", ""},
+    {"nitric acid 25 L,HNO3,0.38,,1.24", ""},
+    {"nitric acid 12/2026,HNO3,0.38,,1.24", ""},
+    {"nitric acid (CAS 7697-37-2),HNO3,0.60,,1.37", ""},
+    {"nitric acid UN 2031,HNO3,0.38,,1.24", ""},
+    {"Phosphoric acid E338 75,H3PO4,0.75,,1.58", ""},
+    {"phosphoric acid 54 % P2O5,H3PO4,0.75,,1.58", ""},
+};
+
+START_TEST(a_strength_in_a_name_is_that_of_the_bottle)
+{
+    sw_error error = error_of(names[_i].row);
+    ck_assert_msg(*names[_i].said
+                      ? strstr(error.message, names[_i].said) != NULL
+                      : !*error.message,
+                  "%s: %s", names[_i].row, error.message);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *s = suite_create("bottles");
+    TCase *t = tcase_create("bottles");
+    tcase_add_loop_test(
+        t, a_solution_without_a_strength_is_refused_where_it_belongs, 0,
+        sizeof without / sizeof *without);
+    tcase_add_loop_test(t, a_solid_is_taken_without_one, 0,
+                        sizeof solids / sizeof *solids);
+    tcase_add_loop_test(t, a_strength_in_a_name_is_that_of_the_bottle, 0,
+                        sizeof names / sizeof *names);
+    suite_add_tcase(s, t);
+    return run_suite(s);
+}
