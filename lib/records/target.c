@@ -5,6 +5,7 @@
  * numbers become mg/L of the component, pH, mS/cm or a ratio.  `base` names
  * published targets that the file starts from.
  */
+#include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
@@ -276,6 +277,70 @@ static void check_repeated(reading *r, const sw_target_row *row)
     }
 }
 
+/* ---- Nitrogen and its forms ---------------------------------------------- */
+
+/* Roundings of what is a sum. */
+static const double sum_share = 0.01;
+
+static bool is_nitrogen(const sw_target_row *row)
+{
+    return row->kind == SW_TARGET_COMPONENT &&
+           (row->component == SW_N ||
+            sw_component_is(row->component, SW_IS_FORM));
+}
+
+/* What a row asks for, where it has no target by one of its limits, NaN. */
+static double asked(const sw_target_row *row, double limit)
+{
+    return isnan(row->target) ? limit : row->target;
+}
+
+/* The forms of nitrogen in a stage together, and N itself. */
+typedef struct nitrogen {
+    double low, high; /* of the forms: asked for, and allowed */
+    double n_low, n_high;
+    size_t forms;
+    char names[100];
+} nitrogen;
+
+static nitrogen sum_nitrogen(const sw_target *target, const char *stage)
+{
+    nitrogen sum = {.n_high = INFINITY};
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        bool other = row->stage && !(stage && sw_same_name(row->stage, stage));
+        double low = fmax(0.0, asked(row, row->min));
+        double high = fmin(INFINITY, asked(row, row->max));
+        if (other || !is_nitrogen(row))
+            continue;
+        if (row->component == SW_N) {
+            sum.n_low = low;
+            sum.n_high = high;
+            continue;
+        }
+        sum.low += low;
+        sum.high += high;
+        sum.forms++;
+        sw_text_join(sum.names, sizeof sum.names, " and ", "%.20s (line %lu)",
+                     row->name, row->line);
+    }
+    return sum;
+}
+
+/* N is the sum of three forms. */
+static void check_nitrogen(reading *r, const sw_target_row *row)
+{
+    for (size_t i = 0; is_nitrogen(row) && i < r->target->count; i++) {
+        nitrogen n = sum_nitrogen(r->target, r->target->rows[i].stage);
+        if (n.low > n.n_high * (1.0 + sum_share))
+            sw_table_refuse(&r->table, PARAMETER, SW_BAD_TARGET_NITROGEN,
+                            n.names, n.low, n.n_high);
+        if (n.forms == 3 && n.high < n.n_low * (1.0 - sum_share))
+            sw_table_refuse(&r->table, PARAMETER, SW_BAD_TARGET_NITROGEN_SHORT,
+                            n.names, n.high, n.n_low);
+    }
+}
+
 /* mg/L above which a target without a row of harm is more than any solution for
  * crops holds; common practice, no source. */
 static const double improbable_mg_per_l = 1500.0;
@@ -381,6 +446,7 @@ static void keep_row(reading *r, sw_target_row *row)
         row->weight = 1.0;
     if (!sw_target_add(r->target, row))
         sw_table_lack(&r->table);
+    check_nitrogen(r, row);
 }
 
 /* A row of a form that was left blank asks for nothing. */

@@ -7,6 +7,7 @@
 #include "tolerances.h"
 
 #include <math.h>
+#include <string.h>
 
 static sw_target *read_text(const char *text)
 {
@@ -276,11 +277,69 @@ START_TEST(an_error_may_be_left_unasked)
 }
 END_TEST
 
+/* N is the sum of its forms: what they ask for is within it. */
+static const struct {
+    const char *rows, *said; /* "": taken */
+} nitrogen[] = {
+    {"N,150,,,,\nNO3-N,170,,,,\n", "asks for 170 mg/L"},
+    {"NO3-N,170,,,,\nN,150,,,,\n", "N for 150 mg/L"},
+    {"N,150,,,,\nNO3-N,140,,,,\nNH4-N,20,,,,\n", "asks for 160 mg/L"},
+    {"N,,,150,,\nNO3-N,,160,,,\n", "asks for 160 mg/L"},
+    {"N,,,150,,\nNO3-N,170,,,,\n", "asks for 170 mg/L"},
+    {"N,150,,,,\nNO3-N,,,170,,\n", ""}, /* a limit that nothing reaches */
+    {"N,150,,,,\nNO3-N,130,,,,\nNH4-N,20,,,,\n", ""},
+    {"N,150,,,,\nNO3-N,151,,,,\n", ""},               /* a rounding */
+    {"N,150,,,,\nNO3-N,100,,,,\nNH4-N,20,,,,\n", ""}, /* urea */
+    {"N,150,,,,\nNO3-N,100,,,,\nNH4-N,20,,,,\nurea-N,,,10,,\n",
+     "at most 130 mg/L"},
+    {"N,150,,,,\nNO3-N,100,,,,\nNH4-N,20,,,,\nurea-N,,,40,,\n", ""},
+    {"N,10,,,,mmol/L\nNO3,700,,,,mg/L\n", "asks for 158.1 mg/L"},
+};
+
+START_TEST(forms_of_nitrogen_are_within_n)
+{
+    char text[300];
+    sw_target *t = NULL;
+    sw_error error = {.message = ""};
+    (void)snprintf(text, sizeof text,
+                   "parameter,target,min,max,weight,unit\n%s",
+                   nitrogen[_i].rows);
+    FILE *stream = stream_of(text);
+    if (sw_target_read(stream, "t.csv", &t, &error) == SW_OK)
+        error.message[0] = '\0';
+    fclose(stream);
+    ck_assert_msg(*nitrogen[_i].said
+                      ? strstr(error.message, nitrogen[_i].said) != NULL
+                      : !*error.message,
+                  "%s: %s", nitrogen[_i].rows, error.message);
+    ck_assert(!*error.message || (error.line >= 3 && error.column == 1));
+    sw_target_free(t);
+}
+END_TEST
+
+START_TEST(forms_of_nitrogen_are_held_against_n_of_their_stage)
+{
+    sw_target *t = read_text("parameter,target,stage\nN,150,young\nN,220,old\n"
+                             "NO3-N,140,young\nNO3-N,200,old\n");
+    ck_assert_uint_eq(t->count, 4);
+    sw_target_free(t);
+    sw_error error = {0};
+    FILE *stream = stream_of("parameter,target,stage\nN,150,young\n"
+                             "N,220,old\nNO3-N,200,\n");
+    ck_assert_int_eq(sw_target_read(stream, "t.csv", &t, &error), SW_ERR_VALUE);
+    fclose(stream);
+    ck_assert_uint_eq(error.line, 4);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("target");
     TCase *t = tcase_create("target");
     tcase_add_test(t, a_row_holds_target_limits_and_weight);
+    tcase_add_loop_test(t, forms_of_nitrogen_are_within_n, 0,
+                        sizeof nitrogen / sizeof *nitrogen);
+    tcase_add_test(t, forms_of_nitrogen_are_held_against_n_of_their_stage);
     tcase_add_test(t, columns_come_in_any_order_and_most_may_lack);
     tcase_add_loop_test(
         t, other_names_and_units_become_mg_per_l_of_the_component, 0, 8);
