@@ -8,6 +8,7 @@
 #include "tolerances.h"
 
 #include "assess/charge.h"
+#include "assess/guidelines.h"
 #include "quantity/components.h"
 
 #include <math.h>
@@ -156,6 +157,20 @@ START_TEST(what_carries_no_charge_counts_for_none)
 }
 END_TEST
 
+/* Richards 1954: Na / sqrt((Ca + Mg) / 2), all in meq/L. */
+START_TEST(the_sodium_adsorption_ratio_follows_its_definition)
+{
+    sw_content content = {{0}};
+    content.amount[SW_NA] = 10 * 22.99;
+    content.amount[SW_CA] = 4 * 20.04;
+    content.amount[SW_MG] = 4 * 12.15;
+    ck_assert_double_eq_tol(sw_sodium_adsorption_ratio(&content), 5.0,
+                            TOL_ROUNDED_WEIGHT * 5);
+    content.amount[SW_CA] = content.amount[SW_MG] = 0;
+    ck_assert_double_nan(sw_sodium_adsorption_ratio(&content));
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -169,6 +184,7 @@ int main(void)
         an_acid_water_needs_no_alkalinity_and_counts_its_hydrogen,
         an_empty_report_has_no_percentage,
         what_carries_no_charge_counts_for_none,
+        the_sodium_adsorption_ratio_follows_its_definition,
         NULL};
     return run_suite(suite_of("charge", tests));
 }

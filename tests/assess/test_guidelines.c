@@ -102,20 +102,6 @@ START_TEST(the_dutch_class_limit_of_sodium_is_in_mmol)
 }
 END_TEST
 
-/* Richards 1954: Na / sqrt((Ca + Mg) / 2), all in meq/L. */
-START_TEST(the_sodium_adsorption_ratio_follows_its_definition)
-{
-    sw_content content = {{0}};
-    content.amount[SW_NA] = 10 * 22.99;
-    content.amount[SW_CA] = 4 * 20.04;
-    content.amount[SW_MG] = 4 * 12.15;
-    ck_assert_double_eq_tol(sw_sodium_adsorption_ratio(&content), 5.0,
-                            TOL_ROUNDED_WEIGHT * 5);
-    content.amount[SW_CA] = content.amount[SW_MG] = 0;
-    ck_assert_double_nan(sw_sodium_adsorption_ratio(&content));
-}
-END_TEST
-
 START_TEST(a_low_ec_harms_a_soil_the_more_the_higher_its_sar)
 {
     sw_content content = {{0}};
@@ -576,17 +562,6 @@ START_TEST(every_warning_about_a_water_is_whole)
 }
 END_TEST
 
-START_TEST(every_fitness_has_a_word)
-{
-    ck_assert_str_eq(sw_fitness_text(SW_FIT), "suitable");
-    ck_assert_str_eq(sw_fitness_text(SW_NOT_REPORTED), "not reported");
-    ck_assert_str_eq(sw_fitness_text(SW_NOT_SEEN), "below detection");
-    ck_assert_str_eq(sw_fitness_text(SW_CARE), "restricted");
-    ck_assert_str_eq(sw_fitness_text(SW_UNFIT), "unsuitable");
-    ck_assert_str_eq(sw_fitness_text((sw_fitness)9), "unknown");
-}
-END_TEST
-
 int main(void)
 {
     const TTest *const tests[] = {
@@ -594,7 +569,6 @@ int main(void)
         fao_29_chloride_is_four_and_ten_me_not_mg,
         fao_29_bicarbonate_is_one_and_a_half_me_shown_as_calcium_carbonate,
         the_dutch_class_limit_of_sodium_is_in_mmol,
-        the_sodium_adsorption_ratio_follows_its_definition,
         a_low_ec_harms_a_soil_the_more_the_higher_its_sar,
         a_ph_is_held_between_two_limits,
         what_a_report_does_not_say_is_not_judged,
@@ -612,7 +586,6 @@ int main(void)
         chlorine_is_told_once,
         a_warning_about_a_mix_names_the_water_it_comes_from,
         every_warning_about_a_water_is_whole,
-        every_fitness_has_a_word,
         NULL};
     return run_suite(suite_of("guidelines", tests));
 }

@@ -2,6 +2,7 @@
 #include "suite.h"
 
 #include "quantity/notes.h"
+#include "assess/guidelines.h"
 #include "assess/verdict.h"
 
 #include <math.h>
@@ -169,6 +170,17 @@ START_TEST(figures_keep_three_digits_and_no_exponent)
 }
 END_TEST
 
+START_TEST(every_fitness_has_a_word)
+{
+    ck_assert_str_eq(sw_fitness_text(SW_FIT), "suitable");
+    ck_assert_str_eq(sw_fitness_text(SW_NOT_REPORTED), "not reported");
+    ck_assert_str_eq(sw_fitness_text(SW_NOT_SEEN), "below detection");
+    ck_assert_str_eq(sw_fitness_text(SW_CARE), "restricted");
+    ck_assert_str_eq(sw_fitness_text(SW_UNFIT), "unsuitable");
+    ck_assert_str_eq(sw_fitness_text((sw_fitness)9), "unknown");
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -185,6 +197,7 @@ int main(void)
         what_is_met_is_counted_among_what_has_a_verdict,
         one_list_holds_components_and_measures,
         figures_keep_three_digits_and_no_exponent,
+        every_fitness_has_a_word,
         NULL};
     return run_suite(suite_of("verdict", tests));
 }

@@ -451,22 +451,6 @@ START_TEST(what_is_dissolved_is_what_counts)
 }
 END_TEST
 
-/* Neither the water's calcium nor its manganese: told, and not read. */
-START_TEST(a_limit_or_a_blank_in_brackets_is_not_of_the_water)
-{
-    sw_waters *w = gather("parameter,value,unit\nCa,80,mg/L\n"
-                          "Calcium (limit),200,mg/L\nMn (MDL),0.05,mg/L\n"
-                          "Copper (blank),0.02,mg/L\n",
-                          NULL);
-    ck_assert_uint_eq(w->defect_count, 0);
-    ck_assert_uint_eq(w->items[0].reading_count, 1);
-    const sw_note *last = &w->notes.items[w->notes.count - 1];
-    ck_assert_str_eq(last->code, "not-read");
-    ck_assert(strstr(last->text, "Calcium (limit), Mn (MDL), Copper (blank)"));
-    sw_waters_free(w);
-}
-END_TEST
-
 START_TEST(a_sample_is_chosen_by_station_and_date)
 {
     sw_waters *w = gather(archive, NULL);
@@ -602,7 +586,6 @@ int main(void)
     tcase_add_test(t, a_name_may_say_what_it_is_of);
     tcase_add_test(t, a_basis_in_a_column_is_understood_or_refused);
     tcase_add_test(t, what_is_dissolved_is_what_counts);
-    tcase_add_test(t, a_limit_or_a_blank_in_brackets_is_not_of_the_water);
     tcase_add_test(t, a_sample_is_chosen_by_station_and_date);
     tcase_add_test(t, a_defect_is_that_of_its_sample);
     tcase_add_test(t, defects_are_bounded_and_the_last_says_so);

@@ -221,6 +221,22 @@ START_TEST(what_is_dissolved_goes_before_the_whole)
 }
 END_TEST
 
+/* Neither the water's calcium nor its manganese: told, and not read. */
+START_TEST(a_limit_or_a_blank_in_brackets_is_not_of_the_water)
+{
+    sw_waters *w = gather("parameter,value,unit\nCa,80,mg/L\n"
+                          "Calcium (limit),200,mg/L\nMn (MDL),0.05,mg/L\n"
+                          "Copper (blank),0.02,mg/L\n",
+                          NULL);
+    ck_assert_uint_eq(w->defect_count, 0);
+    ck_assert_uint_eq(w->items[0].reading_count, 1);
+    const sw_note *last = &w->notes.items[w->notes.count - 1];
+    ck_assert_str_eq(last->code, "not-read");
+    ck_assert(strstr(last->text, "Calcium (limit), Mn (MDL), Copper (blank)"));
+    sw_waters_free(w);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("not_of_water");
@@ -232,6 +248,7 @@ int main(void)
     tcase_add_test(t, rows_under_a_heading_of_limits_are_not_of_the_water);
     tcase_add_test(t, what_is_not_detected_may_have_the_unit_of_its_limit);
     tcase_add_test(t, what_is_dissolved_goes_before_the_whole);
+    tcase_add_test(t, a_limit_or_a_blank_in_brackets_is_not_of_the_water);
     suite_add_tcase(suite, t);
     return run_suite(suite);
 }
