@@ -6,7 +6,6 @@
 #include "suite.h"
 #include "tolerances.h"
 
-#include "assess/charge.h"
 #include "assess/guidelines.h"
 #include "quantity/components.h"
 #include "quantity/units.h"
