@@ -314,6 +314,7 @@ START_TEST(the_reason_names_the_cure)
 {
     ck_assert_ptr_nonnull(strstr(refuse("NaNO2").message, "nitrite"));
     ck_assert_ptr_nonnull(strstr(refuse("CH6N2O2").message, "CO(NH2)2"));
+    ck_assert_ptr_nonnull(strstr(refuse("CS(NH2)2").message, "N")); /* no O */
     ck_assert_ptr_nonnull(strstr(refuse("CaNO3").message, "+1"));
     ck_assert_ptr_nonnull(strstr(refuse("K2C2O4").message, "label"));
 }

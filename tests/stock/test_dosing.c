@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Stocks in use, against sums of their own: what injectors bring together is
  * what the feed has of products, and rows apart are the recipe again. */
+#include "formulate/kit.h"
 #include "invented.h"
 #include "stock/dosing.h"
 #include "tolerances.h"
@@ -195,6 +196,51 @@ START_TEST(tanks_are_taken_up_to_their_bounds)
 }
 END_TEST
 
+/* Without the dibasic phosphate, which makes struvite of the magnesium, the
+ * monobasic one comes as near to every target, and mixes. */
+START_TEST(what_clashes_and_is_not_needed_may_leave_the_shelf)
+{
+    static const char *const formulas[] = {
+        "Ca(NO3)2.4H2O", "KNO3", "MgSO4.7H2O", "(NH4)2HPO4", "KH2PO4"};
+    sw_kit kit;
+    sw_stock_setup setup = sw_stock_setup_default(200);
+    sw_solution *solution;
+    sw_stock *stock;
+    size_t off = 0;
+    kit_open(&kit);
+    for (size_t j = 0; j < 5; j++)
+        kit_salt(&kit, formulas[j])->price_per_kg = j == 4 ? 50 : 1;
+    kit_target(&kit, SW_P, 40);
+    kit_target(&kit, SW_K, 200);
+    kit_target(&kit, SW_CA, 150);
+    kit_target(&kit, SW_MG, 40);
+    setup.factor = 100;
+    kit.problem.objective = SW_CHEAPEST;
+    ck_assert_int_eq(sw_stock_formulate(kit.solver, &kit.problem, &setup,
+                                        &solution, &stock, &kit.error),
+                     SW_OK);
+    ck_assert_int_eq(stock->outcome, SW_CONFLICT);
+    for (size_t i = 0; i < stock->remedy_count; i++)
+        if (stock->remedies[i].kind == SW_REMEDY_SHELF) {
+            ck_assert_uint_eq(stock->remedies[i].product, 3);
+            ck_assert_ptr_nonnull(
+                strstr(stock->remedies[i].text, "(NH4)2HPO4 off the shelf"));
+            off++;
+        }
+    ck_assert_uint_eq(off, 1);
+    sw_stock_free(stock);
+    sw_solution_free(solution);
+    kit.product[3].max_g_per_l = 0;
+    ck_assert_int_eq(sw_stock_formulate(kit.solver, &kit.problem, &setup,
+                                        &solution, &stock, &kit.error),
+                     SW_OK);
+    ck_assert_int_ne(stock->outcome, SW_CONFLICT);
+    sw_stock_free(stock);
+    sw_solution_free(solution);
+    kit_close(&kit);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -204,6 +250,7 @@ int main(void)
         batches_are_bought_in_whole_packs,
         rows_apart_are_the_recipe_again,
         tanks_are_taken_up_to_their_bounds,
+        what_clashes_and_is_not_needed_may_leave_the_shelf,
         NULL,
     };
     return run_suite(suite_of("dosing", tests));
