@@ -98,6 +98,30 @@ START_TEST(missing_alkalinity_closes_in_meq)
 }
 END_TEST
 
+/* 35.453 mg of chloride and 22.990 of sodium are a meq. */
+START_TEST(what_is_below_detection_may_be_as_much_as_its_limit)
+{
+    static const double limits[] = {0.5, 1, 20};
+    for (int i = 0; i < 6; i++) {
+        sw_component component = i % 2 ? SW_CL : SW_NA;
+        double limit = limits[i / 2], meq = limit / (i % 2 ? 35.453 : 22.990);
+        sw_water w = water_of(2, 0.5, 0, 0, 0.5, 1.5);
+        sw_reading below = {.kind = SW_READS_COMPONENT,
+                            .component = component,
+                            .amount = limit,
+                            .below_detection = true};
+        w.readings = &below;
+        w.reading_count = 1;
+        w.below_detection[component] = true;
+        sw_charge c = charge_of(&w);
+        ck_assert_double_eq_tol(c.hidden_anions_meq_per_l, i % 2 ? meq : 0,
+                                TOL_ROUNDED_WEIGHT);
+        ck_assert_double_eq_tol(c.hidden_cations_meq_per_l, i % 2 ? 0 : meq,
+                                TOL_ROUNDED_WEIGHT);
+    }
+}
+END_TEST
+
 /* What is not reported may be of either sign, where it is of that of the gap.
  */
 START_TEST(a_gap_may_be_of_what_the_report_lacks)
@@ -179,6 +203,7 @@ int main(void)
         the_percentage_is_the_difference_over_the_sum,
         one_missing_ion_is_named_with_the_amount_that_closes,
         missing_alkalinity_closes_in_meq,
+        what_is_below_detection_may_be_as_much_as_its_limit,
         a_gap_may_be_of_what_the_report_lacks,
         nothing_closes_when_two_are_missing_or_the_sign_is_wrong,
         an_acid_water_needs_no_alkalinity_and_counts_its_hydrogen,

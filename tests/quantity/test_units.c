@@ -2,6 +2,7 @@
 /* Units of readings, rates, volumes, masses, packs and prices. */
 #include "suite.h"
 
+#include "quantity/unit_parse.h"
 #include "quantity/units.h"
 #include "readings.h"
 #include "tolerances.h"
@@ -501,6 +502,20 @@ START_TEST(the_locale_of_the_process_plays_no_part)
 }
 END_TEST
 
+START_TEST(a_unit_is_of_so_many_characters_at_most)
+{
+    for (size_t length = 79; length <= 80; length++) {
+        char text[81] = "";
+        sw_unit unit;
+        sw_error error = {0};
+        memset(text, 'g', length);
+        ck_assert_int_ne(sw_unit_parse(text, &unit, &error), SW_OK);
+        ck_assert_int_eq(strstr(error.message, "more than 79 ") != NULL,
+                         length > 79);
+    }
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -516,6 +531,7 @@ int main(void)
         traces_and_disinfectants_are_read_in_mass_of_what_is_named,
         a_unit_that_says_too_little_is_refused_with_its_choices,
         an_endless_unit_is_refused,
+        a_unit_is_of_so_many_characters_at_most,
         a_reading_must_be_finite,
         rates_are_grams_per_litre,
         a_volume_needs_a_density_and_a_liquid_s_ounce_a_word,

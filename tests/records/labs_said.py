@@ -124,6 +124,8 @@ HEADINGS = [
     ("a temperature in a column of its own",
      "Parameter,Temp,Result,Units\nConductivity,20,500,uS/cm\n"
      "Calcium,,60,mg/L\n", "EC 0.558, Ca 60"),
+    ("one remark for all in lower case",
+     "all values as caco3\nWell,Ca mg/L,Mg mg/L\nA,250,50\n", "refused 1"),
     ("a title over samples in rows",
      "All values as CaCO3\nWell,Ca mg/L,Mg mg/L\nA,250,50\n", "refused 1"),
     ("a title over samples in columns heads all of them",
