@@ -163,6 +163,29 @@ START_TEST(a_max_is_met_as_far_as_the_waters_say)
 }
 END_TEST
 
+/* As mixed where nobody knows the CO2, nor aired without the alkalinity. */
+START_TEST(of_a_ph_nobody_knows_no_solid_is_said_to_form)
+{
+    for (int unknown = 0; unknown < 3; unknown++) {
+        bench b;
+        cucumber(&b);
+        b.water.amount[SW_UNKNOWN_CO2] = unknown == 1;
+        b.water.amount[SW_UNKNOWN_WATER] = unknown == 2;
+        sw_assessment *a = assess(&b);
+        ck_assert_int_eq(isnan(a->mixed.ph), unknown > 0);
+        ck_assert_int_eq(isnan(a->aired.ph), unknown == 2);
+        size_t mixed = 0, aired = 0;
+        for (int i = 0; i < SW_SOLID_COUNT; i++) {
+            mixed += a->mixed.saturation[i].defined;
+            aired += a->aired.saturation[i].defined;
+        }
+        ck_assert_int_eq(mixed > 0, unknown == 0);
+        ck_assert_int_eq(aired > 0, unknown < 2);
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
 /* Said from a twentieth of what counts on. */
 START_TEST(iron_that_does_not_count_is_said_where_it_is_much)
 {
@@ -522,6 +545,7 @@ int main(void)
         where_the_water_alone_decides_it_the_reason_says_so,
         what_no_product_brings_is_short_with_the_reason,
         a_max_is_met_as_far_as_the_waters_say,
+        of_a_ph_nobody_knows_no_solid_is_said_to_form,
         iron_that_does_not_count_is_said_where_it_is_much,
         a_component_without_a_target_has_no_verdict,
         ratios_ph_and_ec_are_measured_and_judged,

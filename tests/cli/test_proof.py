@@ -56,6 +56,12 @@ class Exact(unittest.TestCase):
         self.assertNotIn(ACID, left + least)
         self.assertNotIn(ACID + ".", said.split("limits in effect")[0])
 
+    def test_of_the_worst_deviation_it_says_how_large_it_is(self):
+        asked = [*BASIL, "--objective", "even"]
+        worst = run_json("formulate", *asked)["certificate"]["objective"]
+        self.assertIn("has a smaller worst deviation: %.4g of the target"
+                      % worst, self.said(*asked))
+
     def test_of_a_least_amount_no_more_is_said_to_serve(self):
         said, left, least = self.shelf(least="0.03")
         self.assertEqual((left, least), (["nitric acid 60 %"], [ACID]))
