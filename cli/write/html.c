@@ -308,18 +308,6 @@ static void put_list(const html_page *page, const doc_block *block)
     fputs("</ul>\n", page->out);
 }
 
-static void put_map(const html_page *page, const doc_block *block)
-{
-    fputs("<p>", page->out);
-    for (const doc_record *r = block->records; r; r = r->next) {
-        fputs(r == block->records ? "" : ", ", page->out);
-        escape_name(page->out, r->cells[0].text);
-        fputc(' ', page->out);
-        put_value(page, r, &r->cells[1], false);
-    }
-    fputs("</p>\n", page->out);
-}
-
 /* The cells of a step that are of `kind`, each between two tags. */
 static size_t put_cells(const html_page *page, const doc_record *record,
                         doc_kind kind, const char *tag)
@@ -454,9 +442,6 @@ static void put_records(html_page *page, const doc_block *block)
     case DOC_ENTRIES:
         put_entries(page, block);
         break;
-    case DOC_MAP:
-        put_map(page, block);
-        break;
     case DOC_STEPS:
         put_steps(page, block);
         break;
@@ -468,6 +453,7 @@ static void put_records(html_page *page, const doc_block *block)
         break;
     case DOC_RUNS:
     case DOC_ALARM:
+    case DOC_MAP: /* data alone */
         break;
     case DOC_TEXTS:
         for (const doc_record *r = block->records; r; r = r->next)

@@ -158,17 +158,6 @@ static void read_note(const text_page *text, const doc_record *record,
              *rest ? " (" : "", rest, *rest ? ")" : "");
 }
 
-static void put_map(const text_page *text, const doc_block *block)
-{
-    char words[TEXT_BYTES] = "";
-    for (const doc_record *r = block->records; r; r = r->next) {
-        cli_figure room;
-        text_join(words, sizeof words, ", ", "%s %s", r->cells[0].text,
-                  doc_read(r, &r->cells[1], &room));
-    }
-    page_paragraph(&text->page, 2, 4, "%s", words);
-}
-
 /* As wide as the longest name, up to a limit. */
 static size_t term_columns(const doc_block *block)
 {
@@ -271,8 +260,7 @@ static void put_records(text_page *text, const doc_block *block)
         put_table(text, block);
         text_curve(&text->page, block);
         break;
-    case DOC_MAP:
-        put_map(text, block);
+    case DOC_MAP: /* data alone */
         break;
     case DOC_STEPS:
         put_steps(text, block);

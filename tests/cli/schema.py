@@ -104,6 +104,7 @@ def definitions():
             out[name] = {"type": "array",
                          "items": {"type": "string", "minLength": 1}}
         elif form == "map":
+            assert block["where"] == "data", name # nothing else shows one
             value = fields[name][1]
             out[name] = {"type": "object",
                          "additionalProperties": bounded(value)}

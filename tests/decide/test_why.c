@@ -60,19 +60,25 @@ START_TEST(a_limit_has_its_price_and_its_range)
 }
 END_TEST
 
-/* From 72 of S on a step of 10 would bring more than half of the objective, one
- * of 1 a quarter: (K / 200 - 1)^2 = 0.01, K = 2.5 S. */
+/* (K / 200 - 1)^2 with K = 2.5 S: near the target a step of 10 in S would bring
+ * more than half of it, and of 1 too from 76 on. */
 START_TEST(a_step_brings_at_most_half_of_the_objective)
 {
-    sw_asked asked;
-    open_potash(&asked);
-    asked.kit.row[1].max = 72;
-    ask(&asked);
-    ck_assert_double_eq_tol(asked.why->objective, 0.01, TOL_HAND_SOLVED);
-    ck_assert_double_eq(asked.why->limits[0].moved, 1);
-    ck_assert_double_eq_tol(asked.why->limits[0].objective, 0.0875 * 0.0875,
-                            TOL_HAND_SOLVED);
-    close_asked(&asked);
+    static const struct {
+        double max, moved;
+    } rows[] = {{72, 1}, {75.6, 1}, {76.4, 0.1}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_asked asked;
+        open_potash(&asked);
+        asked.kit.row[1].max = rows[i].max;
+        ask(&asked);
+        double miss = (rows[i].max + rows[i].moved) / 80 - 1;
+        ck_assert_double_eq_tol(asked.why->limits[0].moved, rows[i].moved,
+                                1e-12);
+        ck_assert_double_eq_tol(asked.why->limits[0].objective, miss * miss,
+                                TOL_HAND_SOLVED);
+        close_asked(&asked);
+    }
 }
 END_TEST
 
