@@ -12,6 +12,7 @@
 #include "quantity/label_text.h"
 #include "quantity/units.h"
 #include "records/catalogue.h"
+#include "records/name_ions.h"
 #include "records/name_side.h"
 #include "records/product_strength.h"
 #include "table_refusals.h"
@@ -101,7 +102,7 @@ static sw_status check_formula(const sw_product *p, const char *name,
                                const char **hydrate, sw_error *error)
 {
     sw_catalogue_matches found = match_name(name);
-    likeness best = found.count ? OTHER : SAME;
+    likeness best = OTHER;
     sw_salt row = {.name = ""};
     for (size_t i = 0; i < found.count && best != SAME; i++) {
         likeness like = OTHER;
@@ -212,7 +213,9 @@ sw_status sw_product_check_name(const sw_product *product, const char *name,
                                 const char **hydrate, sw_error *error)
 {
     *hydrate = NULL;
-    sw_status status = check_formula(product, name, hydrate, error);
+    sw_status status = match_name(name).count
+                           ? check_formula(product, name, hydrate, error)
+                           : sw_product_check_ions(product, name, error);
     if (!status)
         status = check_side(product, name, error);
     if (!status)

@@ -245,11 +245,11 @@ static const struct {
     {"kaliloog", "a"},
     {"soude caustique", "a"},
     {"lejía potásica", "a"},
-    {"hydroxyde de potassium", "a"},
+    {"hydroxyde de potassium", "as"},
     {"bicarbonate", "a"},
     {"Karbonat technisch", "a"},
     {"silicate", "a"},
-    {"silicato de potasio", "a"},
+    {"silicato de potasio", "abs"},
     {"pH down", "b"},
     {"pH minus", "b"},
     {"pH-", "b"},
@@ -291,7 +291,7 @@ static const struct {
     {"Essig", "abs"},
     {"pH - neutral", ""},
     {"pH - controlled", ""},
-    {"Kalisalpeter pH-neutral", ""},
+    {"Kalisalpeter pH-neutral", "ab"},
 };
 
 START_TEST(a_name_of_two_salts_is_of_either)
