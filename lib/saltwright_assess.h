@@ -11,6 +11,12 @@ extern "C" {
 #endif
 
 /* ---- Assess ------------------------------------------------------------- */
+/* What acid or base that is not sized is poured into-> */
+typedef struct sw_pouring {
+    double feed_l;    /* of finished solution; 0: it is told per 1000 L */
+    const char *tank; /* static: "A"; "": in no stock; NULL: the solution */
+    size_t step;      /* from 1, that pours what is surely needed; 0: not told */
+} sw_pouring;
 /* A recipe in a water against a target; nothing else is known. */
 typedef struct sw_mix {
     const sw_content *water; /* completed, per litre */
@@ -23,6 +29,10 @@ typedef struct sw_mix {
     /* No ph_onset of solids, nor in a note the pH below which one stays clear:
      * they take several times as long as the rest. */
     bool brief;
+    /* In which acid or base that is not sized is told: of the finished solution
+     * (0: per 1000 L), or one for each product of the shelf. */
+    double volume_l;
+    const sw_pouring *pourings;
 } sw_mix;
 typedef enum sw_verdict {
     SW_VERDICT_NONE, SW_MET, SW_SHORT, SW_OVER, /* NONE: no target */
@@ -107,9 +117,10 @@ typedef struct sw_assessment {
 /* SW_ERR_NUMERIC, SW_ERR_MEMORY, SW_ERR_VALUE (recipe of another shelf). */
 SW_API sw_status sw_assess(const sw_mix *mix, sw_assessment **assessment,
                            sw_error *error);
-/* How to pour acid or base that is not sized: "in portions to a pH of 5.8,
- * measuring after each: no more than 11.2 mL per 1000 L in all".  False and ""
- * of a product that is sized. */
+/* How to pour acid or base that is not sized, in the mix's volume: "in portions
+ * to a pH of 5.8, measuring after each: no more than 11.2 mL in all", or into
+ * the mix's tanks.  False and "" of a product that is sized. */
+enum { SW_UNSIZED_BYTES = 448 };
 SW_API bool sw_unsized_text(const sw_mix *mix, size_t product, char *text,
                             size_t size);
 SW_API void sw_assessment_free(sw_assessment *assessment);

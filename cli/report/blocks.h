@@ -158,8 +158,9 @@ void report_put_amounts(doc_record *row, const cli_report *report,
                         size_t product, double g);
 /* "25 °C", "77 °F" or both, as --amounts has it. */
 cli_figure report_degrees(const cli_report *report, double celsius);
-/* What people read of a sentence of the library, which is metric, under
- * --amounts us: its degrees, and its amounts per 1000 L. */
+/* What people read of a sentence of the library, which is metric: its amounts
+ * to measure out, and under --amounts us its degrees and what it says per 1000
+ * L. */
 void report_reads_us(doc_record *row, const char *key,
                      const cli_report *report);
 /* "3.22, or 2.12 per 1000 L": what the recipe costs; "3.22" of 1000 L. */
@@ -167,6 +168,10 @@ report_sentence report_cost_words(const cli_report *report);
 /* What goes into 100 L and into 100 gal, in fields "in_100_l", "in_100_gal". */
 void report_per_100(doc_record *row, const cli_report *report, size_t product,
                     double g_per_l);
+/* Of acid or base that labels keep from being sized: what of `g_per_l` is
+ * surely poured for `batch_l` of feed, and how the rest is found. */
+void report_put_unsized(doc_record *row, const cli_report *report,
+                        size_t product, double batch_l);
 /* What to dissolve a product in first, where it is dosed from a solution. */
 void report_solution_words(doc_record *row, const char *key,
                            const cli_report *report, size_t product);

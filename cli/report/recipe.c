@@ -33,26 +33,48 @@ void report_per_100(doc_record *row, const cli_report *report, size_t index,
         printed_amount(report, index, of_gal, (cli_way){.us = true}).text);
 }
 
-/* Of acid or base that labels keep from being sized, people get no amount but
- * how to find it. */
-static void put_unsized(doc_record *row, const cli_report *report, size_t index)
+/* "8.64 mL first", or "by pH" where nothing is sure. */
+static void put_first(doc_record *row, const report_amounts *surely, bool any)
 {
-    static const char *const shown[] = {"per_1000_l", "per_100_gal", "in_100_l",
-                                        "in_100_gal", "measure_out", "or"};
+    doc_words(row, "measure_out", "by pH");
+    doc_words(row, "or", "");
+    if (any)
+        doc_reads(row, "measure_out", "%s first", surely->first.text);
+    if (any && *surely->also.text)
+        doc_reads(row, "or", "%s first", surely->also.text);
+}
+
+void report_put_unsized(doc_record *row, const cli_report *report, size_t index,
+                        double batch_l)
+{
+    double density = report->inputs->shelf->products[index].density_g_per_ml;
+    double g = batch_l * report->recipe->g_per_l[index];
+    double most_g = batch_l * report_most_g_per_l(report, index);
+    report_amounts surely = report_amounts_of(report, index, g);
+    sw_mix mix = report_mix(report);
+    char how[SW_UNSIZED_BYTES];
+    if (!sw_unsized_text(&mix, index, how, sizeof how))
+        return;
+    doc_flag(row, "sized", false);
+    doc_number(row, "most_amount", density > 0 ? most_g / density : most_g);
+    doc_words(row, "in_100_l", "not sized");
+    doc_words(row, "in_100_gal", "not sized");
+    put_first(row, &surely, g > 0);
+    doc_text(row, "how", how);
+    report_reads_us(row, "how", report);
+}
+
+/* What of it is poured at the most. */
+static void put_most(doc_record *row, const cli_report *report, size_t index)
+{
     double density = report->inputs->shelf->products[index].density_g_per_ml;
     double most_g_per_l = report_most_g_per_l(report, index);
-    sw_mix mix = report_mix(report);
-    char how[256];
-    if (most_g_per_l > 0) {
-        doc_flag(row, "sized", false);
-        DOC_NUMBERS(row, {"most_g_per_l", most_g_per_l},
-                    {"most_ml_per_l", most_g_per_l / density});
-    }
-    for (size_t i = 0; most_g_per_l > 0 && i < sizeof shown / sizeof *shown;
-         i++)
-        doc_words(row, shown[i], "not sized");
-    if (sw_unsized_text(&mix, index, how, sizeof how))
-        doc_text(row, "how", how);
+    if (!(most_g_per_l > 0))
+        return;
+    DOC_NUMBERS(row, {"most_g_per_l", most_g_per_l},
+                {"most_ml_per_l", most_g_per_l / density});
+    doc_words(row, "per_1000_l", "not sized");
+    doc_words(row, "per_100_gal", "not sized");
 }
 
 static void put_portion(doc_block *block, const cli_report *report,
@@ -74,7 +96,8 @@ static void put_portion(doc_block *block, const cli_report *report,
     doc_text(row, "amount_unit", liquid ? "mL" : "g");
     doc_number(row, "cost", portion.cost);
     doc_text(row, "tank", portion.product->tank);
-    put_unsized(row, report, index);
+    report_put_unsized(row, report, index, report->settings->volume_l);
+    put_most(row, report, index);
     report_solution_words(row, "dosed", report, index);
 }
 

@@ -84,6 +84,7 @@ static void put_product(doc_block *block, const cli_report *report, int tank,
                liquid ? printed_ml(report, index, g)
                       : printed_g(report, index, g));
     doc_text(row, "amount_unit", liquid ? "mL" : "g");
+    report_put_unsized(row, report, index, g / report->recipe->g_per_l[index]);
     doc_text(row, "reason", placement->reason);
     if (scale_has_solution(report, index))
         doc_words(row, "reason", "");

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Sentences of the library, which is metric, as a page in US units reads. */
+/* Sentences of the library, which is metric, as a page in its units reads. */
 #include <ctype.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -14,6 +14,9 @@ typedef struct rule {
     const char *unit;
     cli_figure (*figure)(double value);
     const char *after;
+    /* An amount to measure out, in as large a unit as a jug or a scale shows;
+     * else it is for a page in US units alone.  NULL: no such. */
+    cli_figure (*metric)(double value);
 } rule;
 
 static cli_figure liquid_per_1000_gal(double ml_per_1000_l)
@@ -27,21 +30,42 @@ static cli_figure mass_per_1000_gal(double g_per_1000_l)
 }
 
 static const rule rules[] = {
-    {" °C", figure_fahrenheit, " °F"},
-    {" mL per 1000 L", liquid_per_1000_gal, " per 1000 gal"},
-    {" g per 1000 L", mass_per_1000_gal, " per 1000 gal"}};
+    {" °C", figure_fahrenheit, " °F", NULL},
+    {" mL per 1000 L", liquid_per_1000_gal, " per 1000 gal", NULL},
+    {" g per 1000 L", mass_per_1000_gal, " per 1000 gal", NULL},
+    {" mL", figure_liquid_us, "", figure_liquid_metric},
+    {" g", figure_mass_us, "", figure_mass_metric}};
+
+/* "12.7 L", "3.35 gal", or both. */
+static cli_figure amount(const rule *r, double value, const cli_report *report)
+{
+    const cli_settings *settings = report->settings;
+    if (settings->amounts == AMOUNTS_US || !r->metric)
+        return r->figure(value);
+    if (settings->amounts == AMOUNTS_METRIC || settings->volume_system != SW_US)
+        return r->metric(value);
+    return figure_beside(r->figure(value), r->metric(value));
+}
+
+/* Whether a unit ends there: not in "g/L". */
+static bool is_end(char c)
+{
+    return !isalnum((unsigned char)c) && c != '/' && c != '_';
+}
 
 /* The rule for what follows a number, and how long that is; NULL: none.  Of
  * "30 to 40 °C" the first is of the unit of the second. */
-static const rule *rule_of(const char *after, bool *ranges)
+static const rule *rule_of(const char *after, bool us, bool *ranges)
 {
     char *end = (char *)after;
     *ranges = strncmp(after, " to ", 4) == 0;
     if (*ranges)
         strtod(after + 4, &end);
-    for (size_t i = 0; i < sizeof rules / sizeof *rules; i++)
-        if (strncmp(end, rules[i].unit, strlen(rules[i].unit)) == 0)
-            return &rules[i];
+    for (size_t i = 0; i < sizeof rules / sizeof *rules; i++) {
+        size_t length = strlen(rules[i].unit);
+        if (strncmp(end, rules[i].unit, length) == 0 && is_end(end[length]))
+            return us || rules[i].metric ? &rules[i] : NULL;
+    }
     return NULL;
 }
 
@@ -54,8 +78,9 @@ static bool is_number(const char *at, const char *text)
 }
 
 /* Free it. */
-static char *us_sentence(const char *sentence)
+static char *sentence_of(const char *sentence, const cli_report *report)
 {
+    bool us = report->settings->amounts == AMOUNTS_US;
     const char *text = sentence;
     size_t size = 4 * strlen(text) + sizeof(cli_figure), used = 0;
     char *out = memory_array(size, 1);
@@ -67,14 +92,14 @@ static char *us_sentence(const char *sentence)
             continue;
         }
         double value = strtod(text, &end);
-        const rule *r = rule_of(end, &ranges);
+        const rule *r = rule_of(end, us, &ranges);
         if (!r)
             used += (size_t)snprintf(out + used, size - used, "%.*s",
                                      (int)(end - text), text);
         else
-            used +=
-                (size_t)snprintf(out + used, size - used, "%s%s",
-                                 r->figure(value).text, ranges ? "" : r->after);
+            used += (size_t)snprintf(out + used, size - used, "%s%s",
+                                     amount(r, value, report).text,
+                                     ranges ? "" : r->after);
         text = r && !ranges ? end + strlen(r->unit) : end;
     }
     out[used] = '\0';
@@ -84,9 +109,7 @@ static char *us_sentence(const char *sentence)
 void report_reads_us(doc_record *row, const char *key, const cli_report *report)
 {
     const char *text = doc_text_of(row, key);
-    if (report->settings->amounts != AMOUNTS_US)
-        return;
-    char *said = us_sentence(text);
+    char *said = sentence_of(text, report);
     if (strcmp(said, text) != 0)
         doc_reads(row, key, "%s", said);
     free(said);

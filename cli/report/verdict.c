@@ -162,7 +162,10 @@ static void say_result(doc_block *block, const cli_report *report)
     say_where_set(block, DOC_PLAIN, words_best_is_nothing(report));
     words_drift(report, drift, sizeof drift);
     say_where_set(block, DOC_PLAIN, drift);
-    say_where_set(block, DOC_BAD, report->assessment->undeclared.text);
+    if (report->assessment->undeclared.text[0])
+        report_reads_us(
+            doc_say(block, DOC_BAD, "%s", report->assessment->undeclared.text),
+            "text", report);
     for (int t = 0; report->stock && t < SW_TANKS; t++)
         say_where_set(block, DOC_BAD, report->stock->tanks[t].chelate_lost);
     if (report_lacks_tanks(report))

@@ -373,5 +373,6 @@ sw_mix inputs_mix(const cli_inputs *inputs, const cli_settings *settings,
                     .target = inputs->target,
                     .shelf = inputs->shelf,
                     .recipe = recipe,
-                    .conditions = settings->conditions};
+                    .conditions = settings->conditions,
+                    .volume_l = settings->volume_l};
 }

@@ -102,8 +102,10 @@ double report_cost(const cli_report *report)
 
 sw_mix report_mix(const cli_report *report)
 {
-    return inputs_mix(report->inputs, report->settings,
-                      &report->assessment->water, report->recipe);
+    sw_mix mix = inputs_mix(report->inputs, report->settings,
+                            &report->assessment->water, report->recipe);
+    mix.pourings = report->pourings;
+    return mix;
 }
 
 bool report_in_steps(const cli_report *report)

@@ -35,6 +35,7 @@ typedef struct cli_report {
     sw_head heads[SW_TANKS];         /* injectors of the tanks in use */
     size_t head_count;               /* 0: no stocks to dose */
     cli_printed printed;             /* amounts as printed */
+    sw_pouring *pourings;            /* into stocks; NULL: straight */
     const sw_steps *steps;           /* order of mixing; NULL: none */
     const sw_uncertainty *sure;      /* NULL: not asked for */
     const sw_tolerances *off;        /* with `sure` */

@@ -198,6 +198,19 @@ static size_t add_reports(const cli_report *report, const sw_water **reports,
     return waters->count + made_up;
 }
 
+/* Into which tanks acid or base that is not sized is poured. */
+static void find_pourings(cli_report *report)
+{
+    const sw_stock *stock = report->stock;
+    free(report->pourings);
+    report->pourings = NULL;
+    if (!stock || stock->outcome == SW_CONFLICT || !stock->count)
+        return;
+    report->pourings = memory_array(stock->count, sizeof *report->pourings);
+    for (size_t i = 0; i < stock->count; i++)
+        report->pourings[i] = sw_stock_pouring(stock, report->recipe, i);
+}
+
 /* The report's recipe in a water. */
 static exit_code assess(const cli_report *report, const sw_content *water,
                         bool brief, sw_assessment **out)
@@ -212,6 +225,7 @@ static exit_code assess(const cli_report *report, const sw_content *water,
     mix.shares = shares;
     mix.report_count = add_reports(report, reports, shares);
     mix.brief = brief;
+    mix.pourings = report->pourings;
     mix.conditions.start = report->solution ? report->solution->start : NULL;
     sw_status status = sw_assess(&mix, out, &error);
     free(reports);
@@ -223,6 +237,7 @@ exit_code run_judge(cli_run *run, const sw_content *water, bool brief)
 {
     if (!run->report.recipe)
         return EXIT_DONE;
+    find_pourings(&run->report);
     exit_code code = assess(&run->report, water, brief, &run->assessment);
     run->report.assessment = run->assessment;
     return code;
@@ -420,6 +435,7 @@ void run_free(void *thing)
     cli_run *run = thing;
     premix_free(&run->report.premixes);
     printed_free(&run->report.printed);
+    free(run->report.pourings);
     sw_notes_free(&run->report.cautions);
     sw_notes_free(&run->inputs.assumptions);
     sw_weighed_free(run->report.weighed);

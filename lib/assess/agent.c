@@ -40,6 +40,16 @@ bool sw_is_agent(const sw_product *product)
     return sw_is_acid(product) || alkalinity_of(product) >= SW_AGENT_MEQ_PER_G;
 }
 
+const char *sw_amount_of(const sw_product *product, double g,
+                         char text[SW_AMOUNT_BYTES])
+{
+    bool liquid = !isnan(product->density_g_per_ml);
+    double amount = g / (liquid ? product->density_g_per_ml : 1);
+    snprintf(text, SW_AMOUNT_BYTES, amount < 1e4 ? "%.5g %s" : "%.0f %s",
+             amount, liquid ? "mL" : "g");
+    return text;
+}
+
 const char *sw_amount_per_m3(const sw_product *product, double g_per_l,
                              char text[SW_AMOUNT_BYTES])
 {

@@ -30,8 +30,11 @@ bool sw_is_acid(const sw_product *product);
 /* The same, or gives so much. */
 bool sw_is_agent(const sw_product *product);
 
-/* "11.2 mL", "20.5 g", per 1000 L. */
+/* "11.213 mL" of so many grams, for a page to round in its own unit; "11.2 mL",
+ * "20.5 g", per 1000 L. */
 enum { SW_AMOUNT_BYTES = 48 };
+const char *sw_amount_of(const sw_product *product, double g,
+                         char text[SW_AMOUNT_BYTES]);
 const char *sw_amount_per_m3(const sw_product *product, double g_per_l,
                              char text[SW_AMOUNT_BYTES]);
 

@@ -28,6 +28,8 @@ static const double ph_worth_saying = 0.2;
 static const double ec_worth_saying = 0.02;
 /* meq/L that move no pH, and meq/g of ions that are not worth a note. */
 static const double no_charge = 1e-7, ions_worth_saying = 0.05;
+/* Into so many a stock's is parted (common practice, no source). */
+static const double tank_portions = 4;
 
 bool sw_is_sized(double meq_per_l, double open_acid_meq_per_l,
                  double open_base_meq_per_l)
@@ -90,30 +92,76 @@ static sw_band until_of(const sw_mix *mix)
                      isinf(band.high) ? until.high : band.high};
 }
 
-bool sw_unsized_text(const sw_mix *mix, size_t product, char *text, size_t size)
+/* "5.4 to 6.2 after standing open to the air" */
+static void say_until(const sw_mix *mix, char *text, size_t size)
+{
+    const sw_target_row *row = sw_target_ph(mix->target);
+    sw_band ph = until_of(mix);
+    snprintf(text, size, ph.low < ph.high ? "%.1f to %.1f" : "%.1f", ph.low,
+             ph.high);
+    if (row && row->aired)
+        sw_text_add(text, size, " after standing open to the air");
+}
+
+/* "8.64 mL", or where no vessel is known "432 mL per 1000 L". */
+static const char *say_amount(const sw_product *product, double g_per_l,
+                              double feed_l, char text[SW_AMOUNT_BYTES])
+{
+    if (feed_l > 0)
+        return sw_amount_of(product, g_per_l * feed_l, text);
+    sw_amount_per_m3(product, g_per_l, text);
+    sw_text_add(text, SW_AMOUNT_BYTES, " per 1000 L");
+    return text;
+}
+
+/* Into the solution itself. */
+static void say_straight(const sw_pouring *into, const char *until,
+                         const char *surely, const char *most, char *text,
+                         size_t size)
+{
+    snprintf(text, size, SW_SAY_UNSIZED_IN_PORTIONS, until, most);
+    if (*surely && into->step)
+        sw_text_add(text, size, SW_SAY_UNSIZED_OF_STEP, surely, into->step);
+    else if (*surely)
+        sw_text_add(text, size, SW_SAY_UNSIZED_OF_IT, surely);
+}
+
+bool sw_unsized_say(const sw_mix *mix, size_t product, const sw_pouring *into,
+                    char *text, size_t size)
 {
     char until[64], least[SW_AMOUNT_BYTES], most[SW_AMOUNT_BYTES];
+    char more[SW_AMOUNT_BYTES], portion[SW_AMOUNT_BYTES];
     const sw_product *p = &mix->shelf->products[product];
     const sw_recipe *recipe = mix->recipe;
     double surely = recipe->g_per_l[product];
     text[0] = '\0';
     if (!recipe->most_g_per_l || !(recipe->most_g_per_l[product] > 0))
         return false;
-    const sw_target_row *row = sw_target_ph(mix->target);
-    sw_band ph = until_of(mix);
-    snprintf(until, sizeof until, ph.low < ph.high ? "%.1f to %.1f" : "%.1f",
-             ph.low, ph.high);
-    if (row && row->aired)
-        sw_text_add(until, sizeof until, " after standing open to the air");
-    sw_amount_per_m3(p, surely, least);
-    sw_amount_per_m3(p, recipe->most_g_per_l[product], most);
-    if (recipe->most_g_per_l[product] <= surely)
+    double beyond = recipe->most_g_per_l[product] - surely;
+    say_until(mix, until, sizeof until);
+    say_amount(p, surely, into->feed_l, least);
+    say_amount(p, surely + beyond, into->feed_l, most);
+    say_amount(p, beyond, into->feed_l, more);
+    say_amount(p, beyond / tank_portions, into->feed_l, portion);
+    if (beyond <= 0)
         snprintf(text, size, SW_SAY_UNSIZED_ASK_MAKER, least, until);
+    else if (!into->tank)
+        say_straight(into, until, surely > 0 ? least : "", most, text, size);
+    else if (!*into->tank)
+        snprintf(text, size, SW_SAY_UNSIZED_IN_NO_TANK, until, most);
     else
-        snprintf(text, size, SW_SAY_UNSIZED_IN_PORTIONS,
-                 surely > 0 ? "beyond the " : "", surely > 0 ? least : "",
-                 surely > 0 ? " per 1000 L surely needed, " : "", until, most);
+        snprintf(text, size, SW_SAY_UNSIZED_INTO_TANK,
+                 p->per_g.amount[SW_ALKALINITY] > 0 ? "below" : "above", until,
+                 into->tank, portion, more, least, most);
     return true;
+}
+
+bool sw_unsized_text(const sw_mix *mix, size_t product, char *text, size_t size)
+{
+    const sw_pouring straight = {.feed_l = mix->volume_l};
+    const sw_pouring *into =
+        mix->pourings ? &mix->pourings[product] : &straight;
+    return sw_unsized_say(mix, product, into, text, size);
 }
 
 /* ---- Both ends ---------------------------------------------------------- */
@@ -331,10 +379,11 @@ static void say_all_unsized(const sw_mix *mix, sw_undeclared *u)
 {
     const sw_recipe *recipe = mix->recipe;
     for (size_t j = 0; j < recipe->count; j++) {
-        char how[256];
-        if (sw_unsized_text(mix, j, how, sizeof how))
-            say(u, "%s%.60s is not sized: %s.", u->text[0] ? " " : "",
-                mix->shelf->products[j].name, how);
+        char how[SW_UNSIZED_BYTES];
+        if (!sw_unsized_text(mix, j, how, sizeof how))
+            continue;
+        say(u, "%s", u->text[0] ? " " : "");
+        say(u, SW_SAY_UNSIZED_IS, mix->shelf->products[j].name, how);
     }
     if (u->ec_high_ms_per_cm > u->ec_low_ms_per_cm + ec_worth_saying)
         say(u, " The EC lies between %.2f and %.2f mS/cm.", u->ec_low_ms_per_cm,

@@ -19,4 +19,8 @@ bool sw_is_sized(double meq_per_l, double open_acid_meq_per_l,
 sw_status sw_label_gaps_judge(const sw_mix *mix, sw_assessment *a,
                               sw_error *error);
 
+/* sw_unsized_text of a mix that is poured into what is given. */
+bool sw_unsized_say(const sw_mix *mix, size_t product, const sw_pouring *into,
+                    char *text, size_t size);
+
 #endif

@@ -254,3 +254,17 @@ void sw_apart_free(sw_apart *apart)
         SW_FREE(apart->shelf.products, apart->recipe.g_per_l, apart->head,
                 apart->product, apart);
 }
+
+sw_pouring sw_stock_pouring(const sw_stock *stock, const sw_recipe *recipe,
+                            size_t product)
+{
+    const double *g = stock->placements[product].g;
+    sw_tank most = SW_TANK_A;
+    for (int t = 0; t < SW_TANKS; t++)
+        if (g[t] > g[most])
+            most = (sw_tank)t;
+    if (!(g[most] > 0))
+        return (sw_pouring){.tank = ""};
+    return (sw_pouring){.feed_l = g[most] / recipe->g_per_l[product],
+                        .tank = sw_tank_text(most)};
+}

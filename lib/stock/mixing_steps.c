@@ -9,6 +9,7 @@
 #include "stock/safety.h"
 
 #include "assess/agent.h"
+#include "assess/label_gaps.h"
 #include "quantity/notes.h"
 #include "assess/verdict.h"
 #include "quantity/status.h"
@@ -232,15 +233,30 @@ static void ph_range(const sw_target_row *row, double *low, double *high)
                                  : fmax(*high, range.low + beside_limit);
 }
 
+/* The step that pours what is surely needed of it, from 1; 0: none. */
+static size_t step_of(const sw_writer *w, size_t product)
+{
+    for (size_t i = 0; i < w->steps->count; i++)
+        if (w->steps->items[i].kind == SW_STEP_ADD &&
+            w->steps->items[i].product == product)
+            return i + 1;
+    return 0;
+}
+
 /* The last word on acid and base that are not sized. */
 static void pour_unsized(sw_writer *w)
 {
-    char how[256];
+    char how[SW_UNSIZED_BYTES];
     for (size_t j = 0; j < w->mix->shelf->count; j++) {
-        if (!sw_unsized_text(w->mix, j, how, sizeof how))
+        sw_pouring into = {.feed_l = w->mixing->volume_l,
+                           .step = step_of(w, j)};
+        if (w->stock)
+            into = sw_stock_pouring(w->stock, w->mix->recipe, j);
+        if (!sw_unsized_say(w->mix, j, &into, how, sizeof how))
             continue;
         sw_step *step = say(w, SW_STEP_MEASURE, SW_TANKS, "");
-        sw_text_add(step->text, sizeof step->text, "Pour %.60s %s.",
+        sw_text_add(step->text, sizeof step->text,
+                    w->stock ? SW_SAY_UNSIZED_IS : "Pour %.60s %s.",
                     product_at(w, j)->name, how);
         warn_of(w, step, j, SW_TANKS);
     }

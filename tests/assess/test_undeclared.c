@@ -97,8 +97,8 @@ START_TEST(what_is_not_sized_is_poured_up_to_a_ph)
          "to a pH of 5.4 to 6.5 after standing open to the air, "},
         {0, 25, NAN, NAN, NAN, false, true, "to a pH of 5.5 to 6.5, "},
         {10, 25, 5.8, NAN, NAN, false, false,
-         "beyond the 10.0 g per 1000 L surely needed, in portions to a pH of "
-         "5.8, "},
+         "no more than 25.0 g per 1000 L in all, the 10.0 g per 1000 L surely "
+         "needed included"},
         {25, 25, 5.8, NAN, NAN, false, false,
          "25.0 g per 1000 L surely needed more may be, to a pH of 5.8: "},
     };
@@ -121,6 +121,49 @@ START_TEST(what_is_not_sized_is_poured_up_to_a_ph)
                       rows[i].says);
         most = 0;
         ck_assert(!sw_unsized_text(&mix, 0, text, sizeof text));
+    }
+}
+END_TEST
+
+/* Nobody pours into 1000 L what stands in a bucket, nor to a pH that a tank of
+ * concentrate never has. */
+START_TEST(what_is_not_sized_is_told_for_what_it_is_poured_into)
+{
+    static const struct {
+        sw_pouring into;
+        bool base;
+        const char *says;
+    } rows[] = {
+        {{20, NULL, 0}, false, "0.5 g in all, the 0.2 g surely needed"},
+        {{20, NULL, 3}, false, "0.5 g in all, the 0.2 g of step 3 incl"},
+        {{2000, "A", 0},
+         false,
+         "while it is above 5.8, stir more into tank A, "
+         "7.5 g at a time, "},
+        {{2000, "A", 0},
+         false,
+         "no more than 30 g more in a full tank, which "
+         "holds 20 g already: 50 g in all"},
+        {{2000, "C", 0}, true, "while it is below 5.8, stir more into tank C"},
+        {{0, "", 0},
+         false,
+         "by an injector of its own, to a pH of 5.8 in the "
+         "feed behind the injectors, never in a tank: no "
+         "more than 25.0 g per 1000 L of feed"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        bench b;
+        char text[SW_UNSIZED_BYTES];
+        double most = 0.025;
+        set_up(&b);
+        add(&b, rows[i].base ? "KOH" : "HNO3", 10)->density_g_per_ml = NAN;
+        b.recipe.most_g_per_l = &most;
+        aim(&b, SW_TARGET_PH, 5.8);
+        sw_mix mix = mix_of(&b);
+        mix.pourings = &rows[i].into;
+        ck_assert(sw_unsized_text(&mix, 0, text, sizeof text));
+        ck_assert_msg(strstr(text, rows[i].says), "%s\nhas not: %s", text,
+                      rows[i].says);
     }
 }
 END_TEST
@@ -228,6 +271,7 @@ int main(void)
         both_ends_of_an_open_ph_are_told,
         what_acid_that_is_not_sized_would_move_is_open,
         what_is_not_sized_is_poured_up_to_a_ph,
+        what_is_not_sized_is_told_for_what_it_is_poured_into,
         chloride_that_may_pass_a_limit_is_told,
         sodium_that_may_pass_a_limit_is_told,
         what_a_label_of_iron_leaves_out_may_be_its_chelator,
