@@ -211,6 +211,33 @@ static void find_pourings(cli_report *report)
         report->pourings[i] = sw_stock_pouring(stock, report->recipe, i);
 }
 
+/* A trace element whose chelate its tank takes apart may not reach the crop. */
+static void open_product(const sw_product *product, const char *tank,
+                         sw_assessment *a)
+{
+    static const sw_component metals[] = {SW_FE, SW_MN, SW_ZN, SW_CU};
+    for (size_t i = 0; i < sizeof metals / sizeof *metals; i++) {
+        sw_component_row *row = &a->rows[metals[i]];
+        if (!(product->per_g.amount[SW_CHELATED_FE + i] > 0.0) ||
+            row->verdict != SW_MET)
+            continue;
+        row->verdict = SW_OPEN;
+        snprintf(row->reason, sizeof row->reason, SAY_CHELATE_OPEN, tank);
+        a->all_met = false;
+    }
+}
+
+static void open_lost(const cli_report *report, sw_assessment *a)
+{
+    const sw_stock *stock = report->stock;
+    for (int t = 0; stock && t < SW_TANKS; t++)
+        for (size_t i = 0; i < stock->count; i++)
+            if (*stock->tanks[t].chelate_lost &&
+                stock->placements[i].g[t] > 0.0)
+                open_product(&report->inputs->shelf->products[i],
+                             sw_tank_text((sw_tank)t), a);
+}
+
 /* The report's recipe in a water. */
 static exit_code assess(const cli_report *report, const sw_content *water,
                         bool brief, sw_assessment **out)
@@ -228,6 +255,8 @@ static exit_code assess(const cli_report *report, const sw_content *water,
     mix.pourings = report->pourings;
     mix.conditions.start = report->solution ? report->solution->start : NULL;
     sw_status status = sw_assess(&mix, out, &error);
+    if (status == SW_OK)
+        open_lost(report, *out);
     free(reports);
     free(shares);
     return status == SW_OK ? EXIT_DONE : complain_error(&error);

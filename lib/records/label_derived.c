@@ -31,6 +31,9 @@ static const double unprinted = 1, no_miss = 1e-4;
 enum { MOST_PIVOTS = 100000 };
 /* What ranges by less than this is known (common practice, no source). */
 static const double known_mg_per_g = 10, known_share = 0.1;
+/* What is taken of a figure besides what it prints, as its share, that is told
+ * (common practice, no source). */
+static const double overruled = 0.25;
 
 /* A figure and how far it may be missed; without one below is infinite. */
 typedef struct figure {
@@ -414,6 +417,29 @@ static void say_fit(const fitting *f, const range ranges[ASKED])
                  ions, salts);
 }
 
+/* A label may cut its last digit off, so that a fit may take up to twice what
+ * it prints: that is said, and the charge of the printed figure stays possible.
+ */
+static void say_overruled(fitting *f)
+{
+    sw_product *product = f->product;
+    double higher = 0; /* alkalinity, meq/g, with the figures as printed */
+    for (size_t i = 0; i < f->figure_count; i++) {
+        const figure *g = &f->figures[i];
+        sw_component c = (sw_component)g->carried;
+        double more = product->per_g.amount[c] - g->value;
+        if (!(g->value > 0) || c >= SW_N ||
+            fabs(more) <= fmax(overruled * g->value, unprinted))
+            continue;
+        higher -= more * sw_charge_per_mg(c);
+        sw_notes_add(&product->remarks, SW_SAY_LABEL_OVERRULED, f->product_name,
+                     sw_component_name(c), g->value / 10,
+                     (g->value + more) / 10, 100 * more / g->value);
+    }
+    product->open_acid_meq_per_g = fmax(product->open_acid_meq_per_g, -higher);
+    product->open_base_meq_per_g = fmax(product->open_base_meq_per_g, higher);
+}
+
 static sw_status fit(sw_solver *solver, void *context)
 {
     fitting *f = context;
@@ -436,6 +462,8 @@ static sw_status fit(sw_solver *solver, void *context)
         return status;
     take_ions(f, ranges, f->product);
     say_fit(f, ranges);
+    if (!f->label->alkalinity_given)
+        say_overruled(f);
     f->settled = true;
     return SW_OK;
 }

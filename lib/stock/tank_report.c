@@ -166,26 +166,49 @@ static void note_deposit(const view *v, const sw_deposit *d)
     }
 }
 
-/* All but the solid that counts most, which is said for itself. */
+static const sw_deposit *deposit_of(const sw_mixture *m, size_t solid)
+{
+    for (size_t i = 0; i < m->deposit_count; i++)
+        if (m->deposits[i].solid == solid)
+            return &m->deposits[i];
+    return NULL;
+}
+
+/* What whoever finds the tank cloudy looks at: of what forms at once the most,
+ * though another is further past its limit. */
+static size_t said_first(const sw_mixture *m)
+{
+    const sw_deposit *most = deposit_of(m, m->solid);
+    for (size_t i = 0; most && i < m->deposit_count; i++) {
+        const sw_deposit *d = &m->deposits[i];
+        if (d->counts && d->forms && d->g_per_l > most->g_per_l &&
+            sw_stock_solid_role(d->solid) != SW_SOLID_WARNS)
+            most = d;
+    }
+    return most ? most->solid : m->solid;
+}
+
+/* All but the solid that is said for itself. */
 static void note_mixture(const view *v)
 {
     const sw_mixture *m = &v->mixture;
+    size_t first = said_first(m);
     if (m->brine.water_kg_per_l > 0)
         note_gases(v);
     for (size_t i = 0; i < m->deposit_count; i++)
-        if (!(m->worst > 1) || m->deposits[i].solid != m->solid)
+        if (!(m->worst > 1) || m->deposits[i].solid != first)
             note_deposit(v, &m->deposits[i]);
 }
 
-/* ", up to 12 g/L" of the solid that counts most. */
-static void write_worst(const sw_mixture *m, char *text, size_t size)
+/* ", up to 12 g/L" of the solid that is said first. */
+static void write_first(const sw_mixture *m, char *text, size_t size)
 {
     char mass[32];
+    const sw_deposit *d = deposit_of(m, said_first(m));
     text[0] = '\0';
-    for (size_t i = 0; i < m->deposit_count; i++)
-        if (m->deposits[i].solid == m->solid)
-            snprintf(text, size, ", up to %s/L",
-                     mass_text(m->deposits[i].g_per_l, mass, sizeof mass));
+    if (d)
+        snprintf(text, size, ", up to %s/L",
+                 mass_text(d->g_per_l, mass, sizeof mass));
 }
 
 /* Whether it was said that a little of the solid in the cold is no harm. */
@@ -204,13 +227,14 @@ static void note_saturation(const view *v)
 {
     const sw_tank_report *tank = v->tank;
     char mass[48], until[64] = "no lower factor keeps it dissolved";
-    write_worst(&v->mixture, mass, sizeof mass);
+    write_first(&v->mixture, mass, sizeof mass);
     if (tank->highest_factor >= SW_LEAST_FACTOR)
         snprintf(until, sizeof until, "it stays dissolved up to factor %.0f",
                  floor(tank->highest_factor));
     if (tank->saturation > 1)
         sw_notes_add(v->notes, SW_SAY_STOCK_SATURATED, v->name,
-                     *tank->solid ? tank->solid : "salt",
+                     *tank->solid ? sw_stock_solid_name(said_first(&v->mixture))
+                                  : "salt",
                      v->setup->temperature_c, mass, until);
     else if (tank->saturation_cold > 1)
         sw_notes_add(v->notes, SW_SAY_STOCK_COLD, v->name,

@@ -146,7 +146,7 @@ class Poured(Folder):
         return found.pop()
 
     def test_a_bucket_is_told_what_goes_into_the_bucket(self):
-        for volume, unit in (("20L", r"mL"), ("20gal", r"fl oz")):
+        for volume, unit in (("20L", r"mL"), ("200gal", r"fl oz")):
             text = self.page("check", "--dose", "base=0.23g/L",
                              "--top-up", "--volume", volume)
             most = self.amounts(text, r"no more than ([\d.]+ " + unit +
@@ -265,6 +265,25 @@ class Printed(Folder):
         self.assertIn("potassium nitrate 43", said["settled"]["label-derived"])
         self.assertIn("(EDTA, as assumed)", said["open"]["chelate-weak"])
         self.assertNotIn("EDTA", said["settled"].get("chelate-weak", ""))
+
+    def test_a_figure_that_the_fit_overrules_is_said_and_leaves_the_ph_open(self):
+        """2 % S would be less acid than the 2.9 % that the salts fit with."""
+        part = ("Invented Part B 1-5-6\nGUARANTEED ANALYSIS\n"
+                "Total Nitrogen (N)....1.0%\n     1.0% Nitrate Nitrogen\n"
+                "Available Phosphate (P2O5)....5.0%\n"
+                "Soluble Potash (K2O)....6.0%\nMagnesium (Mg)....1.5%\n"
+                "Sulfur (S)....{}%\nDerived from: potassium nitrate, "
+                "phosphoric acid, potassium sulfate, magnesium sulfate.\n")
+        for printed, told in (("2", True), ("2.9", False)):
+            report = self.dose(part.format(printed), "leaf=2g/L")
+            said = [n["text"] for n in report["notes"]
+                    if "prints S" in n["text"]]
+            ends = report["finished"].get("undeclared", {})
+            self.assertEqual(len(said), told, printed)
+            self.assertEqual("ph_high" in ends and
+                             ends["ph_high"] - ends["ph_low"] > 1, told)
+            if told:
+                self.assertRegex(said[0], r"prints S 2 %.*2\.8\d %.*\+4\d %")
 
     def test_what_is_refused_has_line_and_column(self):
         for label, words in (

@@ -49,6 +49,33 @@ class Heads(unittest.TestCase):
         self.assertIn("Do not fill the tanks with", words)
         self.assertNotIn("no acid can be sized", words)
 
+    def mixed(self, tank, *given):
+        """The invented house's stocks, with one product in `tank`."""
+        rows = [("calcium nitrate", "A", "4.34,kg"),
+                ("nitric acid 38 %", "A", "11.98,L"),
+                ("potassium nitrate", "B", "6.14,kg"),
+                ("monopotassium phosphate", "B", "3.53,kg"),
+                ("potassium sulfate", "B", "1.336,kg"),
+                ("magnesium sulfate", "B", "3.84,kg"),
+                ("iron chelate", "B", "364,g")]
+        text = "tank,product,amount,unit\n" + "".join(
+            f"{tank.get(name, where)},{name},{amount}\n"
+            for name, where, amount in rows)
+        with written(text) as file:
+            return run_json("check", *BASIL, "--stocks", file.name, "--tank",
+                            "200L", "--factor", "100", *given)
+
+    def test_iron_that_acid_takes_from_its_chelator_is_not_met(self):
+        for tank, verdict in (("A", "open"), ("B", "met")):
+            report = self.mixed({"iron chelate": tank})
+            iron = [r for r in report["components"] if r["component"] == "Fe"]
+            self.assertEqual(iron[0]["verdict"], verdict, tank)
+        self.assertFalse(self.mixed({"iron chelate": "A"})["all_met"])
+
+    def test_the_most_that_settles_out_is_named_first(self):
+        stop = self.mixed({"calcium nitrate": "B"})["stop"]
+        self.assertRegex(stop["reasons"][0], "gypsum settles out .* up to 9")
+
     def test_what_gels_stays_on_the_brief_screen(self):
         """Behind another warning, too."""
         with open("examples/straights.csv", encoding="utf-8") as file:

@@ -80,7 +80,7 @@ class Stop(unittest.TestCase):
                          + "," * 10 + "\n") as shelf:
                 based = run_json(*given, shelf.name)
         self.assertIn("Put a base on the shelf", bare["changes"][0])
-        self.assertNotIn("let formulate size", " ".join(bare["changes"]))
+        self.assertNotIn("formulate can size", " ".join(bare["changes"]))
         self.assertNotIn("stop", based)
 
     def test_a_wrong_ratio_names_the_injector(self):

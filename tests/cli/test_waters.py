@@ -282,7 +282,7 @@ class Waters(unittest.TestCase):
                                  text.split("What to change")[0], stops, text)
                 if stops:
                     self.assertTrue(text.startswith("STOP. Danger: "), text)
-                    self.assertNotIn("let formulate size it", text)
+                    self.assertNotIn("formulate can size", text)
                     self.assertNotIn("Recipe for", text)
 
     def test_a_dangerous_feed_is_never_to_be_used(self):
