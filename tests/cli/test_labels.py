@@ -115,7 +115,7 @@ class Open(Folder):
             text = " ".join(done.stdout.split())
             self.assertIn("not sized", text)
             if command == "formulate":
-                self.assertRegex(done.stdout, r"\n +sulfuric acid.*not sized")
+                self.assertRegex(done.stdout, r"\n +sulfuric acid.*by pH")
             self.assertGreaterEqual(text.count(how), 2, command)
             with open(path, encoding="utf-8") as file:
                 steps = file.read().split("Mix in this order")[1]
