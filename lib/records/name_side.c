@@ -84,6 +84,26 @@ static void join_sign(char *text)
     }
 }
 
+/* What a name says it is free of goes: "acid free base" is a base. */
+static void drop_free(char *text)
+{
+    for (char *at = text; *at; at++) {
+        char *from = at;
+        if (!sw_text_word_at(text, at, "free"))
+            continue;
+        while (from > text && from[-1] == ' ')
+            from--;
+        while (from > text && from[-1] != ' ')
+            from--;
+        char *rest = at + strlen("free");
+        rest += strspn(rest, " ");
+        memmove(from, rest, strlen(rest) + 1);
+        at = from > text ? from - 1 : from;
+        if (!*text)
+            return;
+    }
+}
+
 /* A dash between letters parts words: "pH-Senker", but "pH-". */
 static void fold_all(const char *name, char text[NAME_SIZE])
 {
@@ -95,6 +115,7 @@ static void fold_all(const char *name, char text[NAME_SIZE])
                            : (char)tolower((unsigned char)c);
     text[used] = '\0';
     join_sign(text);
+    drop_free(text);
 }
 
 /* Cuts what says nothing of the kind off the end: a strength, a number, a

@@ -278,6 +278,7 @@ static const struct {
     {"pH erhöhen", "a"},
     {"basisch", "a"},
     {"alkaline buffer", "a"},
+    {"acid-free base", "a"},
     {"bleach", "a"},
     {"Bleach 5 L", "a"},
     {"eau de Javel", "a"},
