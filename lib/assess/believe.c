@@ -76,6 +76,9 @@ static bool doubt_charge(const sw_water *water, sw_notes *notes)
     if (closing < 0.0)
         sw_notes_add(notes, SW_SAY_ANIONS_CONTRADICT, name, told.anions,
                      told.cations);
+    else if (closing > sw_most_alkalinity_meq_per_l())
+        sw_notes_add(notes, SW_SAY_CATIONS_CONTRADICT, name, told.cations,
+                     told.anions);
     else if (sw_charge_nitrate(water, gap) > 0.0)
         sw_notes_add(
             notes, SW_SAY_NITRATE_LACKING, name, told.cations, told.anions,

@@ -53,4 +53,7 @@ void sw_water_clear(sw_water *water);
 /* Appends a note unless SW_MAX_NOTES are there. */
 sw_status sw_notes_bounded(sw_notes *notes, const sw_note *note);
 
+/* More than any water's: beyond it a report is doubted (water_ranges.csv). */
+double sw_most_alkalinity_meq_per_l(void);
+
 #endif

@@ -85,6 +85,16 @@ static shown suggest(const sw_builder *b, int slot)
     return s;
 }
 
+double sw_most_alkalinity_meq_per_l(void)
+{
+    size_t i = 0;
+    while (i + 1 < sw_water_ranges_count &&
+           slot_named(sw_water_ranges_table[i].name) != SW_ALKALINITY)
+        i++;
+    return sw_water_ranges_table[i].factor *
+           sw_water_ranges_table[i].usual_high;
+}
+
 static void doubt_ranges(sw_builder *b)
 {
     for (size_t i = 0; i < sw_water_ranges_count; i++) {

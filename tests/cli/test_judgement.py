@@ -136,6 +136,17 @@ class Judgement(unittest.TestCase):
                                      words_of(done), name in ("apart", "lacks"))
                     self.assertNotRegex(words_of(done), "meq/L of acid")
 
+    def test_no_alkalinity_is_offered_that_no_water_has(self):
+        rows = ("hard,404,27,21,62,31,4,7.3,300\n"
+                "slip,4104,27,21,62,31,4,7.3,300\n")
+        with written(HEAD + rows) as file:
+            for name, words in (("hard", "it is not 300 but"),
+                                ("slip", "by more than any water's alkalinity")):
+                done = run("formulate", "--water", f"{file.name}:{name}",
+                           *COMMON)
+                self.assertIn(words, words_of(done))
+                self.assertEqual(done.returncode, 1)
+
     def test_the_waters_that_can_be_judged_are_named(self):
         rows = ("well,104,27,21,62,31,4,7.3,297\n"
                 "bore,104,27,21,62,31,4,7.3,60\n")

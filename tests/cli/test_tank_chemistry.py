@@ -118,6 +118,26 @@ class Tanks(unittest.TestCase):
             if limits.get("saturation", 0) > 1 and solid in SOLIDS:
                 self.assertGreater(s.index(solid), -1, (amounts, solid))
 
+    def test_urea_and_nitric_acid_come_out_together(self):
+        """167 g/L of urea nitrate: 81.5 g of urea and 85.5 of HNO3."""
+        with written("product,formula,purity,density\n"
+                     "urea,CO(NH2)2,1,\nnitric acid 60 %,HNO3,0.6,1.37\n"
+                     ) as shelf:
+            for times, outcome in (0.9, "optimal"), (1.1, "conflict"):
+                with self.subTest(times=times), written(
+                        "tank,product,amount,unit\n"
+                        f"B,urea,{8.15 * times},kg\n"
+                        f"B,nitric acid 60 %,{14.25 * times},kg\n") as tanks:
+                    stock = run_json(
+                        "check", "--water", "pH=6,alkalinity=0mg/L CaCO3",
+                        "--target", "examples/basil.csv", "--shelf", shelf.name,
+                        "--stocks", tanks.name, "--tank", "100L", "--store",
+                        "20C,20C")["stock"]
+                    self.assertEqual(stock["outcome"], outcome)
+                    tank = next(t for t in stock["tanks"] if t.get("solid"))
+                    self.assertEqual(tank["solid"], "urea nitrate")
+                    self.assertAlmostEqual(tank["saturation"], times, delta=0.03)
+
     def test_the_ph_is_what_another_model_finds(self):
         off = [abs(stock["tanks"][0]["ph"] - s.ph)
                for _, s, stock, _ in self.cases if "ph" in stock["tanks"][0]]
