@@ -261,6 +261,43 @@ static void say_acid(const sw_mix *mix, double meq_per_l, char *text,
 /* meq per litre of feed that moves its pH too little for a word. */
 static const double least_told_meq_per_l = 0.1;
 
+/* meq/L of base (common practice, no source). */
+static const double base_worth_saying = 0.1;
+
+/* meq/L of a base capacity that is reported; else 0. */
+static double acidity_of(const sw_water *water)
+{
+    sw_parameter as;
+    double meq_per_l = 0.0;
+    for (size_t i = 0; i < water->reading_count; i++) {
+        const sw_reading *r = &water->readings[i];
+        if (!strcmp(r->name, "base capacity") && !r->below_detection &&
+            sw_parameter_find("alkalinity", &as, NULL) == SW_OK &&
+            sw_reading_convert(&as, r->value, r->unit, &meq_per_l, NULL) ==
+                SW_OK)
+            return meq_per_l;
+    }
+    return 0.0;
+}
+
+/* Acid that the pH of an acid water does not tell. */
+static void advise_acidity(const sw_mix *mix, size_t k, sw_assessment *a)
+{
+    const sw_water *water = mix->reports[k];
+    char told[SW_FIGURE_BYTES], more[SW_FIGURE_BYTES];
+    double free_meq_per_l = 1000.0 * pow(10.0, -water->ph);
+    double acidity = acidity_of(water) - free_meq_per_l;
+    double aluminium = sw_charge_aluminium(water);
+    double most = fmax(acidity, aluminium);
+    if (water->is_solution || !(water->ph < SW_TITRATION_END_PH) ||
+        !(most > base_worth_saying))
+        return;
+    sw_notes_add(&a->notes, SW_SAY_ACIDITY_MORE, water->sample, water->ph,
+                 sw_figure(free_meq_per_l, told),
+                 acidity < aluminium ? "aluminium" : "acidity",
+                 sw_figure(most, more));
+}
+
 /* A water whose charges ask for another alkalinity than its report tells, where
  * so much of it is poured that the acid hangs on it. */
 static bool advise_alkalinity(const sw_mix *mix, size_t k, sw_assessment *a)
@@ -337,6 +374,7 @@ static void advise_charge(const sw_mix *mix, sw_assessment *a)
             continue;
         told |= advise_alkalinity(mix, k, a) || advise_solution(mix, k, a);
         advise_hidden(mix, k, a);
+        advise_acidity(mix, k, a);
     }
     if (!told)
         advise_balance(a);

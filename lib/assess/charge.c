@@ -86,6 +86,21 @@ static void add_hidden(const sw_water *water, sw_charge *charge)
     charge->hidden_anions_meq_per_l += sw_hidden_alkalinity(water);
 }
 
+/* Three charges an ion: its first hydrolysis has a pK of 5.0 (Baes & Mesmer
+ * 1976, The Hydrolysis of Cations; value from memory). */
+double sw_charge_aluminium(const sw_water *water)
+{
+    double meq_per_mg = 3.0 / sw_element_weight("Al"), meq_per_l = 0.0;
+    if (!(water->ph < SW_TITRATION_END_PH) || water->is_solution)
+        return 0.0;
+    for (size_t i = 0; i < water->reading_count; i++) {
+        const sw_reading *r = &water->readings[i];
+        if (!strcmp(r->name, "Al") && !r->below_detection && r->amount > 0.0)
+            meq_per_l = fmax(meq_per_l, r->amount * meq_per_mg);
+    }
+    return meq_per_l;
+}
+
 void sw_charge_add_up(const sw_water *water, sw_charge *charge)
 {
     const double *c = water->per_l.amount;
@@ -103,6 +118,7 @@ void sw_charge_add_up(const sw_water *water, sw_charge *charge)
     add(charge, -c[SW_ALKALINITY], &variance);
     if (water->ph < SW_TITRATION_END_PH && !(c[SW_ALKALINITY] < 0.0))
         charge->cations_meq_per_l += 1000.0 * pow(10.0, -water->ph);
+    add(charge, sw_charge_aluminium(water), &variance);
     charge->uncertainty_meq_per_l = sqrt(variance);
     add_hidden(water, charge);
 }

@@ -8,6 +8,7 @@
 
 #include "quantity/components.h"
 #include "quantity/text.h"
+#include "quantity/units.h"
 #include "table_harm.h"
 #include "table_water_ranges.h"
 #include "table_words.h"
@@ -191,12 +192,20 @@ static bool is_judged(const sw_reading *r)
     return false;
 }
 
+/* What tells the base that an acid water takes. */
+static bool is_acidity(const sw_builder *b, const sw_reading *r)
+{
+    const sw_reading *ph = reading_of(b, SW_SLOT_PH);
+    return ph && ph->value < SW_TITRATION_END_PH &&
+           (!strcmp(r->name, "base capacity") || !strcmp(r->name, "Al"));
+}
+
 static void note_unused(sw_builder *b)
 {
     char list[120] = "";
     for (size_t i = 0; i < b->water->reading_count; i++) {
         const sw_reading *r = &b->water->readings[i];
-        if (r->kind != SW_READS_OTHER || is_judged(r))
+        if (r->kind != SW_READS_OTHER || is_judged(r) || is_acidity(b, r))
             continue;
         if (strlen(list) + strlen(r->parameter) + 8 > sizeof list) {
             sw_text_add(list, sizeof list, " ...");

@@ -51,6 +51,24 @@ START_TEST(steiners_solution_balances_as_published)
 }
 END_TEST
 
+/* 6 mg/L over 26.98 g/mol are 0.2224 mmol/L. */
+START_TEST(aluminium_of_an_acid_water_has_three_charges)
+{
+    sw_reading al = {.name = "Al", .amount = 6};
+    sw_water w = water_of(2, 1, 1, 1, 3, 0);
+    double before = charge_of(&w).cations_meq_per_l;
+    w.readings = &al;
+    w.reading_count = 1;
+    ck_assert_double_eq_tol(charge_of(&w).cations_meq_per_l, before, 1e-12);
+    w.ph = 4.3;
+    ck_assert_double_eq_tol(charge_of(&w).cations_meq_per_l,
+                            before + 0.6672 + 0.0501, 1e-3);
+    al.below_detection = true;
+    ck_assert_double_eq_tol(charge_of(&w).cations_meq_per_l, before + 0.0501,
+                            1e-3);
+}
+END_TEST
+
 START_TEST(the_limit_of_1030_e_depends_on_the_anion_sum)
 {
     sw_water low = water_of(0.5, 0.2, 0.3, 0.5, 0.2, 0.3);
@@ -199,6 +217,7 @@ int main(void)
 {
     const TTest *const tests[] = {
         steiners_solution_balances_as_published,
+        aluminium_of_an_acid_water_has_three_charges,
         the_limit_of_1030_e_depends_on_the_anion_sum,
         the_percentage_is_the_difference_over_the_sum,
         one_missing_ion_is_named_with_the_amount_that_closes,

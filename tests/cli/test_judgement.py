@@ -111,6 +111,28 @@ class Judgement(unittest.TestCase):
         self.assertIn("may be misread", words_of(done)[:400])
         self.assertEqual(done.returncode, 1)
 
+    def test_acid_that_the_ph_does_not_tell_is_asked_about(self):
+        """60 mg/L CaCO3 of acidity are 1.2 meq/L, pH 4.3 0.05 of them; 6 mg/L
+        of Al are 0.67."""
+        water = ("pH=4.3, Ca=35mg/L, Mg=11mg/L, Na=8mg/L, K=2mg/L, SO4=150mg/L,"
+                 " Cl=8mg/L, NO3-N=0.1mg/L")
+        target = "parameter,target,min,max\npH,5.8,5.5,6.2\n"
+        for more, told in ((", acidity=60mg/L CaCO3, Al=6mg/L",
+                            "the acidity on its report of up to 1.15 meq/L"),
+                           (", Al=6mg/L",
+                            "the aluminium on its report of up to 0.667 meq/L"),
+                           (", acidity=3mg/L CaCO3", "")):
+            with written(target) as file:
+                done = run("formulate", "--water", water + more, "--target",
+                           file.name)
+            text = " ".join(done.stdout.split())
+            with self.subTest(more=more):
+                self.assertEqual("More base will be needed" in text,
+                                 bool(told), text)
+                self.assertIn(told, text)
+                self.assertEqual(done.returncode, 1 if told else 0, text)
+                self.assertNotIn("used in no calculation", done.stderr)
+
     def test_what_fills_the_tanks_is_doubted_for_what_settles_in_them(self):
         """Charges 5 to 10 % apart, and with an ion that nobody looked for; no
         acid of the feed hangs on it."""
