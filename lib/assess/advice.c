@@ -271,7 +271,8 @@ static double acidity_of(const sw_water *water)
     double meq_per_l = 0.0;
     for (size_t i = 0; i < water->reading_count; i++) {
         const sw_reading *r = &water->readings[i];
-        if (!strcmp(r->name, "base capacity") && !r->below_detection &&
+        if (r->kind == SW_READS_OTHER && !strcmp(r->name, "base capacity") &&
+            !r->below_detection &&
             sw_parameter_find("alkalinity", &as, NULL) == SW_OK &&
             sw_reading_convert(&as, r->value, r->unit, &meq_per_l, NULL) ==
                 SW_OK)

@@ -95,7 +95,8 @@ double sw_charge_aluminium(const sw_water *water)
         return 0.0;
     for (size_t i = 0; i < water->reading_count; i++) {
         const sw_reading *r = &water->readings[i];
-        if (!strcmp(r->name, "Al") && !r->below_detection && r->amount > 0.0)
+        if (r->kind == SW_READS_OTHER && !strcmp(r->name, "Al") &&
+            !r->below_detection && r->amount > 0.0)
             meq_per_l = fmax(meq_per_l, r->amount * meq_per_mg);
     }
     return meq_per_l;

@@ -54,7 +54,7 @@ END_TEST
 /* 6 mg/L over 26.98 g/mol are 0.2224 mmol/L. */
 START_TEST(aluminium_of_an_acid_water_has_three_charges)
 {
-    sw_reading al = {.name = "Al", .amount = 6};
+    sw_reading al = {.kind = SW_READS_OTHER, .name = "Al", .amount = 6};
     sw_water w = water_of(2, 1, 1, 1, 3, 0);
     double before = charge_of(&w).cations_meq_per_l;
     w.readings = &al;
