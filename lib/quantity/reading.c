@@ -33,6 +33,10 @@ const char *sw_parameter_units(const sw_parameter *p)
         return isnan(p->component_per_mg)
                    ? "mg/L CaCO3, dH, fH, clark, gpg, meq/L or mmol/L"
                    : "mg/L, ppm, mmol/L or meq/L";
+    case SW_READS_COMPONENT:
+        if (p->component == SW_MG && isnan(p->component_per_mg))
+            return "mg/L CaCO3, dH, fH, clark, gpg, meq/L or mmol/L";
+        /* fall through */
     default:
         return p->charge ? "mg/L, ppm, ug/L, mmol/L or meq/L"
                          : "mg/L, ppm, ug/L or mmol/L";

@@ -11,6 +11,7 @@
 #include "records/recipe.h"
 
 #include "quantity/components.h"
+#include "quantity/notes.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
 #include "quantity/unit_parse.h"
@@ -19,6 +20,7 @@
 #include "records/product.h"
 #include "records/table.h"
 #include "table_refusals.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -73,6 +75,7 @@ typedef struct amounts {
     sw_table table;
     sw_shelf added; /* what is to be appended to the shelf */
     given *given;   /* [product * slots + slot] */
+    char bare[200]; /* products whose amount has no unit */
 } amounts;
 
 static sw_product *product_at(const amounts *r, size_t index)
@@ -165,6 +168,16 @@ static bool tells_amount(sw_table *t)
             !strcmp(sw_table_text(t, QUANTITY), "g_per_l"));
 }
 
+/* An amount without a unit is in mg/L, which is told. */
+static void note_unit(amounts *r)
+{
+    sw_table *t = &r->table;
+    if (t->kind == &recipe_kind && !*sw_table_text(t, UNIT) &&
+        !sw_table_is_refused(t))
+        sw_text_join(r->bare, sizeof r->bare, ", ", "%s",
+                     sw_table_shown(t, PRODUCT).text);
+}
+
 static bool read_row(void *context)
 {
     amounts *r = context;
@@ -178,6 +191,7 @@ static bool read_row(void *context)
     if (isnan(value))
         sw_table_refuse(t, AMOUNT, SW_BAD_AMOUNT_MISSING);
     double g = r->convert(t, product_at(r, index), value, &slot);
+    note_unit(r);
     given *at = &r->given[index * r->slots + slot];
     if (at->line)
         sw_table_refuse(t, PRODUCT, SW_BAD_PRODUCT_AGAIN,
@@ -350,6 +364,8 @@ sw_status sw_recipe_read(FILE *stream, const char *name, sw_shelf *shelf,
     sw_status status = read_file(&file, &recipe_kind, stream, name, error);
     if (!status)
         status = take_recipe(&file, made, error);
+    if (!status && *file.bare)
+        sw_notes_add(&shelf->notes, SW_SAY_AMOUNT_NO_UNIT, name, file.bare);
     status = close_file(&file, status, error);
     SW_GIVE(status, recipe, made, sw_recipe_free);
 }

@@ -11,6 +11,7 @@
 #include "quantity/formula.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "quantity/text.h"
 #include "quantity/units.h"
 #include "records/hazards.h"
 #include "records/label_charge.h"
@@ -57,6 +58,7 @@ static const sw_table_kind shelf_kind = {
 typedef struct reading {
     sw_table table;
     sw_shelf *shelf;
+    char bare[200]; /* products whose limits have no unit */
 } reading;
 
 /* Densities of liquids sold to growers lie well within, g/mL. */
@@ -281,10 +283,16 @@ static void compose_row(reading *r, sw_product *product)
 
 /* ---- Limits ------------------------------------------------------------ */
 
-static void read_limits(sw_table *t, sw_product *p)
+static void read_limits(reading *r, sw_product *p)
 {
+    sw_table *t = &r->table;
     sw_error cause;
     double g_per_l_per_unit = 0.0;
+    bool limited = *sw_table_text(t, MIN) || *sw_table_text(t, MAX) ||
+                   *sw_table_text(t, FIXED);
+    if (limited && !*sw_table_text(t, UNIT))
+        sw_text_join(r->bare, sizeof r->bare, ", ", "%s",
+                     sw_table_shown(t, PRODUCT).text);
     if (sw_rate_convert(sw_table_text(t, UNIT), p->density_g_per_ml,
                         &g_per_l_per_unit, &cause))
         sw_table_blame(t, UNIT, &cause);
@@ -417,7 +425,7 @@ static void check_entry(reading *r, const sw_product *p)
 static void fill(reading *r, sw_product *p)
 {
     check_entry(r, p);
-    read_limits(&r->table, p);
+    read_limits(r, p);
     read_pack(&r->table, p);
     read_price(r, p);
     read_tank(&r->table, p);
@@ -454,6 +462,8 @@ sw_status sw_shelf_read(FILE *stream, const char *name, sw_shelf **shelf,
     sw_table_open(&r.table, &shelf_kind, stream, name);
     sw_table_read(&r.table, read_row, &r);
     status = sw_table_close(&r.table, error);
+    if (*r.bare)
+        sw_notes_add(&r.shelf->notes, SW_SAY_AMOUNT_NO_UNIT, name, r.bare);
     if (!status)
         status = sw_notes_status(&r.shelf->notes, error);
     SW_GIVE(status, shelf, r.shelf, sw_shelf_free);

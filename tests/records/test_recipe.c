@@ -7,6 +7,7 @@
 #include "tolerances.h"
 
 #include <math.h>
+#include <string.h>
 
 /* A shelf and the recipe read over it. */
 typedef struct pair {
@@ -59,6 +60,24 @@ START_TEST(an_amount_without_unit_is_mg_per_l)
 {
     pair p = read_over(shelf_text, "product,amount\nnitre,325\n");
     expect_close(p.recipe->g_per_l[0], 0.325);
+    release(&p);
+}
+END_TEST
+
+START_TEST(an_amount_without_unit_is_told)
+{
+    pair p = read_over(shelf_text, "product,amount,unit\nnitre,325,\n"
+                                   "MKP,0.2,g/L\nour acid,50,\n");
+    ck_assert_uint_eq(p.shelf->notes.count, 1);
+    ck_assert_str_eq(p.shelf->notes.items[0].code, "amount-no-unit");
+    ck_assert_ptr_nonnull(strstr(p.shelf->notes.items[0].text,
+                                 "mg/L of finished solution: "
+                                 "nitre, our acid."));
+    release(&p);
+    p = read_over("product,max,unit\nKNO3,300,\nMKP,200,mg/L\n",
+                  "product,amount,unit\nKNO3,325,mg/L\n");
+    ck_assert_uint_eq(p.shelf->notes.count, 1);
+    ck_assert_ptr_nonnull(strstr(p.shelf->notes.items[0].text, ": KNO3."));
     release(&p);
 }
 END_TEST
@@ -275,6 +294,7 @@ int main(void)
     TCase *t = tcase_create("recipe");
     tcase_add_test(t, amounts_come_in_the_order_of_the_shelf);
     tcase_add_test(t, an_amount_without_unit_is_mg_per_l);
+    tcase_add_test(t, an_amount_without_unit_is_told);
     tcase_add_test(t, what_the_shelf_lacks_is_appended_from_the_catalogue);
     tcase_add_test(t, another_name_of_a_product_finds_it_on_the_shelf);
     tcase_add_test(t, a_name_for_two_products_of_the_shelf_is_refused);
