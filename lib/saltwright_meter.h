@@ -49,7 +49,8 @@ typedef struct sw_mistake {
     sw_mistake_kind kind;
     size_t product; /* of the shelf: left out, doubled, other form */
     int head;       /* head off */
-    /* Times what was meant: 0, 2, the other form's strength; as fitted to the
+    /* Times what was meant: 0, of an acid or base left out also 0.5; 2, the
+     * other form's strength; as fitted to the
      * readings, what a head delivers, the volume filled, or how far the pH has
      * gone from fresh, 0, to aired, 1. */
     double factor;
@@ -100,6 +101,13 @@ typedef struct sw_diagnosis {
     /* "Nothing wrong", or that and CO2 gone, is of the most believed, and its
      * misfit at most SW_MISFIT_AS_MEANT: they do not contradict the recipe. */
     bool as_meant;
+    double in_order; /* belief that nothing is wrong, or something that these
+                        meters cannot tell from the fresh mix of that; NaN where
+                        nothing explains the readings */
+    /* Where CO2 gone explains the pH better than a fresh mix does: the most
+     * believed mistake that explains the readings as well as that, whatever was
+     * believed before; NULL: none, or no pH was measured. */
+    const sw_mistake *or_else;
     sw_look *looks; /* most telling first; at least 0.05 bit each; none where
                        nothing explains the readings */
     size_t look_count;

@@ -17,8 +17,6 @@ enum { LOG_ROWS = 6 };
 /* Entries less likely than this are not worth a row; nor, where nothing
  * explains the readings, are those this much further off than the nearest. */
 static const double worth_a_row = 0.02, times_as_far = 1.5;
-/* Something is said to be wrong when "nothing" is less likely than this. */
-static const double doubted = 0.5;
 /* A likelihood that rounds to a hundred per cent. */
 static const double most_likely = 0.99;
 
@@ -65,7 +63,8 @@ static sentence words_of(const cli_report *report, const sw_mistake *mistake)
     const char *name = report->inputs->shelf->products[mistake->product].name;
     switch (mistake->kind) {
     case SW_LEFT_OUT:
-        return report_words("%s left out%s", name,
+        return report_words("%s%s left out%s",
+                            mistake->factor > 0.0 ? "half of " : "", name,
                             in_tank(report, " of ", mistake->head).text);
     case SW_DOUBLED:
         return report_words("%s twice%s", name,
@@ -398,13 +397,36 @@ static sentence loose_fit(const cli_report *report)
                         m->misfit);
 }
 
+/* What tells a mistake from CO2 gone, beside a fresh sample. */
+static sentence tells_apart(const cli_report *report, const sw_mistake *m)
+{
+    sw_look look = {.kind = m->kind == SW_HEAD_OFF   ? SW_LOOK_HEAD
+                            : m->kind == SW_FILL_OFF ? SW_LOOK_FILL
+                                                     : SW_LOOK_PRODUCT,
+                    .product = m->product,
+                    .head = m->head};
+    return m->kind == SW_NOTHING_IN ? (sentence){"what was put in"}
+                                    : look_words(report, &look);
+}
+
+/* CO2 has left, or it is a mistake: the readings cannot tell. */
+static sentence open_words(const cli_report *report)
+{
+    const sw_diagnosis *d = report->diagnosis;
+    return report_words(d->aired ? SAY_READINGS_OPEN_AIRED : SAY_READINGS_OPEN,
+                        words_of(report, d->or_else).text, d->ph,
+                        tells_apart(report, d->or_else).text);
+}
+
 /* Readings that do not contradict the recipe. */
 static sentence fit_words(const cli_report *report)
 {
     const sw_diagnosis *d = report->diagnosis;
     if (report_readings_harm(report))
         return (sentence){SAY_READINGS_OF_DANGER};
-    if (d->explained && likelihood_of(d, no_mistake(d)->entry) < doubted)
+    if (d->or_else)
+        return open_words(report);
+    if (d->in_order < report_least_belief)
         return (sentence){"The readings may fit the recipe, but other "
                           "explanations together are likelier."};
     if (!d->as_meant)
@@ -413,6 +435,21 @@ static sentence fit_words(const cli_report *report)
         return (sentence){SAY_READINGS_FIT};
     return d->aired ? (sentence){SAY_READINGS_FIT_FRESH}
                     : (sentence){SAY_READINGS_FIT_AIRED};
+}
+
+/* The likeliest and, where the meters cannot tell it from another, or less than
+ * half of the belief is in it, the next. */
+static sentence likeliest(const cli_report *report)
+{
+    const sw_diagnosis *d = report->diagnosis;
+    const sw_mistake *m = d->mistakes;
+    sentence first = words_of(report, m);
+    bool alone = d->mistake_count < 2 ||
+                 (m[1].entry != m->entry &&
+                  likelihood_of(d, m->entry) >= report_least_belief);
+    return alone ? first
+                 : report_words("%.200s, or %.200s", first.text,
+                                words_of(report, &m[1]).text);
 }
 
 /* What to think of it, in a sentence or two. */
@@ -427,8 +464,7 @@ static sentence verdict_of(const cli_report *report)
         return unexplained(report);
     return are_a_little_off(report) || d->mistakes[0].misfit > SW_MISFIT_MARGIN
                ? loose_fit(report)
-               : report_words(SAY_SOMETHING_OFF,
-                              words_of(report, &d->mistakes[0]).text);
+               : report_words(SAY_SOMETHING_OFF, likeliest(report).text);
 }
 
 /* ": it may be 2.9 to 5.7", by the mistakes worth a row. */
@@ -448,10 +484,15 @@ void report_say_readings(doc_block *verdict, const cli_report *report)
 {
     const sw_diagnosis *d = report->diagnosis;
     bool off = report_readings_are_off(report);
+    double limit;
     if (!d)
         return;
-    doc_say(verdict, off ? DOC_BAD : DOC_PLAIN, "%s", verdict_of(report).text);
+    doc_say(verdict, off || d->or_else ? DOC_BAD : DOC_PLAIN, "%s",
+            verdict_of(report).text);
     bool bare = isnan(report->settings->readings.ph);
+    if (!off && report_read_ph_is_off(report, &limit))
+        doc_say(verdict, DOC_BAD, SAY_READ_PH_OFF, report_readings(report).ph,
+                report_readings(report).ph > limit ? "most" : "least", limit);
     if (off && !are_a_little_off(report))
         doc_say(verdict, DOC_BAD, SAY_READINGS_OFF,
                 bare ? "its pH is measured and " : "",
@@ -463,6 +504,7 @@ static void put_facts(doc_record *out, const cli_report *report)
     const sw_diagnosis *d = report->diagnosis;
     const cli_settings *settings = report->settings;
     sw_readings readings = report_readings(report);
+    double limit;
     DOC_NUMBERS(out, {"measured_ec_ms_per_cm", readings.ec_ms_per_cm},
                 {"ec_ms_per_cm", d->ec_ms_per_cm}, {"measured_ph", readings.ph},
                 {"ph", d->ph}, {"ec_error", readings.ec_error},
@@ -477,6 +519,10 @@ static void put_facts(doc_record *out, const cli_report *report)
     doc_flag(out, "explained", d->explained);
     if (d->mistake_count)
         doc_flag(out, "as_meant", !report_readings_are_off(report));
+    if (d->or_else)
+        doc_text(out, "or_else", words_of(report, d->or_else).text);
+    if (!isnan(readings.ph))
+        doc_flag(out, "ph_accepted", !report_read_ph_is_off(report, &limit));
 }
 
 void report_diagnosis(doc_record *record, const cli_report *report)

@@ -71,10 +71,15 @@ static void say_count(doc_block *block, const cli_report *report,
     size_t met;
     size_t all;
     report_sentence words;
-    bool off = report_readings_are_off(report);
-    const char *lead = report_spoils(report)                 ? "Counted so:"
-                       : off || report_readings_harm(report) ? "On paper:"
-                                                             : "";
+    double limit;
+    bool off = report_readings_are_off(report) ||
+               report_readings_are_doubted(report) ||
+               report_read_ph_is_off(report, &limit);
+    bool open = report->diagnosis && report->diagnosis->or_else;
+    const char *lead = report_spoils(report) ? "Counted so:"
+                       : off || open || report_readings_harm(report)
+                           ? "On paper:"
+                           : "";
     sw_count_met(report->assessment, &met, &all);
     doc_tone tone = met == all && !off && !report_is_dangerous(report)
                         ? DOC_PLAIN

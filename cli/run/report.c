@@ -449,6 +449,32 @@ bool report_readings_are_off(const cli_report *report)
     return found && found->mistake_count && !found->as_meant && !report->within;
 }
 
+/* It was read to a hundredth. */
+static const double read_half = 0.005;
+
+bool report_read_ph_is_off(const cli_report *report, double *limit)
+{
+    const sw_assessment *a = report->assessment;
+    double ph = report->diagnosis ? report->settings->readings.ph : (double)NAN;
+    for (size_t i = 0; a && i < a->measure_count; i++) {
+        const sw_row *row = &a->measures[i];
+        if (row->kind != SW_TARGET_PH || row->aired)
+            continue;
+        *limit = ph > row->high ? row->high : row->low;
+        if (ph > row->high + read_half || ph < row->low - read_half)
+            return true;
+    }
+    return false;
+}
+
+const double report_least_belief = 0.5;
+
+bool report_readings_are_doubted(const cli_report *report)
+{
+    const sw_diagnosis *found = report->diagnosis;
+    return found && found->or_else && found->in_order < report_least_belief;
+}
+
 bool report_readings_harm(const cli_report *report)
 {
     const sw_diagnosis *found = report->diagnosis;
@@ -464,10 +490,13 @@ exit_code report_exit_code(const cli_report *report)
     bool met = report->assessment && report->assessment->all_met;
     bool dissolved = !report->stock || report->stock->outcome == SW_OPTIMAL;
     bool weighed = !report->weighed || report->weighed->outcome == SW_OPTIMAL;
+    double limit;
     bool known = report->assessment &&
                  sw_alkalinity_is_known(&report->assessment->finished);
     return solved && met && known && dissolved && weighed &&
                    !report_readings_are_off(report) &&
+                   !report_readings_are_doubted(report) &&
+                   !report_read_ph_is_off(report, &limit) &&
                    !report_is_dangerous(report) && !report_is_doubted(report) &&
                    !report_gives_gas(report)
                ? EXIT_DONE

@@ -150,6 +150,14 @@ sw_readings report_readings(const cli_report *report);
 
 /* Whether what was measured contradicts the recipe as it was meant. */
 bool report_readings_are_off(const cli_report *report);
+/* Whether the pH measured is outside what the target accepts as mixed; then
+ * `limit` is the end it is beyond. */
+bool report_read_ph_is_off(const cli_report *report, double *limit);
+/* Less belief in "nothing wrong" is a doubt. */
+extern const double report_least_belief;
+/* Whether a mistake explains the readings as well as CO2 gone, and all of them
+ * together are likelier than none. */
+bool report_readings_are_doubted(const cli_report *report);
 /* Whether a reading by itself is a danger to the crop. */
 bool report_readings_harm(const cli_report *report);
 

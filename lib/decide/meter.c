@@ -68,8 +68,8 @@ static sw_readings widened(const sw_readings *r)
     return out;
 }
 
-/* Its draws' weights, its distance, and the log of its likelihood with its
- * belief before as its belief. */
+/* Its draws' weights, its distance, the log of its likelihood and, with its
+ * belief before, that as its belief. */
 static void weigh(const sw_outlook *o, const sw_readings *wide, sw_suspect *s)
 {
     const double *ln_ec = o->ln_ec + s->index * SW_OUTLOOK_DRAWS;
@@ -88,7 +88,8 @@ static void weigh(const sw_outlook *o, const sw_readings *wide, sw_suspect *s)
     for (int k = 0; k < SW_OUTLOOK_DRAWS; k++)
         s->weight[k] /= sum;
     s->mistake.distance = sqrt(least);
-    s->mistake.belief = log(s->mistake.belief) + (log(sum) - 0.5 * least);
+    s->fit = log(sum) - 0.5 * least;
+    s->mistake.belief = log(s->mistake.belief) + s->fit;
 }
 
 /* Beliefs of all; returns the least distance. */
@@ -180,14 +181,22 @@ static bool is_no_mistake(const sw_mistake *m)
     return m->kind == SW_NOTHING_WRONG || m->kind == SW_CO2_LEFT;
 }
 
-/* A mix without a mistake is one thing, however much of its CO2 is left. */
 static bool is_apart(const sw_readings *r, const sw_mistake *a,
                      const sw_mistake *b)
 {
-    if (is_no_mistake(a) && is_no_mistake(b))
-        return false;
     return distance2(r, log(b->ec_ms_per_cm / a->ec_ms_per_cm), b->ph - a->ph) >
            apart * apart;
+}
+
+/* A mix without a mistake is one thing, however much of its CO2 is left: it
+ * stands for the fresh one, which is of no entry as long as it is of none. */
+static const sw_mistake *fresh_of(const sw_suspect *s, size_t count,
+                                  const sw_mistake *m)
+{
+    for (size_t i = 0; is_no_mistake(m) && i < count; i++)
+        if (s[i].mistake.kind == SW_NOTHING_WRONG)
+            return &s[i].mistake;
+    return m;
 }
 
 /* The lead takes along all of no entry yet that the meters cannot tell from
@@ -195,13 +204,15 @@ static bool is_apart(const sw_readings *r, const sw_mistake *a,
 static void make_entry(const sw_readings *r, bool explained, size_t entry,
                        sw_suspect *lead, size_t count)
 {
+    const sw_mistake *leads = fresh_of(lead, count, &lead->mistake);
     double belief = 0.0;
     for (size_t i = 0; i < count; i++) {
-        if (lead[i].mistake.entry != SIZE_MAX ||
-            is_apart(r, &lead->mistake, &lead[i].mistake))
+        sw_mistake *m = &lead[i].mistake;
+        if (m->entry != SIZE_MAX ||
+            is_apart(r, leads, fresh_of(lead, count, m)))
             continue;
-        lead[i].mistake.entry = entry;
-        belief += lead[i].mistake.belief;
+        m->entry = entry;
+        belief += m->belief;
     }
     double merit = explained ? belief : lead->merit;
     for (size_t i = 0; i < count; i++)
@@ -235,6 +246,44 @@ static bool is_as_meant(const sw_diagnosis *d, const sw_mistake *m)
            m->misfit <= SW_MISFIT_AS_MEANT;
 }
 
+/* The likelier of no mistakes, with all its CO2 or not. */
+static const sw_suspect *no_mistake(const sw_suspect *s)
+{
+    while (!is_no_mistake(&s->mistake))
+        s++;
+    return s;
+}
+
+/* Place of the mistake that explains the readings as well as CO2 gone; the
+ * count where there is none. */
+static size_t rival(const sw_suspect *s, size_t count)
+{
+    const sw_suspect *meant = no_mistake(s);
+    size_t best = count;
+    for (size_t i = 0; meant->mistake.kind == SW_CO2_LEFT && i < count; i++) {
+        const sw_mistake *m = &s[i].mistake;
+        if (m->entry != meant->mistake.entry && s[i].fit >= meant->fit &&
+            m->misfit <= SW_MISFIT_MARGIN &&
+            (best == count || m->belief > s[best].mistake.belief))
+            best = i;
+    }
+    return best;
+}
+
+/* Whether anything else explains the readings. */
+static void doubt(const sw_readings *readings, const sw_suspect *s,
+                  sw_diagnosis *d)
+{
+    size_t count = d->mistake_count;
+    size_t other = isnan(readings->ph) ? count : rival(s, count);
+    d->in_order = 0.0;
+    for (size_t i = 0; i < count; i++)
+        if (s[i].mistake.entry == no_mistake(s)->mistake.entry)
+            d->in_order += s[i].mistake.belief;
+    if (other < count)
+        d->or_else = &d->mistakes[other];
+}
+
 static void rank(const sw_outlook *o, const sw_readings *readings,
                  sw_suspect *s, sw_diagnosis *d)
 {
@@ -255,6 +304,8 @@ static void rank(const sw_outlook *o, const sw_readings *readings,
             d->mistakes[i].belief = NAN;
         d->as_meant = d->as_meant || is_as_meant(d, &s[i].mistake);
     }
+    if (d->explained)
+        doubt(readings, s, d);
 }
 
 static sw_status judge(const sw_outlook *o, const sw_readings *readings,
@@ -369,6 +420,7 @@ sw_status sw_meter_judge(const sw_outlook *outlook, const sw_readings *readings,
     d->aired = outlook->aired;
     d->ec_ms_per_cm = outlook->paper_ec;
     d->ph = known ? outlook->paper_ph : NAN;
+    d->in_order = NAN;
     if (known)
         status = judge(outlook, readings, d, error);
     if (status == SW_OK)

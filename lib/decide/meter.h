@@ -69,6 +69,7 @@ sw_status sw_readings_warn(const sw_outlook *outlook,
 typedef struct sw_suspect {
     sw_mistake mistake;
     size_t index;   /* of the outlook's list */
+    double fit;     /* log of its likelihood, whatever was believed before */
     double *weight; /* of each of its draws: how well it fits; sum 1 */
     double merit;   /* what it is sorted by: its belief or, where nothing
                        explains the readings, its nearness; then its entry's */

@@ -1,12 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Candidates: each product left out, doubled, or taken in another form of the
+ * Candidates: each product left out (of acids and bases half of it too, since
+ * they are poured in portions), doubled, or taken in another form of the
  * catalogue (other crystal water, other strength); one head, or the fill, off;
  * nothing put in yet; and, no mistake, some or all of the CO2 gone.
  * Beliefs before any reading: reference/methods.md, Decide.  The same drawn
  * waters, weights and fills are mixed once without a mistake and once with
  * each, so that candidates differ by their mistake alone.
  */
+#include "assess/agent.h"
 #include "chemistry/equilibrate.h"
 #include "decide/draw.h"
 #include "decide/meter.h"
@@ -27,6 +29,7 @@ static const double belief_in_nothing = 0.5;
 static const double head_in_order = 0.15, same_form = 0.03;
 /* Contents in proportion to this are one salt. */
 static const double same_salt = 0.02, nothing_per_g = 0.2;
+static const double half = 0.5;
 static const double most_head = 2.0, least_fill = 0.5, most_fill = 2.0,
                     fill_in_order = 1.1;
 
@@ -120,6 +123,20 @@ static sw_status add_forms(const sw_mix *mix, sw_mistakes *m, sw_error *error)
 
 /* ---- The list ----------------------------------------------------------- */
 
+static void add_amounts(const sw_mix *mix, sw_mistakes *m)
+{
+    for (size_t j = 0; j < mix->recipe->count; j++) {
+        if (!(mix->recipe->g_per_l[j] > 0.0))
+            continue;
+        append(m, (sw_mistake){.kind = SW_LEFT_OUT, .product = j});
+        if (sw_is_agent(&mix->shelf->products[j]))
+            append(m, (sw_mistake){
+                          .kind = SW_LEFT_OUT, .product = j, .factor = half});
+        append(m,
+               (sw_mistake){.kind = SW_DOUBLED, .product = j, .factor = 2.0});
+    }
+}
+
 static void add_heads(const sw_mix *mix, const int *head, sw_mistakes *m)
 {
     for (int h = 0; h < SW_HEADS; h++) {
@@ -160,19 +177,13 @@ static sw_status list_mistakes(const sw_mix *mix, const int *head,
                                sw_mistakes *mistakes, sw_error *error)
 {
     size_t room =
-        1 + AS_MEANT + 2 * SW_HEADS + mix->recipe->count * (2 + FORMS_MOST);
+        1 + AS_MEANT + 2 * SW_HEADS + mix->recipe->count * (3 + FORMS_MOST);
     *mistakes = (sw_mistakes){calloc(room, sizeof(sw_mistake)), 0};
     if (!mistakes->items)
         return sw_fail_memory(error);
     append(mistakes, (sw_mistake){.kind = SW_NOTHING_WRONG, .factor = 1.0});
     append(mistakes, (sw_mistake){.kind = SW_CO2_LEFT, .factor = 1.0});
-    for (size_t j = 0; j < mix->recipe->count; j++) {
-        if (!(mix->recipe->g_per_l[j] > 0.0))
-            continue;
-        append(mistakes, (sw_mistake){.kind = SW_LEFT_OUT, .product = j});
-        append(mistakes,
-               (sw_mistake){.kind = SW_DOUBLED, .product = j, .factor = 2.0});
-    }
+    add_amounts(mix, mistakes);
     if (head)
         add_heads(mix, head, mistakes);
     else

@@ -86,7 +86,9 @@ static double times_meant(const sw_look *look, const sw_mistake *m)
         return 0.0;
     switch (look->kind) {
     case SW_LOOK_PRODUCT:
-        if (m->kind == SW_LEFT_OUT || m->kind == SW_OTHER_FORM)
+        if (m->kind == SW_LEFT_OUT)
+            return same ? m->factor : 1.0;
+        if (m->kind == SW_OTHER_FORM)
             return same ? 0.0 : 1.0;
         return m->kind == SW_DOUBLED && same ? 2.0 : 1.0;
     case SW_LOOK_FILL:

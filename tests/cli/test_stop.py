@@ -224,12 +224,39 @@ class Stop(unittest.TestCase):
         for way in 0.4, 0.7, 1.0:
             ph = f"{low + way * (high - low):.1f}"
             status, text = self.said_of(*BASIL, *ec, "--measured-ph", ph)
-            self.assertEqual(status, 0, text)
+            self.assertEqual(status, 1, text)
             self.assertTrue(text.removeprefix("Result ").startswith(
-                "The readings fit the recipe; some CO2 has left."), text)
+                "The readings fit the recipe"), text)
+            self.assertIn("some CO2 has left", text)
+            self.assertIn(f"The pH measured is {ph}0 of at most 6.20.", text)
+            self.assertIn("On paper: 16 targets", text)
+            self.assertNotIn("Do not give this mix", text)
         status, text = self.said_of(*BASIL, *ec, "--measured-ph",
                                     f"{high + 0.8:.1f}")
         self.assertEqual(status, 1, text)
+
+    def test_acid_left_out_is_told_beside_co2_gone(self):
+        """None of the acid, half of it: what check gives for the recipe."""
+        for ec, ph, what in ("1.69", "6.8", "nitric acid 38 % left out"), (
+                "1.77", "6.3", "half of nitric acid 38 % left out"):
+            given = [*BASIL, "--measured-ec", ec, "--measured-ph", ph]
+            status, text = self.said_of(*given)
+            self.assertEqual(status, 1, text)
+            self.assertIn("if some CO2 has left, and as well: " + what, text)
+            self.assertNotIn("All 16 targets", text)
+            meter = run_json("formulate", *given)["meter"]
+            self.assertEqual(meter["or_else"], what)
+            self.assertFalse(meter["ph_accepted"])
+            _, page = sheet("formulate", *given)
+            self.assertIn(what, page)
+
+    def test_what_the_meters_cannot_tell_apart_is_named_together(self):
+        status, text = self.said_of(
+            "--water", "examples/town.csv", *BASIL[2:], "--measured-ec", "1.79",
+            "--measured-ph", "4.9")
+        self.assertEqual(status, 1, text)
+        self.assertIn("Most likely: nitric acid 67 % taken for nitric acid 38 "
+                      "%, or nitric acid 38 % twice.", text)
 
     def test_what_is_to_be_aired_is_not_corrected_before(self):
         with open(os.path.join(SOURCE, "examples", "basil.csv"),
@@ -287,7 +314,8 @@ class Stop(unittest.TestCase):
                 status, text = self.said_of(
                     *BASIL, "--measured-ec", f"{e:.2f}", "--measured-ph",
                     f"{ph:.1f}")
-                self.assertEqual(status, 0, text)
+                accepted = 5.5 <= round(ph, 1) <= 6.2
+                self.assertEqual(status, 0 if accepted else 1, text)
                 self.assertNotIn("Do not give this mix", text)
 
     def test_side_by_side_its_column_holds_no_amount(self):

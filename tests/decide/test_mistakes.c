@@ -8,6 +8,7 @@
 #include "decide/meter.h"
 
 #include <stdio.h>
+#include <string.h>
 
 enum { MISTAKES = 1000, RIGHT = 400, FIRST = 3 };
 
@@ -178,12 +179,61 @@ START_TEST(readings_of_the_water_alone_say_that_nothing_is_in)
 }
 END_TEST
 
+/* What the meters show of a fresh mix with so much of the acid. */
+static sw_readings read_with(const slips *s, size_t acid, double times)
+{
+    sw_content c = *s->outlook->mix->water;
+    sw_chemistry seen;
+    sw_readings readings = sw_readings_default();
+    for (size_t j = 0; j < s->mix.recipe->count; j++)
+        sw_content_add(&c,
+                       (j == acid ? times : 1.0) * s->mix.recipe->g_per_l[j],
+                       &s->mix.shelf->products[j].per_g);
+    ck_assert_int_eq(sw_equilibrate(&c, &s->outlook->mix->conditions,
+                                    SW_CARBONATE_KEPT, &seen, NULL),
+                     SW_OK);
+    readings.ec_ms_per_cm = seen.ec_ms_per_cm;
+    readings.ph = seen.ph;
+    return readings;
+}
+
+/* Between a fresh mix and an aired one nobody can tell CO2 gone from acid that
+ * is not there; of a fresh mix there is nothing else to say. */
+START_TEST(acid_left_out_is_told_beside_co2_gone)
+{
+    static const double times[] = {0.0, 0.5, 1.0};
+    enum { BASIL_AT_THE_WELL = 3 };
+    slips s;
+    size_t acid = 0;
+    slips_open(&s, BASIL_AT_THE_WELL);
+    while (strcmp(s.mix.shelf->products[acid].name, "nitric acid 38 %"))
+        acid++;
+    for (size_t i = 0; i < sizeof times / sizeof *times; i++) {
+        sw_diagnosis *d;
+        sw_readings readings = read_with(&s, acid, times[i]);
+        ck_assert_int_eq(sw_meter_judge(s.outlook, &readings, &d, NULL), SW_OK);
+        const sw_mistake *other = d->or_else;
+        ck_assert_int_eq(other != NULL, times[i] < 1.0);
+        if (other) {
+            ck_assert_int_eq(other->kind, SW_LEFT_OUT);
+            ck_assert_uint_eq(other->product, acid);
+            ck_assert_double_eq(other->factor, times[i]);
+        }
+        ck_assert(d->in_order > 0.3 && d->in_order <= 1.0);
+        sw_diagnosis_free(d);
+    }
+    slips_close(&s);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
         nine_in_ten_single_mistakes_are_among_the_first_three,
         a_tank_without_a_mistake_is_seldom_accused,
         a_mistake_that_makes_a_harmful_ph_is_told,
-        readings_of_the_water_alone_say_that_nothing_is_in, NULL};
+        readings_of_the_water_alone_say_that_nothing_is_in,
+        acid_left_out_is_told_beside_co2_gone,
+        NULL};
     return run_suite(suite_of("mistakes", tests));
 }
