@@ -3,7 +3,7 @@
 #ifndef SW_FORMULATE_MODEL_H
 #define SW_FORMULATE_MODEL_H
 
-#include "solve/form.h"
+#include "solve/fit.h"
 #include "formulate/setting.h"
 
 /* Limits of a pH: where the equilibria hold (chemistry/ph_row.h), less the
@@ -81,6 +81,7 @@ typedef struct sw_model {
     bool priced;     /* every product has a price */
     double by_place; /* share of its cost by which each place of a product adds
                         to it, where recipes as good take turns; else 0 */
+    sw_beside *beside; /* in circles; or NULL */
     sw_notes notes;
 } sw_model;
 

@@ -19,12 +19,10 @@
  * they come to rest, no other look is needed. */
 static const double settled_meq_per_l = 1e-10, nearly_meq_per_l = 1e-3,
                     last_meq_per_l = 1e-12, short_step = 1e-7;
-/* What the place of a product adds to its cost: at first, by how much more the
- * next time, and enough. */
-static const double first_by_place = 2.5e-4, more_by_place = 4,
-                    enough_by_place = 10;
+/* What its place adds to a product's cost: first, times what then, enough. */
+static const double first_place = 2.5e-4, more_place = 4, enough_place = 10;
 enum {
-    MOST_ROUNDS = 80,
+    MOST_ROUNDS = 120,
     UNDAMPED_ROUNDS = 15,
     TELLING_ROUNDS = 3,
     MOST_TURNS = 4
@@ -55,7 +53,7 @@ static void fit_all(sw_rounds *r)
     r->fit = fit;
     r->fit.point = kept.point;
     r->fit.stands = kept.stands;
-    r->is_proved = true;
+    r->is_proved = !all->beside || fit.outcome == SW_OPTIMAL;
     sw_solver_release(r->solver, mark);
 }
 
@@ -66,6 +64,8 @@ void sw_rounds_open(sw_rounds *r, size_t columns, size_t rows, size_t terms)
     r->fit.point = sw_point_take(r->solver, &most);
     r->fit.stands = sw_active_take(r->solver, &most);
     r->held = sw_point_take(r->solver, &most);
+    r->beside.y = r->fit.point.y;
+    r->beside.way = sw_take_numbers(r->solver, most.columns);
 }
 
 static bool has_ph(const sw_rounds *r)
@@ -188,7 +188,7 @@ static double step(sw_rounds *r, int round)
 {
     double most = 0;
     size_t columns = r->block.model[0]->form.columns;
-    double share = round < UNDAMPED_ROUNDS ? 1 : 0.5;
+    double share = round < UNDAMPED_ROUNDS || r->block.all->beside ? 1 : 0.5;
     sw_mark mark = sw_solver_mark(r->solver);
     double *found = sw_take_numbers(r->solver, columns);
     for (size_t i = 0; i < r->block.count; i++) {
@@ -214,29 +214,23 @@ static bool is_hopeless(const sw_rounds *r, int round)
            (r->keeps && misses(r) && round >= TELLING_ROUNDS);
 }
 
-/* Recipes that are as good may take turns, each the cheaper at the activities
- * of the other: their costs are parted by the places of the products, and by no
- * more than it takes, as what is found is the heavier for it. */
-static void part_costs(sw_model *all)
-{
-    if (all->by_place < enough_by_place)
-        all->by_place = fmax(first_by_place, more_by_place * all->by_place);
-}
-
-/* What salts do goes round in circles where their pH is what they are poured
- * for: after 2 * UNDAMPED_ROUNDS with them it is left out of account.  After
- * as many without, and whenever recipes have taken MOST_TURNS or more, costs
- * are parted. */
+/* Recipes may go round in circles, each the closer at the activities of
+ * another: the closest lies between, and ways are kept short.  Without an end
+ * what salts do is left out of account.  Of recipes as close each may be the
+ * cheaper at the activities of the other: after as many rounds without salts,
+ * or MOST_TURNS, places part their costs, by no more than it takes. */
 static sw_status run(sw_rounds *r, sw_error *error)
 {
     sw_levers levers = SW_LEVERS_BUFFERS;
     bool widened = false;
     int turns = 0;
     double before_meq_per_l = INFINITY;
-    r->block.all->by_place = 0;
+    sw_model *all = r->block.all;
+    all->by_place = 0;
     for (int round = 0, since = 0; round < MOST_ROUNDS; round++, since++) {
         double moved;
-        if (levers == SW_LEVERS_ALL && since >= 2 * UNDAMPED_ROUNDS) {
+        int most = (all->beside ? 4 : 2) * UNDAMPED_ROUNDS;
+        if (levers == SW_LEVERS_ALL && since >= most) {
             levers = SW_LEVERS_BUFFERS;
             since = 0;
         }
@@ -255,19 +249,24 @@ static sw_status run(sw_rounds *r, sw_error *error)
         bool still = moved <= settled_meq_per_l && since > 0;
         if (status != SW_OK || (still && r->is_proved))
             return status;
+        bool circles = levers == SW_LEVERS_ALL && since >= UNDAMPED_ROUNDS &&
+                       all->problem->objective == SW_CLOSEST;
+        all->beside = circles ? &r->beside : NULL;
+        r->beside.weight = circles ? r->beside.weight : 0;
         bool on_the_way = !still && !rests && since < UNDAMPED_ROUNDS;
         status = fit_in_reach(r, on_the_way, &levers, error);
         if (status != SW_OK || is_hopeless(r, round))
             return status;
         since = levers == before ? since : 0;
         bool stays = step(r, since) <= short_step;
-        bool arrived = (still || rests) && since > 0;
+        bool arrived = (still || rests) && since > 0 && r->is_proved;
         if ((arrived && stays) || !has_ph(r))
             return SW_OK;
         turns += arrived;
         bool parts = arrived && turns >= MOST_TURNS;
-        if (parts || since >= 2 * UNDAMPED_ROUNDS)
-            part_costs(r->block.all);
+        if (parts || (since >= 2 * UNDAMPED_ROUNDS && !all->beside))
+            all->by_place = fmin(enough_place,
+                                 fmax(first_place, more_place * all->by_place));
         since = parts ? 0 : since;
     }
     r->fit.outcome = SW_LIMIT;
@@ -280,6 +279,7 @@ sw_status sw_rounds_run(sw_rounds *r, sw_error *error)
     r->settled = true;
     r->reached = (sw_reached){0};
     sw_status status = run(r, error);
+    r->block.all->beside = NULL;
     double moved;
     if (status == SW_OK && r->reached.is_held) /* the rows it was proved with */
         status = set_ph(r, SW_LEVERS_AGENTS, &moved, error);

@@ -19,7 +19,8 @@ void sw_fit_model(sw_solver *solver, const sw_model *model, sw_fit *fit)
     sw_order order = sw_order_of(solver, model);
     switch (sw_objective_facts_of(model->problem->objective)->kind) {
     case SW_OF_SQUARES:
-        sw_fit_squares(solver, &model->form, &model->terms, &order, fit);
+        sw_fit_squares_beside(solver, &model->form, &model->terms, &order,
+                              model->beside, fit);
         break;
     case SW_OF_WORST:
         sw_fit_worst(solver, &model->form, &model->terms, &order, fit);

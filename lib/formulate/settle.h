@@ -24,6 +24,7 @@ typedef struct sw_rounds {
     bool may_stay;  /* what stands at its point may still hold the next one */
     bool is_proved; /* the point is, not only the least of what it stands on */
     sw_point held;
+    sw_beside beside; /* its y is the fit's */
     sw_reached reached;
     bool settled;
 } sw_rounds;

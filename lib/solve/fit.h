@@ -24,6 +24,23 @@ typedef struct sw_order {
 
 void sw_fit_squares(sw_solver *solver, const sw_form *form,
                     const sw_terms *terms, const sw_order *order, sw_fit *fit);
+/* Where fits of forms that change with their points go round in circles. */
+typedef struct sw_beside {
+    double weight; /* of the squares of the way from `y`; 0: the first */
+    double *y;     /* the point before */
+    double *way;   /* to it from the one before that */
+} sw_beside;
+
+/* The same with these squares beside, as the form knows no curvature: on from
+ * there at most by what is gained.  They vanish where nothing moves, and are
+ * left out of objective and proof; SW_LIMIT where there is a point that is not
+ * proved without them.  The weight doubles while ways go to and fro, else it is
+ * halved; NULL: none are beside (a proximal method: Parikh & Boyd 2014, Found.
+ * Trends Optim. 1:127).
+ */
+void sw_fit_squares_beside(sw_solver *solver, const sw_form *form,
+                           const sw_terms *terms, const sw_order *order,
+                           sw_beside *beside, sw_fit *fit);
 /* The least squares of what `stands`, where that is the least of all and stands
  * at no other bound: into point, which stays as it is otherwise.  No other as
  * good is looked for, and nothing proved. */

@@ -239,6 +239,56 @@ void sw_fit_squares(sw_solver *solver, const sw_form *form,
         fit->outcome = sw_outcome_of(end);
 }
 
+/* Of the first way beside: a step of a whole column is then 0.1 % of a sum. */
+static const double first_weight = 1e-3;
+
+/* The terms, and one for each column: its way from the point before. */
+static sw_terms terms_beside(sw_solver *solver, const sw_form *form,
+                             const sw_terms *terms, const sw_beside *beside)
+{
+    size_t columns = form->columns, count = terms->count + columns;
+    double root = sqrt(beside->weight);
+    sw_terms made = {.count = count,
+                     .matrix = sw_take_numbers(solver, count * columns),
+                     .goal = sw_take_numbers(solver, count)};
+    memcpy(made.matrix, terms->matrix,
+           terms->count * columns * sizeof *made.matrix);
+    memcpy(made.goal, terms->goal, terms->count * sizeof *made.goal);
+    for (size_t j = 0; j < columns; j++) {
+        made.matrix[(terms->count + j) * columns + j] = root;
+        made.goal[terms->count + j] = root * beside->y[j];
+    }
+    return made;
+}
+
+void sw_fit_squares_beside(sw_solver *solver, const sw_form *form,
+                           const sw_terms *terms, const sw_order *order,
+                           sw_beside *beside, sw_fit *fit)
+{
+    double turn = 0;
+    if (!beside) {
+        sw_fit_squares(solver, form, terms, order, fit);
+        return;
+    }
+    if (!(beside->weight > 0)) {
+        beside->weight = first_weight;
+        memset(beside->way, 0, form->columns * sizeof *beside->way);
+    }
+    sw_terms wide = terms_beside(solver, form, terms, beside);
+    sw_fit_squares(solver, form, &wide, order, fit);
+    if (fit->outcome != SW_OPTIMAL)
+        return;
+    for (size_t j = 0; j < form->columns; j++) {
+        double way = fit->point.y[j] - beside->y[j];
+        turn += way * beside->way[j];
+        beside->way[j] = way;
+    }
+    beside->weight *= turn < 0 ? 2 : 0.5;
+    sw_search search = new_search(solver, form, terms);
+    judge(&search, fit);
+    fit->outcome = is_proved(fit) ? SW_OPTIMAL : SW_LIMIT;
+}
+
 bool sw_squares_stay(sw_solver *solver, const sw_form *form,
                      const sw_terms *terms, const sw_active *stands,
                      const sw_point *point)

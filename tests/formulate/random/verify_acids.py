@@ -29,6 +29,10 @@ NOTHING_G_PER_L = 1e-9
 # Of recipes as good the lightest is told; where each is the lighter at the
 # activities of the other (0.08 % at most in 8000 feeds), one of them.
 HEAVIER = 1.005
+# Between recipes each closer at the activities of the other the closest is no
+# corner of what is as good, and its weight what closeness makes it: beyond this
+# it is looked at.
+BETWEEN = 1.1
 
 
 def feeds(program, first, count):
@@ -196,6 +200,13 @@ def heavier(problem, z):
     return (mass @ z) / max(least.fun, NOTHING_G_PER_L)
 
 
+def is_corner(problem, z):
+    """Whether no other recipe near it is as good from both sides."""
+    held = problem.h - problem.G @ z < 1e-9
+    rows = numpy.vstack([problem.E, problem.W, problem.G[held]])
+    return numpy.linalg.matrix_rank(rows, tol=1e-9) == problem.n
+
+
 def check(feed):
     """What disagrees, and by how much the other solver is better."""
     if feed.recipe is None:
@@ -229,7 +240,7 @@ def check(feed):
     if better > peers.OBJECTIVE:
         wrong.append(("better", ours, theirs))
     times = heavier(problem, z)
-    if times > HEAVIER:
+    if times > (HEAVIER if is_corner(problem, z) else BETWEEN):
         wrong.append(("heavier", times))
     if theirs - ours > 1e-5 * floor:
         wrong.append(("peer", ours, theirs))
@@ -253,9 +264,10 @@ def check_chunk(chunk):
 
 # Two recipes as close, each the cheaper at the activities of the other, of the
 # third as much as can be once of what nothing keeps in check, of the fourth a
-# recipe 3.7 % heavier than either; and one that ends 3 % worse where its first
-# rows are those of the solution asked for.
-ONCE_WRONG = [51094, 63979, 994133, 2206665, 973575]
+# recipe 3.7 % heavier than either; one that ends 3 % worse where its first rows
+# are those of the solution asked for; and two where what is closest lies between
+# recipes, 7 % off in the second once.
+ONCE_WRONG = [51094, 63979, 994133, 2206665, 973575, 601168, 3220411]
 
 
 def main():
