@@ -40,8 +40,10 @@ static sw_status row_of(const sw_ph_goal *goal, const sw_content *guess,
                            .guess = guess,
                            .aired = goal->carbonate == SW_CARBONATE_AIRED,
                            .room = &room};
-    return sw_ph_rows_near((sw_ph_memory *[]){&memory}, 1, &goal->conditions,
-                           row, error);
+    sw_status status = sw_ph_rows_near((sw_ph_memory *[]){&memory}, 1,
+                                       &goal->conditions, error);
+    *row = memory.row;
+    return status;
 }
 
 sw_status sw_ph_missing(const sw_ph_goal *goal, double *acid_meq_per_l,

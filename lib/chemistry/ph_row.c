@@ -133,8 +133,7 @@ static sw_status prepare(sw_ph_memory *memory, const sw_conditions *conditions,
 }
 
 sw_status sw_ph_rows_near(sw_ph_memory *const *memory, size_t count,
-                          const sw_conditions *conditions, sw_ph_row *row,
-                          sw_error *error)
+                          const sw_conditions *conditions, sw_error *error)
 {
     sw_status status = SW_OK;
     sw_speciation *all[SW_LANES] = {NULL};
@@ -145,7 +144,7 @@ sw_status sw_ph_rows_near(sw_ph_memory *const *memory, size_t count,
     if (status == SW_OK)
         status = sw_speciate_all(all, count, error);
     for (size_t i = 0; i < count && status == SW_OK; i++)
-        read_off(all[i], memory[i]->guess, &row[i]);
+        read_off(all[i], memory[i]->guess, &memory[i]->row);
     return status;
 }
 
@@ -155,8 +154,10 @@ sw_status sw_ph_row_at(double ph, const sw_content *guess,
 {
     sw_constants room;
     sw_ph_memory memory = {.ph = ph, .guess = guess, .room = &room};
-    return sw_ph_rows_near((sw_ph_memory *[]){&memory}, 1, conditions, row,
-                           error);
+    sw_status status =
+        sw_ph_rows_near((sw_ph_memory *[]){&memory}, 1, conditions, error);
+    *row = memory.row;
+    return status;
 }
 
 double sw_ph_row_sum(const sw_ph_row *row, const sw_content *content)

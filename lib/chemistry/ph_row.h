@@ -27,8 +27,8 @@ sw_status sw_ph_row_at(double ph, const sw_content *guess,
                        const sw_conditions *conditions, sw_ph_row *row,
                        sw_error *error);
 
-/* A row that is asked for, and what the next one starts from; zeroed but for
- * the first five. */
+/* A row that is asked for and found, and what the next one starts from; zeroed
+ * but for the first five. */
 typedef struct sw_ph_memory {
     double ph;
     const sw_content *guess;
@@ -38,13 +38,13 @@ typedef struct sw_ph_memory {
                                    the row is for; NULL: of everything */
     sw_constants *room; /* for constants, where the conditions bring none */
     sw_speciation found;
+    sw_ph_row row;
 } sw_ph_memory;
 
 /* At most SW_LANES rows, each from where its memory stands, under the same
  * conditions: in lanes. */
 sw_status sw_ph_rows_near(sw_ph_memory *const *memory, size_t count,
-                          const sw_conditions *conditions, sw_ph_row *row,
-                          sw_error *error);
+                          const sw_conditions *conditions, sw_error *error);
 
 /* The sum above without the constant: what a content brings, meq/L. */
 double sw_ph_row_sum(const sw_ph_row *row, const sw_content *content);

@@ -113,7 +113,6 @@ static void add_ratio(maker *m, const sw_target_row *row)
 static sw_status add_ph(maker *m, double low, double high, bool aired,
                         sw_error *error)
 {
-    sw_ph_row row[2];
     sw_constants room;
     sw_ph_memory below = {.ph = low,
                           .guess = &m->finished,
@@ -130,14 +129,15 @@ static sw_status add_ph(maker *m, double low, double high, bool aired,
     }
     size_t first = low >= SW_LEAST_PH ? 0 : 1;
     size_t count = (high <= SW_MOST_PH ? 2 : 1) - first;
-    sw_status status =
-        sw_ph_rows_near(&memory[first], count, &m->model->problem->conditions,
-                        &row[first], error);
-    for (size_t i = first; i < first + count && status == SW_OK; i++)
-        add_row(m, row[i].coefficient,
-                i == 0 ? (sw_band){-row[i].constant, INFINITY}
-                       : (sw_band){-INFINITY, -row[i].constant},
+    sw_status status = sw_ph_rows_near(&memory[first], count,
+                                       &m->model->problem->conditions, error);
+    for (size_t i = first; i < first + count && status == SW_OK; i++) {
+        double bound = -memory[i]->row.constant;
+        add_row(m, memory[i]->row.coefficient,
+                i == 0 ? (sw_band){bound, INFINITY}
+                       : (sw_band){-INFINITY, bound},
                 1);
+    }
     return status;
 }
 

@@ -42,8 +42,7 @@ typedef struct sw_ph_line {
     size_t index;        /* of the term, or of the form's row */
     double unit;         /* meq/L that 1 of it stands for */
     double rest;         /* meq/L of what does not move */
-    sw_ph_memory memory; /* of the pH at which it is linear */
-    sw_ph_row row;       /* at model.ph_at */
+    sw_ph_memory memory; /* of the pH at which it is linear, at model.ph_at */
 } sw_ph_line;
 
 /* A content whose pH is known. */
@@ -74,7 +73,8 @@ typedef struct sw_model {
     sw_constants *room; /* for the lines' constants, where the conditions
                            bring none */
     bool ph_in_force;
-    sw_content ph_at; /* what the lines' rows are of */
+    sw_content ph_at; /* what the lines' rows are of, */
+    bool ph_asked;    /* or before that, of the solution asked for */
     sw_seen seen[2];  /* as mixed, aired; ph NaN: none, or no answer */
     sw_give *ph_gave; /* meq/L of each aim; NULL: nobody asks */
     sw_levers levers;

@@ -218,26 +218,24 @@ sw_status sw_model_see(const sw_model *model, const sw_content *finished,
                              &seen->at, error);
 }
 
-/* Once for each content: other levers are of the same rows. */
+/* Once for each content: other levers are of the same rows.  At first those of
+ * the solution asked for will do, where all are known. */
 static sw_status find_rows(sw_model *model, const sw_content *finished,
                            sw_error *error)
 {
-    sw_ph_row rows[SW_MOST_PH_LINES];
     sw_ph_memory *memory[SW_MOST_PH_LINES];
-    if (model->ph_in_force && sw_content_is_same(finished, &model->ph_at))
+    bool same = !model->ph_asked && sw_content_is_same(finished, &model->ph_at);
+    bool has = model->ph_in_force ? same : model->ph_asked;
+    model->ph_at = *finished;
+    if (has)
         return SW_OK;
+    model->ph_asked = false;
     for (size_t i = 0; i < model->ph_line_count; i++) {
         memory[i] = &model->ph_lines[i].memory;
         memory[i]->guess = finished;
     }
-    sw_status status = sw_ph_rows_near(
-        memory, model->ph_line_count, &model->problem->conditions, rows, error);
-    if (status != SW_OK)
-        return status;
-    model->ph_at = *finished;
-    for (size_t i = 0; i < model->ph_line_count; i++)
-        model->ph_lines[i].row = rows[i];
-    return SW_OK;
+    return sw_ph_rows_near(memory, model->ph_line_count,
+                           &model->problem->conditions, error);
 }
 
 sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
@@ -249,7 +247,7 @@ sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
     sw_status status = find_rows(model, &finished, error);
     for (size_t i = 0; i < model->ph_line_count && status == SW_OK; i++) {
         sw_ph_line *line = &model->ph_lines[i];
-        const sw_ph_row *row = &line->row;
+        const sw_ph_row *row = &line->memory.row;
         double was = said_of(model, line, y);
         double was_unit = line->unit;
         double is = sw_ph_row_sum(row, &finished) + row->constant;
@@ -277,8 +275,8 @@ const sw_start *sw_model_start(const sw_model *model, sw_start *room)
     }
     for (size_t i = 0; i < model->ph_line_count; i++) {
         const sw_ph_line *line = &model->ph_lines[i];
-        double off =
-            fabs(sw_ph_row_sum(&line->row, &model->ph_at) + line->row.constant);
+        double off = fabs(sw_ph_row_sum(&line->memory.row, &model->ph_at) +
+                          line->memory.row.constant);
         if (line->memory.aired || !line->memory.found.warm || !(off < least))
             continue;
         least = off;
@@ -293,7 +291,6 @@ const sw_start *sw_model_start(const sw_model *model, sw_start *room)
 double sw_model_ph_slope(const sw_model *model, const sw_side *side,
                          const sw_content *finished)
 {
-    sw_ph_row row[2];
     sw_constants room;
     sw_ph_memory low = {.ph = side->bound - ph_step,
                         .guess = finished,
@@ -302,9 +299,9 @@ double sw_model_ph_slope(const sw_model *model, const sw_side *side,
                  high = low;
     high.ph = side->bound + ph_step;
     if (sw_ph_rows_near((sw_ph_memory *[]){&low, &high}, 2,
-                        &model->problem->conditions, row, NULL))
+                        &model->problem->conditions, NULL))
         return NAN;
-    double rise = sw_ph_row_sum(&row[1], finished) + row[1].constant -
-                  sw_ph_row_sum(&row[0], finished) - row[0].constant;
+    double rise = sw_ph_row_sum(&high.row, finished) + high.row.constant -
+                  sw_ph_row_sum(&low.row, finished) - low.row.constant;
     return rise / (2 * ph_step);
 }

@@ -124,7 +124,6 @@ static void note_possible(const sw_problem *problem, sw_setting *setting)
  * have their roles; all in one question. */
 typedef struct rows {
     sw_ph_memory memory[3 * SW_MOST_AIMS + 1], *each[3 * SW_MOST_AIMS + 1];
-    sw_ph_row row[3 * SW_MOST_AIMS + 1];
     sw_constants room;
     size_t count;
 } rows;
@@ -153,12 +152,12 @@ static void ask_scale(rows *r, const sw_setting *setting, const sw_ph_aim *aim,
     ask(r, setting, aim, fmin(high, most_row_ph), asked);
 }
 
-static void take_scale(const sw_ph_row *row, const sw_content *asked,
+static void take_scale(const sw_ph_memory *of, const sw_content *asked,
                        sw_ph_aim *aim)
 {
     double excess[3];
     for (int i = 0; i < 3; i++)
-        excess[i] = sw_ph_row_sum(&row[i], asked) + row[i].constant;
+        excess[i] = sw_ph_row_sum(&of[i].row, asked) + of[i].row.constant;
     aim->scale_below = end_counts / (excess[0] - excess[1]);
     aim->scale_above = end_counts / (excess[1] - excess[2]);
 }
@@ -195,8 +194,10 @@ void sw_ph_start(sw_ph_memory *memory, const sw_ph_memory *known)
     const sw_speciation *now = &memory->found, *other = &known->found;
     if (known->aired == memory->aired && other->warm &&
         (!now->warm ||
-         fabs(other->ph - memory->ph) < fabs(now->ph - memory->ph)))
+         fabs(other->ph - memory->ph) < fabs(now->ph - memory->ph))) {
         memory->found = *other;
+        memory->row = known->row;
+    }
 }
 
 /* Of the solution asked for, which is much like what is found. */
@@ -226,15 +227,15 @@ static sw_status find_aims(sw_solver *solver, const sw_problem *problem,
         ask(&r, setting, &setting->aim[0], ph_of_roles(&setting->aim[0]),
             &problem->waters[0]);
     sw_status status =
-        sw_ph_rows_near(r.each, r.count, &problem->conditions, r.row, error);
+        sw_ph_rows_near(r.each, r.count, &problem->conditions, error);
     if (status != SW_OK)
         return status;
     for (size_t i = 0, at = 0; i < setting->aims; i++)
         if (!isnan(setting->aim[i].target)) {
-            take_scale(&r.row[at], &asked, &setting->aim[i]);
+            take_scale(&r.memory[at], &asked, &setting->aim[i]);
             at += 3;
         }
-    find_roles(problem, r.count ? &r.row[r.count - 1] : &none, setting);
+    find_roles(problem, r.count ? &r.memory[r.count - 1].row : &none, setting);
     if (r.count)
         keep_starts(solver, &r, setting);
     return SW_OK;

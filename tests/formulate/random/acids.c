@@ -253,8 +253,9 @@ static double row_at(const feed *f, const sw_content *at,
     sw_ph_memory memory = {
         .ph = ph, .guess = at, .aired = asked->aired, .room = &room};
     if (sw_ph_rows_near((sw_ph_memory *[]){&memory}, 1, &f->problem.conditions,
-                        row, NULL))
+                        NULL))
         return NAN;
+    *row = memory.row;
     return row->constant + sw_ph_row_sum(row, at);
 }
 
