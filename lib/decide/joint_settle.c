@@ -172,7 +172,6 @@ static sw_status settle_once(sw_joint *joint, sw_error *error)
         status = sw_joint_build(joint, joint->in[i], error);
         joint->model[i] = sw_joint_model(joint, joint->in[i]);
         joint->y[i] = member->y;
-        joint->model[i]->ph_asked &= !member->known; /* y knows more */
         known &= member->known;
         member->known = true;
     }

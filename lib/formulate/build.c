@@ -130,7 +130,6 @@ sw_status sw_model_build(sw_solver *solver, const sw_problem *problem,
     *model = (sw_model){.problem = problem,
                         .setting = setting,
                         .levers = SW_LEVERS_BUFFERS,
-                        .ph_asked = true,
                         .seen = {{.at = {.ph = NAN}}, {.at = {.ph = NAN}}}};
     if (setting->aims)
         model->ph_lines =

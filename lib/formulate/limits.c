@@ -72,7 +72,6 @@ static void add_line(sw_model *model, const sw_ph_aim *aim, sw_side_end end,
                                     .room = model->room}};
     for (size_t i = 0; i < setting->starts; i++)
         sw_ph_start(&line->memory, &setting->start[i]);
-    model->ph_asked &= line->memory.found.warm && line->memory.found.ph == ph;
 }
 
 static void add_ph_term(sw_model *model, const sw_ph_aim *aim)

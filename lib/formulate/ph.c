@@ -218,8 +218,7 @@ sw_status sw_model_see(const sw_model *model, const sw_content *finished,
                              &seen->at, error);
 }
 
-/* Once for each content: other levers are of the same rows.  At first those of
- * the solution asked for will do, where all are known. */
+/* Once for each content: other levers are of the same rows. */
 static sw_status find_rows(sw_model *model, const sw_content *finished,
                            sw_error *error)
 {

@@ -104,8 +104,14 @@ void sw_rounds_guess(sw_rounds *r)
         if (r->block.all->blends)
             r->fit.point.y[r->block.all->products] = 1;
     }
-    for (size_t i = 0; i < r->block.count; i++)
+    for (size_t i = 0; i < r->block.count; i++) {
+        sw_model *model = r->block.model[i];
         sw_block_part(&r->block, i, r->fit.point.y, r->y[i]);
+        model->ph_asked = true; /* where all its rows are known */
+        for (size_t l = 0; l < model->ph_line_count; l++)
+            model->ph_asked &= model->ph_lines[l].memory.found.ph ==
+                               model->ph_lines[l].memory.ph;
+    }
 }
 
 /* ---- A pH out of reach -------------------------------------------------- */

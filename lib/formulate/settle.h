@@ -37,7 +37,7 @@ void sw_rounds_open(sw_rounds *rounds, size_t columns, size_t rows,
                     size_t terms);
 
 /* Puts into each y the recipe without acid or base and with no regard to the
- * pH; where there is none, the waters. */
+ * pH, where there is none the waters; rows begin at the solution asked for. */
 void sw_rounds_guess(sw_rounds *rounds);
 
 /*
