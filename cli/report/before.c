@@ -177,7 +177,7 @@ void report_before(doc_record *record, const cli_report *report)
                         "text", report);
     say_unmet(block, report);
     if (report->assessment->undeclared.text[0])
-        report_reads_us(
+        report_reads_poured(
             doc_say(block, DOC_BAD, "%s", report->assessment->undeclared.text),
             "text", report);
 }

@@ -158,11 +158,14 @@ void report_put_amounts(doc_record *row, const cli_report *report,
                         size_t product, double g);
 /* "25 °C", "77 °F" or both, as --amounts has it. */
 cli_figure report_degrees(const cli_report *report, double celsius);
-/* What people read of a sentence of the library, which is metric: its amounts
- * to measure out, and under --amounts us its degrees and what it says per 1000
- * L. */
+/* What people read of a sentence of the library, which is metric, under
+ * --amounts us: its degrees, and its amounts per 1000 L. */
 void report_reads_us(doc_record *row, const char *key,
                      const cli_report *report);
+/* The same of a sentence on what is poured by pH: its mL and g too, in the
+ * units of the page. */
+void report_reads_poured(doc_record *row, const char *key,
+                         const cli_report *report);
 /* "3.22, or 2.12 per 1000 L": what the recipe costs; "3.22" of 1000 L. */
 report_sentence report_cost_words(const cli_report *report);
 /* What goes into 100 L and into 100 gal, in fields "in_100_l", "in_100_gal". */

@@ -61,7 +61,7 @@ void report_put_unsized(doc_record *row, const cli_report *report, size_t index,
     doc_words(row, "in_100_gal", "not sized");
     put_first(row, &surely, g > 0);
     doc_text(row, "how", how);
-    report_reads_us(row, "how", report);
+    report_reads_poured(row, "how", report);
 }
 
 /* What of it is poured at the most. */

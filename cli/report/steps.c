@@ -284,7 +284,10 @@ static void put_words(doc_record *row, const cli_report *report, size_t index)
     size_t first = first_saying(report->steps, index, true);
     size_t alike = first_saying(report->steps, index, false);
     doc_text(row, "text", words_of_step(report, step).text);
-    report_reads_us(row, "text", report);
+    if (step->kind == SW_STEP_MEASURE)
+        report_reads_poured(row, "text", report);
+    else
+        report_reads_us(row, "text", report);
     if (step->kind == SW_STEP_ADD && alike <= index)
         doc_reads(row, "text", "As in step %zu.", alike);
     doc_text(row, "clouds", step->clouds);

@@ -14,8 +14,8 @@ typedef struct rule {
     const char *unit;
     cli_figure (*figure)(double value);
     const char *after;
-    /* An amount to measure out, in as large a unit as a jug or a scale shows;
-     * else it is for a page in US units alone.  NULL: no such. */
+    /* Of an amount to pour, in as large a unit as a jug or a scale shows; NULL:
+     * for a page in US units alone. */
     cli_figure (*metric)(double value);
 } rule;
 
@@ -55,7 +55,8 @@ static bool is_end(char c)
 
 /* The rule for what follows a number, and how long that is; NULL: none.  Of
  * "30 to 40 °C" the first is of the unit of the second. */
-static const rule *rule_of(const char *after, bool us, bool *ranges)
+static const rule *rule_of(const char *after, bool us, bool poured,
+                           bool *ranges)
 {
     char *end = (char *)after;
     *ranges = strncmp(after, " to ", 4) == 0;
@@ -64,7 +65,7 @@ static const rule *rule_of(const char *after, bool us, bool *ranges)
     for (size_t i = 0; i < sizeof rules / sizeof *rules; i++) {
         size_t length = strlen(rules[i].unit);
         if (strncmp(end, rules[i].unit, length) == 0 && is_end(end[length]))
-            return us || rules[i].metric ? &rules[i] : NULL;
+            return (rules[i].metric ? poured : us) ? &rules[i] : NULL;
     }
     return NULL;
 }
@@ -78,7 +79,8 @@ static bool is_number(const char *at, const char *text)
 }
 
 /* Free it. */
-static char *sentence_of(const char *sentence, const cli_report *report)
+static char *sentence_of(const char *sentence, const cli_report *report,
+                         bool poured)
 {
     bool us = report->settings->amounts == AMOUNTS_US;
     const char *text = sentence;
@@ -92,7 +94,7 @@ static char *sentence_of(const char *sentence, const cli_report *report)
             continue;
         }
         double value = strtod(text, &end);
-        const rule *r = rule_of(end, us, &ranges);
+        const rule *r = rule_of(end, us, poured, &ranges);
         if (!r)
             used += (size_t)snprintf(out + used, size - used, "%.*s",
                                      (int)(end - text), text);
@@ -106,11 +108,23 @@ static char *sentence_of(const char *sentence, const cli_report *report)
     return out;
 }
 
-void report_reads_us(doc_record *row, const char *key, const cli_report *report)
+static void read_as(doc_record *row, const char *key, const cli_report *report,
+                    bool poured)
 {
     const char *text = doc_text_of(row, key);
-    char *said = sentence_of(text, report);
+    char *said = sentence_of(text, report, poured);
     if (strcmp(said, text) != 0)
         doc_reads(row, key, "%s", said);
     free(said);
+}
+
+void report_reads_us(doc_record *row, const char *key, const cli_report *report)
+{
+    read_as(row, key, report, false);
+}
+
+void report_reads_poured(doc_record *row, const char *key,
+                         const cli_report *report)
+{
+    read_as(row, key, report, true);
 }

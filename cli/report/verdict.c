@@ -168,7 +168,7 @@ static void say_result(doc_block *block, const cli_report *report)
     words_drift(report, drift, sizeof drift);
     say_where_set(block, DOC_PLAIN, drift);
     if (report->assessment->undeclared.text[0])
-        report_reads_us(
+        report_reads_poured(
             doc_say(block, DOC_BAD, "%s", report->assessment->undeclared.text),
             "text", report);
     for (int t = 0; report->stock && t < SW_TANKS; t++)

@@ -29,8 +29,8 @@ void sw_charge_add_up(const sw_water *water, sw_charge *charge);
 void sw_charge_add_up_completed(const sw_water *water,
                                 const sw_content *completed, sw_charge *charge);
 
-/* Aluminium that an acid water holds as Al3+, which takes as much base; 0 of any
- * other. */
+/* Aluminium that an acid water holds as Al3+, which takes as much base; 0 of
+ * any other. */
 double sw_charge_aluminium(const sw_water *water);
 
 /* Percent difference, 100 (cations - anions) / (cations + anions). */
