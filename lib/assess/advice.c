@@ -314,12 +314,13 @@ static bool advise_alkalinity(const sw_mix *mix, size_t k, sw_assessment *a)
 }
 
 static void add_up_solution(const sw_mix *mix, const sw_water *solution,
-                            sw_charge *charge)
+                            sw_notes *told, sw_charge *charge)
 {
     sw_content per_l;
     sw_notes notes = {0};
-    if (sw_water_carbon(solution, &mix->conditions, &per_l, &notes, NULL) !=
-        SW_OK)
+    sw_status status =
+        sw_water_carbon(solution, &mix->conditions, &per_l, &notes, NULL);
+    if (!sw_notes_found(told, status))
         per_l = solution->per_l;
     sw_notes_free(&notes);
     sw_charge_add_up_completed(solution, &per_l, charge);
@@ -338,7 +339,7 @@ static bool advise_solution(const sw_mix *mix, size_t k, sw_assessment *a)
                                     &charge) > 0.0)
         return true; /* said with the report */
     bool open = sw_solution_open_alkalinity(solution, 0.0, &charge) > 0.0;
-    add_up_solution(mix, solution, &charge);
+    add_up_solution(mix, solution, &a->notes, &charge);
     double more = charge.cations_meq_per_l, less = charge.anions_meq_per_l;
     if (!are_far_apart(more, less))
         return false;
