@@ -48,9 +48,8 @@ static bool is_within_word(const char *text, const char *at)
 static size_t begins(const char *at, const char *word)
 {
     size_t length = strlen(word);
-    return strncmp(at, word, length) || is_within_word(at, at + length)
-               ? 0
-               : length;
+    bool here = !strncmp(at, word, length) && !is_within_word(at, at + length);
+    return here ? length : 0;
 }
 
 /* Whether the word ends before `end`, blanks and marks between them aside. */

@@ -103,7 +103,7 @@ static sw_status check_formula(const sw_product *p, const char *name,
 {
     sw_catalogue_matches found = match_name(name);
     likeness best = OTHER;
-    sw_salt row = {.name = ""};
+    sw_salt row = {.name = "", .formula = ""};
     for (size_t i = 0; i < found.count && best != SAME; i++) {
         likeness like = OTHER;
         sw_status status = compare(p, found.index[i], &like, error);
