@@ -246,7 +246,8 @@ static bool is_as_meant(const sw_diagnosis *d, const sw_mistake *m)
            m->misfit <= SW_MISFIT_AS_MEANT;
 }
 
-/* The likelier of no mistakes, with all its CO2 or not. */
+/* The likelier of no mistakes, with all its CO2 or not: one is always among
+ * what sw_outlook lists. */
 static const sw_suspect *no_mistake(const sw_suspect *s)
 {
     while (!is_no_mistake(&s->mistake))

@@ -104,6 +104,9 @@ static char *split_ratio(char *text)
     return slash + 1;
 }
 
+/* More than that many of a volume no unit is per: a slip. */
+static const double most_volumes = 1e6;
+
 /* Litres of "100 gal", "m3", "L"; 0 when it is not a volume. */
 static double denominator_l(const char *text, bool *us)
 {
@@ -117,7 +120,9 @@ static double denominator_l(const char *text, bool *us)
         return 0;
     take_row(row, &unit);
     *us = unit.us;
-    return unit.quantity == SW_Q_VOLUME && count > 0 ? count * unit.factor : 0;
+    return unit.quantity == SW_Q_VOLUME && count > 0 && count <= most_volumes
+               ? count * unit.factor
+               : 0;
 }
 
 /* Turns an amount into an amount per `litres`. */

@@ -203,6 +203,8 @@ START_TEST(a_unit_that_says_too_little_is_refused_with_its_choices)
     unfit("Ca", "xyz", "not known");
     unfit("Ca", "mg/kg/L", "not known");
     unfit("Ca", "mg/0 L", "not known");
+    unfit("Ca", "mg/1000001 L", "not known");
+    unfit("NO3-N", "mg N/1e400 L", "not known");
     unfit("Ca", "mg/s", "not known");
     unfit("Ca", "C/L", "not known");
     unfit("Ca", "mgL-1", "not known");
@@ -262,6 +264,7 @@ START_TEST(rates_are_grams_per_litre)
     rate_is("oz/100gal", NAN, 28.349523125 / 378.5411784);
     rate_is("lb/1000gal", NAN, 453.59237 / 3785.411784);
     rate_is("g/1000 L", NAN, 1e-3);
+    rate_is("kg/1000000 L", NAN, 1e-3);
     rate_is("kg/1000L", NAN, 1);
     rate_is("oz/impgal", NAN, 28.349523125 / 4.54609);
     rate_is("mL/L", 1.5, 1.5);
