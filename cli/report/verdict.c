@@ -227,9 +227,9 @@ static void put_waters(doc_record *out, const cli_report *report)
                      !strcmp(water->file, waters->items[i + 1].water->file);
         bool named = !again && strcmp(water->sample, water->file) != 0;
         text_join(list, sizeof list, "; ", "%s%s%s%s%s%s",
-                  shared ? figure_percent(share).text : "", shared ? " " : "",
-                  water->sample, named ? " (" : "", named ? water->file : "",
-                  named ? ")" : "");
+                  shared ? report_share_words(report, i).text : "",
+                  shared ? " " : "", water->sample, named ? " (" : "",
+                  named ? water->file : "", named ? ")" : "");
     }
     if (report->inputs->water_from)
         text_join(list, sizeof list, "; ", "%s", report->inputs->water_from);

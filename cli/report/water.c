@@ -95,13 +95,6 @@ bool report_is_blend(const cli_report *report)
            count_poured(report, report->inputs->waters.count) > 0;
 }
 
-/* "32 %"; of little "0.4 %". */
-static cli_figure percent(double share)
-{
-    return share < 0.1 ? figure_amount(figure_short(100.0 * share), "%")
-                       : figure_percent(share);
-}
-
 report_sentence report_shares(const cli_report *report)
 {
     const cli_sources *waters = &report->inputs->waters;
@@ -109,7 +102,7 @@ report_sentence report_shares(const cli_report *report)
     for (size_t i = 0; i < waters->count; i++)
         if (report_pours(report, i))
             text_join(out.text, sizeof out.text, ", ", "%s %.60s",
-                      percent(report_share(report, i)).text,
+                      report_share_words(report, i).text,
                       waters->items[i].water->sample);
     return out;
 }

@@ -48,9 +48,7 @@ static void put_waters(doc_record *job, const cli_report *report)
     char words[1024] = "";
     for (size_t i = 0; i < waters->count; i++)
         text_join(words, sizeof words, ", ", "%s%s%s",
-                  waters->count > 1
-                      ? figure_percent(report_share(report, i)).text
-                      : "",
+                  waters->count > 1 ? report_share_words(report, i).text : "",
                   waters->count > 1 ? " " : "", waters->items[i].water->sample);
     doc_text(job, "water", words);
 }

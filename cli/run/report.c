@@ -314,6 +314,53 @@ bool report_pours(const cli_report *report, size_t index)
     return report_share(report, index) >= least_share;
 }
 
+/* What the waters before `end` make of all that is poured, in percent. */
+static double percent_before(const cli_report *report, size_t end)
+{
+    double before = 0.0, all = 0.0;
+    for (size_t i = 0; i < report->inputs->waters.count; i++) {
+        double share = report_pours(report, i) ? report_share(report, i) : 0.0;
+        before += i < end ? share : 0.0;
+        all += share;
+    }
+    return all > 0.0 ? 100.0 * before / all : (double)NAN;
+}
+
+/* Whether percents of so many decimals tell each share as it is. */
+static bool are_told(const cli_report *report, int decimals)
+{
+    double scale = 100.0 * pow(10.0, decimals);
+    for (size_t i = 0; i < report->inputs->waters.count; i++) {
+        double told = scale * report_share(report, i);
+        if (report_pours(report, i) && fabs(told - round(told)) > 1e-6)
+            return false;
+    }
+    return true;
+}
+
+/* Two figures of the least. */
+static int share_decimals(const cli_report *report)
+{
+    double least = 1.0;
+    int decimals = 0;
+    for (size_t i = 0; i < report->inputs->waters.count; i++)
+        if (report_pours(report, i))
+            least = fmin(least, report_share(report, i));
+    int most = least >= 0.1 ? 0 : least >= 0.01 ? 1 : 2;
+    while (decimals < most && !are_told(report, decimals))
+        decimals++;
+    return decimals;
+}
+
+cli_figure report_share_words(const cli_report *report, size_t index)
+{
+    int decimals = share_decimals(report);
+    double scale = pow(10.0, decimals);
+    double sum = round(scale * percent_before(report, index + 1));
+    double before = round(scale * percent_before(report, index));
+    return figure_amount(figure_fixed((sum - before) / scale, decimals), "%");
+}
+
 void report_visit_notes(const cli_report *report, report_note_visitor *visit,
                         void *context)
 {

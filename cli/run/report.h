@@ -99,6 +99,8 @@ const char *report_saturation_verdict(sw_solid solid,
                                       const sw_saturation *saturation);
 /* Share of source `index` in the water, 0 to 1; NaN: not known yet. */
 double report_share(const cli_report *report, size_t index);
+/* "32 %", of little "0.4 %": those of all that is poured add up to 100. */
+cli_figure report_share_words(const cli_report *report, size_t index);
 /* Whether it is in the water, as far as is known. */
 bool report_pours(const cli_report *report, size_t index);
 /* Whether a report gives it of the water; of a blend all, or one gives some. */

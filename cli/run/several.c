@@ -17,9 +17,6 @@
 #include "io/quantities.h"
 #include "sentences_text.h"
 
-/* A share that shows as nothing. */
-static const double least_share = 0.005;
-
 void several_new(cli_several *several, size_t most, const cli_inputs *shared,
                  const cli_settings *settings)
 {
@@ -69,9 +66,9 @@ void several_say_shares(const cli_several *several, size_t run, char *text,
     size_t count = report->inputs->waters.count;
     text[0] = '\0';
     for (size_t k = 0; count > 1 && k < count; k++)
-        if (report_share(report, k) >= least_share)
+        if (report_pours(report, k))
             text_join(text, size, ", ", "%s %.60s",
-                      figure_percent(report_share(report, k)).text,
+                      report_share_words(report, k).text,
                       report->inputs->waters.items[k].water->sample);
 }
 

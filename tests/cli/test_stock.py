@@ -1,6 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Injector heads and what to buy: calculated again by another route, and the
-same in every format."""
+"""Injector heads, what to buy, shares of waters: calculated again by another
+route, and the same in every format."""
 import csv
 import io
 import math
@@ -259,6 +259,27 @@ class Purchases(unittest.TestCase):
             _, page = sheet(*words, "--fills", "2")
         part = page.split(">To buy for 2 batches of stock<")[1]
         self.assertNotIn("Together", part.split("</section>")[0])
+
+
+class Shares(unittest.TestCase):
+    def test_shares_of_a_blend_add_up_wherever_they_stand(self):
+        for shares, told in (("16.6,16.7,66.7", [17, 16, 67]),
+                             ("33.4,33.3,33.3", [33, 34, 33]),
+                             ("3.46,30.27,66.27", [3.5, 30.2, 66.3]),
+                             ("5,25,70", [5, 25, 70])):
+            given = ["formulate", "--water", "examples/waters.csv:well",
+                     "--water", "examples/waters.csv:town", "--water",
+                     "examples/waters.csv:purified", "--share", shares,
+                     *BASIL[2:]]
+            text = " ".join(run(*given).stdout.split())
+            _, page = sheet(*given)
+            worker = " ".join("".join(Tags(page).texts).split())
+            for words in (text, worker):
+                rows = re.findall(r"([\d.]+) % (well|town|purified)", words)
+                self.assertGreaterEqual(len(rows), 6, words)
+                for i, row in enumerate(rows):
+                    self.assertEqual(float(row[0]), told[i % 3], rows)
+            self.assertAlmostEqual(sum(told), 100)
 
 
 class Lime(unittest.TestCase):
