@@ -125,15 +125,20 @@ static void put_reason(doc_record *row, const char *reason)
     doc_text(row, "remark", reason);
 }
 
-/* The limits that no recipe keeps together. */
-static void put_conflict(doc_record *row, const sw_solution *solution)
+/* The limits that no recipe keeps together, and what may be done. */
+static void put_conflict(doc_record *row, const sw_solution *solution,
+                         double purified)
 {
-    char text[2048] = "";
-    for (size_t i = 0; i < solution->limit_count; i++)
-        text_join(text, sizeof text, "; ", "%s%s",
-                  i ? "" : "no recipe keeps: ", solution->limits[i].name);
-    if (*text)
-        put_reason(row, text);
+    char limits[2048] = "", text[2400] = "";
+    report_limits_words(solution, limits, sizeof limits);
+    if (!*limits)
+        return;
+    text_join(text, sizeof text, "; ", "no recipe keeps: %s", limits);
+    if (!isnan(purified))
+        text_join(text, sizeof text, "; ", SAY_BATCH_PURIFIED,
+                  100.0 * purified);
+    text_join(text, sizeof text, "; ", SAY_BATCH_NEAREST);
+    put_reason(row, text);
 }
 
 static void put_judged(doc_record *row, const cli_report *report)
@@ -184,7 +189,7 @@ void report_batch_row(report_batch *batch, const cli_report *report,
         put_warnings(doc_add(row, "warnings"), report);
     }
     if (!report->assessment) {
-        put_conflict(row, report->solution);
+        put_conflict(row, report->solution, purified);
         return;
     }
     put_judged(row, report);

@@ -13,20 +13,23 @@ static const double least_share = 0.005;
 /* What a solve leaves open of a share, in percent. */
 static const double share_noise = 1e-6;
 
-/* Why there is no recipe. */
-static void say_none(const sw_solution *solution, char *text, size_t size)
+/* Why there is no recipe, and what would make one. */
+static void say_none(const cli_report *report, char *text, size_t size)
 {
-    bool conflict = solution->outcome == SW_CONFLICT;
-    size_t count = solution->limit_count;
+    const sw_solution *solution = report->solution;
+    char why[2048] = "", helps[2400];
     if (solution->outcome == SW_UNDETERMINED) {
         snprintf(text, size, SAY_NO_RECIPE_UNDETERMINED);
         return;
     }
-    snprintf(text, size, SAY_NO_RECIPE,
-             conflict ? "limits conflict" : "the search was cut short",
-             conflict && count ? ": " : "",
-             conflict && count ? solution->limits[0].name : "",
-             conflict && count > 1 ? " and others" : "");
+    if (solution->outcome == SW_CONFLICT)
+        report_limits_words(solution, why, sizeof why);
+    else
+        snprintf(why, sizeof why, "the search was cut short");
+    report_help_words(report, helps, sizeof helps);
+    snprintf(text, size, SAY_NO_RECIPE "%s%s",
+             solution->outcome == SW_CONFLICT ? "limits conflict: " : "", why,
+             *helps ? ". " : "", helps);
 }
 
 /* What a result is of. */
@@ -47,14 +50,14 @@ static void put_result(doc_block *block, const cli_several *several, size_t run)
     const cli_report *report = several->reports[run];
     const sw_choice *choice = several->choice;
     const char *reason = choice->rankings[run].reason;
-    char result[1200];
-    char text[1600];
+    char result[5000];
+    char text[5400];
     doc_record *row = doc_row(block);
     doc_text(row, "name", several->names[run]);
     if (report->assessment)
         report_result_words(report, result, sizeof result);
     else
-        say_none(report->solution, result, sizeof result);
+        say_none(report, result, sizeof result);
     bool behind = report->assessment && run != choice->chosen && *reason;
     snprintf(text, sizeof text, "%s%s%s%s", say_use(choice, run), result,
              behind ? "; " : "", behind ? reason : "");

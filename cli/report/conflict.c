@@ -187,3 +187,75 @@ void report_conflict(doc_record *record, const cli_report *report)
     if (conflict->keeps_rates)
         doc_flag(out, "least_keeps_rates", true);
 }
+
+/* ---- In a sentence, where the blocks above are not shown ------------------
+ */
+
+void report_limits_words(const sw_solution *solution, char *words, size_t size)
+{
+    for (size_t i = 0; i < solution->limit_count; i++)
+        text_join(words, size, "; ", "%s", solution->limits[i].name);
+}
+
+static void add_easing(const sw_easing *easing, char *list, size_t size)
+{
+    bool up = easing->reached > easing->limit.bound;
+    const char *unit = easing->limit.unit;
+    if (!isnan(easing->reached))
+        text_join(list, size, "; ", "%s %s to %s%s%s", up ? "raise" : "lower",
+                  easing->limit.name, figure_outward(easing->reached, up).text,
+                  *unit ? " " : "", unit);
+}
+
+/* Each of them alone. */
+static void list_helps(const sw_conflict *conflict, char *list, size_t size)
+{
+    size_t count = conflict->addition_count;
+    if (!isnan(conflict->purified_share))
+        text_join(list, size, "; ", SAY_HELP_PURIFIED,
+                  figure_outward(100.0 * conflict->purified_share, true).text);
+    if (count)
+        text_join(list, size, "; ", SAY_HELP_PRODUCT,
+                  conflict->additions[0].name,
+                  count > 1 ? " or another that the full screen names" : "");
+    for (size_t i = 0; i < conflict->member_count; i++)
+        add_easing(&conflict->members[i], list, size);
+}
+
+void report_help_words(const cli_report *report, char *words, size_t size)
+{
+    char list[2048] = "";
+    const sw_conflict *conflict = report->conflict;
+    *words = '\0';
+    if (!conflict)
+        return;
+    list_helps(conflict, list, sizeof list);
+    bool alone = *list;
+    for (size_t i = 0; i < conflict->least_count && !alone; i++)
+        add_easing(&conflict->least[i], list, sizeof list);
+    bool one =
+        count_alone(conflict) == 1 || (!alone && conflict->least_count == 1);
+    if (*list)
+        snprintf(words, size, "%s: %s.",
+                 one     ? SAY_HELP_ONE
+                 : alone ? SAY_HELP_ANY
+                         : SAY_HELP_ALL,
+                 list);
+}
+
+/* Tanks are solved with every limit kept, so why another command gives amounts
+ * is said. */
+void report_say_conflict(doc_block *verdict, const cli_report *report)
+{
+    char limits[2048] = "", helps[2400];
+    report_limits_words(report->solution, limits, sizeof limits);
+    report_help_words(report, helps, sizeof helps);
+    doc_say(verdict, DOC_BAD, SAY_VERDICT_CONFLICT,
+            report->solution->limit_count > 1 ? "all of these limits"
+                                              : "this limit",
+            limits);
+    if (*helps)
+        doc_show_row(doc_say(verdict, DOC_PLAIN, "%s", helps), DOC_BRIEF);
+    if (report->setup)
+        doc_say(verdict, DOC_PLAIN, SAY_VERDICT_NEAREST);
+}

@@ -205,12 +205,10 @@ void report_verdict(doc_record *record, const cli_report *report)
         say_without(block, report);
         return;
     }
-    doc_say(block, DOC_BAD, "%s",
-            report->solution->outcome == SW_CONFLICT
-                ? "In this water and with this shelf not every limit can be "
-                  "kept."
-                : "The search was cut short before it had one; the notes say "
-                  "why.");
+    if (report->solution->outcome == SW_CONFLICT)
+        report_say_conflict(block, report);
+    else
+        doc_say(block, DOC_BAD, SAY_VERDICT_CUT_BEFORE);
 }
 
 /* "30 % well (examples/well.csv); 70 % ..."; of samples that each stand alone

@@ -76,6 +76,52 @@ class Heads(unittest.TestCase):
         stop = self.mixed({"calcium nitrate": "B"})["stop"]
         self.assertRegex(stop["reasons"][0], "gypsum settles out .* up to 9")
 
+    def test_where_limits_conflict_each_screen_names_them_and_what_helps(self):
+        """The one that formulate breaks for its nearest recipe, too."""
+        salty = ("Ca=60mg/L, Mg=15mg/L, Na=150mg/L, Cl=190mg/L, SO4=80mg/L, "
+                 "NO3-N=3mg/L, alkalinity=120mg/L CaCO3, pH=7.4")
+        given = ["--water", salty, *BASIL[2:]]
+        limits = ["Na max 60 mg/L (examples/basil.csv line 22)"]
+        full = run("stock", *given, "--tank", "200L", "--factor", "100").stdout
+        percent = re.search(r"make (\d+) % of the water purified",
+                            " ".join(full.split()))[1]
+        helps = f"This resolves it: make {percent} % of the water purified"
+        nearest = "saltwright formulate shows how near a recipe comes"
+        for name, more, words in (
+                ("stock", ["--tank", "200L", "--factor", "100", "--brief"],
+                 [helps, nearest, "told only where every limit is kept"]),
+                ("compare", ["--brief"],
+                 [helps, "saltwright formulate shows how near one comes"]),
+                ("batch", [], [nearest, "% purified water every target"])):
+            said = " ".join(run(name, *given, *more).stdout.split())
+            for word in limits + words:
+                self.assertIn(word, said, name)
+        self.assertIn("Recipe for 1000 L",
+                      run("formulate", *given, "--brief").stdout)
+
+    def test_limits_that_only_give_way_together_are_told_together(self):
+        target = ("parameter,target,min,max\nCa,,150,\nMg,,60,\nS,50,,50\n"
+                  "N,90,,100\nP,40,35,45\nK,220,215,\nNH4-N:N,,0.02,\n")
+        for more, words, moved in (
+                ("", ["no recipe keeps all of these limits: ",
+                      "Any one of these resolves it: put potassium chloride",
+                      "lower Mg min 60 mg/L (", "raise N max 100 mg/L ("], 5),
+                ("Na,,,15\n", ["No single change resolves it, all of these "
+                               "together do: "], 2)):
+            with written(target + more) as file:
+                given = ["stock", *WELL, "--target", file.name, *BASIL[4:],
+                         "--tank", "200L", "--factor", "100"]
+                brief = " ".join(run(*given, "--brief").stdout.split())
+                full = " ".join(run(*given).stdout.split())
+            for word in words:
+                self.assertIn(word, brief)
+            told = re.findall(r"(raise|lower) (\S+ m\S+ \S+ mg/L) \(\S+ line "
+                              r"\d+\) to (\S+) mg/L", brief)
+            self.assertGreaterEqual(len(told), moved)
+            for way, limit, to in told:
+                self.assertRegex(full, re.escape(limit) + r" \(\S+ line \d+\) "
+                                 f"{way} it to {to} mg/L")
+
     def test_what_gels_stays_on_the_brief_screen(self):
         """Behind another warning, too."""
         with open("examples/straights.csv", encoding="utf-8") as file:
