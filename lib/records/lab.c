@@ -176,6 +176,9 @@ static void note_lists(sw_lab *lab)
         "a conductivity at other degrees than 25 or 20, so not read",
         "convert it to 25 degC, about 2 % a degree (common practice), and "
         "head it EC");
+    note_list(lab, lab->bare, "no-reading",
+              "left out, without a single reading",
+              "write what was measured of a sample, or take its row away");
     note_list(lab, lab->marks, "mark-unknown",
               "taken as measured beside a mark that is not known",
               "where the mark means not detected, write <LIMIT, such as <0.05");

@@ -84,6 +84,7 @@ typedef struct sw_lab {
     size_t name_count;  /* of both */
     sw_waters *waters;  /* remarks and defects go here */
     char unread[200];   /* names with numbers that are no parameter's */
+    char bare[200];     /* samples without a single reading */
     char other_ec[200]; /* those of conductivities at other degrees */
     char marks[200];    /* readings with marks that are not known */
     char at_limit[200]; /* readings up to their limit that no mark says so of */

@@ -9,7 +9,7 @@
 #include <ctype.h>
 #include <string.h>
 
-enum { LOOKED_AHEAD = 60 };
+enum { LOOKED_AHEAD = 60, MOST_BLANKS = 2 /* of a name that is no sentence */ };
 
 /* Whether cells of readings hold units and nothing else that has digits. */
 static bool holds_units(const sw_lab_wide *t, size_t row)
@@ -253,6 +253,27 @@ sw_row_kind sw_wide_kind_of_row(const sw_lab_wide *t, size_t row)
                     !t->sheet->turned)
                ? SW_ROW_ASIDE
                : SW_ROW_OF_SAMPLE;
+}
+
+/* More than a name is said of it, or it has a cell for each column; a footnote
+ * is a sentence, or says something of readings. */
+bool sw_wide_is_bare_sample(const sw_lab_wide *t, size_t row)
+{
+    sw_lab_said said;
+    char unit[80];
+    size_t blanks = 0;
+    const char *name = sw_sheet_text(t->sheet, row, t->names);
+    if (t->names == SW_NOWHERE || !*name || role_of_row(t, row) ||
+        sw_wide_kind_of_row(t, row) != SW_ROW_ASIDE || !is_aside(t, row))
+        return false;
+    if (strpbrk(sw_sheet_text(t->sheet, row, t->date), "0123456789"))
+        return true;
+    for (const char *at = name; *at; at++)
+        blanks += *at == ' ';
+    sw_lab_find_unit(name, unit);
+    bool whole = t->sheet->turned || t->sheet->lines[row].given >= t->width;
+    return whole && blanks <= MOST_BLANKS && !strchr(name, ':') && !*unit &&
+           !sw_lab_read_said(name, &said);
 }
 
 /* Units and limits may stand below the samples, in a turned sheet right of

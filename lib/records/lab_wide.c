@@ -372,6 +372,18 @@ static bool is_cut_short(sw_lab_wide *t, size_t sample, size_t row)
     return true;
 }
 
+/* In a stream it has its row all the same, which says so. */
+static void tell_bare(sw_lab_wide *t, size_t sample, size_t row,
+                      const char *name)
+{
+    const sw_csv_cell *cell = sw_sheet_first(t->sheet, row);
+    sw_lab_remark_of(t->lab, sample, cell, name, "nothing was measured");
+    if (t->lab->streamed)
+        sw_lab_defect(t->lab, sample, cell, SW_BAD_LAB_SAMPLE_BARE, name);
+    else
+        sw_lab_list(t->lab->bare, sizeof t->lab->bare, name);
+}
+
 static void take_sample(sw_lab_wide *t, size_t row)
 {
     if (leaves_out(t, row))
@@ -400,8 +412,19 @@ static void take_sample(sw_lab_wide *t, size_t row)
             take_cell(t, own, row, i);
     }
     if (sample != SW_WHOLE_FILE && !parts && !t->lab->samples[sample].count)
-        sw_lab_remark_of(t->lab, sample, sw_sheet_first(t->sheet, row),
-                         t->lab->samples[sample].name, "nothing was measured");
+        tell_bare(t, sample, row, t->lab->samples[sample].name);
+}
+
+/* A row with a name alone may as well head those of that name below it, so it
+ * is made a sample only where each row is one of its own. */
+static void take_bare(sw_lab_wide *t, size_t row)
+{
+    char name[320];
+    name_sample(t, row, name);
+    if (t->lab->streamed)
+        take_sample(t, row);
+    else if (!leaves_out(t, row))
+        tell_bare(t, SW_WHOLE_FILE, row, name);
 }
 
 /* Lines that cells are torn in: each must fit the header. */
@@ -466,10 +489,14 @@ void sw_lab_wide_take(sw_lab_wide *wide, size_t first)
     for (size_t i = first; i < sw_sheet_rows(wide->sheet) && !wide->lab->lost &&
                            !wide->lab->is_late;
          i++) {
-        if (!sw_sheet_filled(wide->sheet, i) || sw_wide_take_other_row(wide, i))
+        if (!sw_sheet_filled(wide->sheet, i))
             continue;
-        sw_wide_wake(wide, i);
-        take_sample(wide, i);
+        if (sw_wide_is_bare_sample(wide, i)) {
+            take_bare(wide, i);
+        } else if (!sw_wide_take_other_row(wide, i)) {
+            sw_wide_wake(wide, i);
+            take_sample(wide, i);
+        }
     }
 }
 

@@ -72,6 +72,8 @@ sw_row_kind sw_wide_kind_of_row(const sw_lab_wide *wide, size_t row);
 size_t sw_wide_marks_named_for(const sw_lab_wide *wide, size_t row);
 /* Takes a header, and units and limits wherever they stand below it. */
 void sw_wide_take_header(sw_lab_wide *wide, size_t row);
+/* Whether it names a sample and holds no reading. */
+bool sw_wide_is_bare_sample(const sw_lab_wide *wide, size_t row);
 /* Whether it holds no sample; what else it holds is taken. */
 bool sw_wide_take_other_row(sw_lab_wide *wide, size_t row);
 

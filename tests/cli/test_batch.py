@@ -211,6 +211,29 @@ class Rows(unittest.TestCase):
             for row in (salty, hard):
                 self.check_share(file.name, row)
 
+    def test_a_sample_without_a_reading_is_told_wherever_it_stands(self):
+        """With a date beside its name or none; the others are served."""
+        for head, name in (("sample,", "may"),
+                           ("sample,date,", "may,2026-05-01")):
+            more = name[3:].replace("05", "04")
+            text = (head + HEAD.split(",", 1)[1] +
+                    f"jan{more},7.2,245,88,18,14,26,38,3\n{name},,,,,,,,\n"
+                    f"jun{more},7.3,250,90,18,14,26,38,3\n")
+            said = name.replace(",", " ")
+            with written(text) as file:
+                done = run("batch", "--water", file.name, *AIM, "--format",
+                           "ndjson")
+                rows = [json.loads(line) for line in done.stdout.splitlines()]
+                self.assertEqual([row["outcome"] for row in rows],
+                                 ["optimal", "failed", "optimal"])
+                self.assertEqual(rows[1]["sample"], said)
+                self.assertIn("has no reading", rows[1]["reason"])
+                for command in (["recipes", *AIM], ["audit"]):
+                    other = run(*command, "--water", file.name)
+                    self.assertLessEqual(other.returncode, 1, other.stderr)
+                    self.assertIn("left out, without a single reading: "
+                                  f"{said};", other.stderr)
+
     def check_share(self, file, row):
         """With that share every target is met, with a percent less not."""
         percent = round(100 * row["purified_share"])

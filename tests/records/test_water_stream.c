@@ -181,6 +181,50 @@ START_TEST(rows_of_one_name_are_each_a_sample)
 }
 END_TEST
 
+START_TEST(a_row_without_a_reading_is_told_as_its_own)
+{
+    static tally t;
+    take_all("sample,Ca [mg/L],K [mg/L]\njan,98,2\nmay,,\njun,88,1\n", 1, &t);
+    ck_assert_uint_eq(t.waters, 3);
+    ck_assert_uint_eq(t.defects, 1);
+    ck_assert_uint_eq(t.last.line, 3);
+    ck_assert_ptr_nonnull(strstr(t.last.message, "'may'"));
+}
+END_TEST
+
+static void told_as_bare(const char *text, const char *name)
+{
+    sw_waters *w = NULL;
+    FILE *stream = stream_of(text);
+    ck_assert_int_eq(sw_waters_gather(stream, "w.csv", NULL, &w, NULL), SW_OK);
+    fclose(stream);
+    ck_assert_uint_eq(w->defect_count, 0);
+    bool told = false;
+    for (size_t i = 0; i < w->notes.count; i++)
+        told |= !strcmp(w->notes.items[i].code, "no-reading") &&
+                (!name || strstr(w->notes.items[i].text, name));
+    ck_assert_int_eq(told, name != NULL);
+    sw_waters_free(w);
+}
+
+START_TEST(a_sample_without_a_reading_is_left_out_with_a_note)
+{
+    told_as_bare("sample,Ca [mg/L],K [mg/L]\njan,98,2\nmay,,\n", ": may (");
+    told_as_bare("well,date,Ca [mg/L]\nP1,2026-01-01,98\nP4,2026-01-01,\n",
+                 ": P4 2026-01-01 (");
+    told_as_bare("sample,Ca [mg/L],K [mg/L]\nwell,98,2\nmay,NM,not measured\n",
+                 ": may (");
+}
+END_TEST
+
+START_TEST(a_footnote_or_a_title_is_no_sample_without_a_reading)
+{
+    told_as_bare("sample,Ca [mg/L],K [mg/L]\njan,98,2\n"
+                 "Taken by the grower at the pump,,\nRemarks: none,,\nend\n",
+                 NULL);
+}
+END_TEST
+
 /* A misspelt head whose column is empty at first, a second header, a number
  * that reads two ways: known only where they stand. */
 START_TEST(what_shows_late_ends_what_follows)
@@ -329,6 +373,9 @@ int main(void)
     tcase_add_test(t, a_bad_row_is_its_own_and_more_than_the_bound_are_told);
     tcase_add_test(t, a_row_that_breaks_off_is_a_defect);
     tcase_add_test(t, rows_of_one_name_are_each_a_sample);
+    tcase_add_test(t, a_row_without_a_reading_is_told_as_its_own);
+    tcase_add_test(t, a_sample_without_a_reading_is_left_out_with_a_note);
+    tcase_add_test(t, a_footnote_or_a_title_is_no_sample_without_a_reading);
     tcase_add_test(t, what_shows_late_ends_what_follows);
     tcase_add_test(t, a_remark_is_heard_however_many_stood_before_it);
     tcase_add_test(t, a_mark_counts_that_stands_late);
