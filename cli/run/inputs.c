@@ -231,12 +231,20 @@ static exit_code read_shelf(const cli_options *options, cli_inputs *out)
     return code;
 }
 
+/* What reading it adds to the notes of the shelf is said of this file. */
 static sw_status take_recipe(FILE *stream, const char *name, void *context,
                              const sw_notes **notes, sw_error *error)
 {
     cli_inputs *out = context;
+    const sw_notes *all = &out->shelf->notes;
+    size_t before = all->count;
     (void)notes;
-    return sw_recipe_read(stream, name, out->shelf, &out->recipe, error);
+    sw_status status =
+        sw_recipe_read(stream, name, out->shelf, &out->recipe, error);
+    const sw_notes added = {all->items + before, all->count - before};
+    if (status == SW_OK && added.count)
+        complain_notes(name, &added);
+    return status;
 }
 
 static sw_status take_stocks(FILE *stream, const char *name, void *context,

@@ -369,6 +369,15 @@ class Printed(unittest.TestCase):
             yield title, {name: float(number) * self.IN_G[unit] / batch_l
                           for name, (number, unit) in amounts.items()}
 
+    def test_a_recipe_without_units_is_said_to_be_in_mg_per_litre(self):
+        for unit, said in (("", True), ("mg/L", False)):
+            done = run("check", *BASIL, "--recipe", "-",
+                       input="product,amount,unit\n"
+                             f"potassium nitrate,217,{unit}\n")
+            self.assertLessEqual(done.returncode, 1, done.stderr)
+            self.assertEqual("read as mg/L of finished solution: potassium "
+                             "nitrate" in done.stderr, said, done.stderr)
+
     def test_every_column_keeps_every_verdict(self):
         exact = run_json("formulate", *self.FILES)
         checked = 0
