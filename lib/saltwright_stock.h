@@ -226,8 +226,10 @@ typedef struct sw_weighed {
     bool equal, of_steps;
     size_t moved;      /* amounts that are not at their nearest step */
     double most_moved; /* furthest of all from the solution's, as its share */
-    sw_weighing *items;         /* one per product of the shelf */
-    sw_recipe recipe; /* empty when no whole steps keep all limits */
+    sw_weighing *items; /* one per product of the shelf; without a recipe
+                           of traces from a solution alone, at the amounts
+                           of the solution weighed */
+    sw_recipe recipe;   /* empty when no whole steps keep all limits */
     sw_notes notes;
 } sw_weighed;
 

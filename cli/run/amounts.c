@@ -193,6 +193,7 @@ void scale_weigh(cli_report *report, const sw_problem *problem,
         report->recipe = &report->weighed->recipe;
 }
 
+/* NULL: not in steps. */
 static const sw_weighing *weighing_of(const cli_report *report, size_t product)
 {
     return report->weighed && report->weighed->recipe.count
@@ -202,7 +203,8 @@ static const sw_weighing *weighing_of(const cli_report *report, size_t product)
 
 bool scale_has_solution(const cli_report *report, size_t product)
 {
-    const sw_weighing *w = weighing_of(report, product);
+    const sw_weighing *w =
+        report->weighed ? &report->weighed->items[product] : NULL;
     return w && !isnan(w->dose_ml) && w->amount_g > 0.0;
 }
 
@@ -273,8 +275,9 @@ cli_figure scale_amount(const cli_report *report, size_t product, double g,
     if (!isnan(p->density_g_per_ml))
         return printed_amount(report, product, g, way);
     if (scale_has_solution(report, product))
-        return with_unit(scale_dose_ml(report, product, g),
-                         decimals_of(w->dose_ml) ? 1 : 0, "mL");
+        return with_unit(
+            scale_dose_ml(report, product, g),
+            decimals_of(report->weighed->items[product].dose_ml) ? 1 : 0, "mL");
     if (w && !us && is_exact(w->step_g))
         return exact_metric(g, w->step_g);
     if (w && us && is_exact_us(w->step_g))

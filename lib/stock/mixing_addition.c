@@ -55,8 +55,7 @@ static const sw_scale usual_scale = {.micro_step_g = 0.01, .concentrate_l = 1};
 static bool has_solution(const sw_writer *w, size_t j)
 {
     const sw_weighed *weighed = w->mixing->weighed;
-    return weighed && weighed->recipe.count &&
-           weighed->items[j].concentrate_g > 0;
+    return weighed && weighed->items[j].concentrate_g > 0;
 }
 
 bool sw_write_little(sw_writer *w, size_t j, sw_step *step)
@@ -65,7 +64,8 @@ bool sw_write_little(sw_writer *w, size_t j, sw_step *step)
     char g[SW_FIGURE_BYTES], ml[SW_FIGURE_BYTES];
     const sw_weighed *weighed = w->mixing->weighed;
     /* Where no steps keep the limits what is told is not weighed either. */
-    if (is_liquid(product_at(w, j)) || (weighed && weighed->recipe.count))
+    if (is_liquid(product_at(w, j)) || has_solution(w, j) ||
+        (weighed && weighed->recipe.count))
         return false;
     if (!w->measure.scale)
         sw_measure_start(&usual_scale, &w->measure);

@@ -289,8 +289,7 @@ static void try_small(sw_writer *w)
 static void write_solutions(sw_writer *w)
 {
     const sw_weighed *weighed = w->mixing->weighed;
-    size_t count = weighed ? weighed->recipe.count : 0;
-    for (size_t j = 0; j < count; j++) {
+    for (size_t j = 0; weighed && j < w->mix->shelf->count; j++) {
         const sw_weighing *item = &weighed->items[j];
         if (!(item->concentrate_g > 0))
             continue;

@@ -134,3 +134,22 @@ void sw_measure_choose(const sw_measure *m, const sw_product *product,
     else if (sw_is_micro(product))
         sw_measure_dissolve(m, product, amount_g, w);
 }
+
+void sw_measure_traces(const sw_measure *m, const sw_shelf *shelf,
+                       const sw_recipe *recipe, sw_weighed *weighed)
+{
+    const sw_scale *scale = m->scale;
+    for (size_t j = 0; j < shelf->count; j++) {
+        sw_weighing *w = &weighed->items[j];
+        double batch_l = scale->batch_l ? scale->batch_l[j] : scale->volume_l;
+        double g = recipe->g_per_l[j] * batch_l;
+        *w = (sw_weighing){.concentrate_g = NAN, .dose_ml = NAN};
+        sw_measure_choose(m, &shelf->products[j], g, w);
+        if (isnan(w->concentrate_g))
+            continue;
+        double steps = round(g / w->step_g);
+        w->amount_g = steps * w->step_g;
+        w->dose_ml *= steps;
+        sw_measure_note(m, shelf->products[j].name, w, &weighed->notes);
+    }
+}

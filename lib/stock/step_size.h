@@ -41,4 +41,9 @@ bool sw_measure_is_of_packs(const sw_measure *measure, const sw_shelf *shelf,
 void sw_measure_choose(const sw_measure *measure, const sw_product *product,
                        double amount_g, sw_weighing *weighing);
 
+/* Where no whole steps are, so that the recipe before is told: what of it is
+ * dosed from a concentrate, which is noted. */
+void sw_measure_traces(const sw_measure *measure, const sw_shelf *shelf,
+                       const sw_recipe *recipe, sw_weighed *weighed);
+
 #endif

@@ -583,6 +583,8 @@ sw_status sw_weigh(sw_solver *solver, const sw_problem *problem,
         return status;
     sw_measure_start(scale, &k.measure);
     status = run(solver, &k);
+    if (!status && !k.out->recipe.count)
+        sw_measure_traces(&k.measure, problem->shelf, &near->recipe, k.out);
     if (!status)
         status = sw_recipe_keep_most(&near->recipe, &k.out->recipe, &k.error);
     if (!status)

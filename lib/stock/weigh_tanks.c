@@ -177,6 +177,22 @@ static sw_status fill(const parts *p, sw_weighed *weighed, sw_error *error)
     return status;
 }
 
+/* Without whole steps: solutions of traces, from parts to the products. */
+static sw_status keep_solutions(const parts *p, sw_weighed *weighed,
+                                sw_error *error)
+{
+    size_t count = p->filling->problem->shelf->count;
+    sw_weighing *items = calloc(count + 1, sizeof *items);
+    if (!items)
+        return sw_fail_memory(error);
+    for (size_t i = 0; i < p->apart->recipe.count; i++)
+        if (weighed->items[i].concentrate_g > 0)
+            items[p->apart->product[i]] = weighed->items[i];
+    free(weighed->items);
+    weighed->items = items;
+    return SW_OK;
+}
+
 sw_status sw_stock_weigh(sw_solver *solver, const sw_filling *filling,
                          const sw_scale *scale, sw_weighed **weighed,
                          sw_error *error)
@@ -188,8 +204,9 @@ sw_status sw_stock_weigh(sw_solver *solver, const sw_filling *filling,
     sw_status status = take_parts(solver, filling, scale, &p, error);
     if (!status)
         status = weigh_parts(&p, weighed, error);
-    if (!status && (*weighed)->recipe.count)
-        status = fill(&p, *weighed, error);
+    if (!status)
+        status = ((*weighed)->recipe.count ? fill : keep_solutions)(
+            &p, *weighed, error);
     if (status) {
         sw_weighed_free(*weighed);
         *weighed = NULL;

@@ -81,15 +81,27 @@ class Amounts(unittest.TestCase):
 
     def test_no_steps_of_the_scale_still_get_solutions_of_traces(self):
         """Amounts as calculated: none of them is to be weighed to 0.01 mg."""
-        done = run("formulate", "--water", "examples/well.csv", "--target",
-                   "examples/basil.csv", "--shelf", "examples/straights.csv",
-                   "--volume", "5L", "--scale-step", "1g", "--fine-step",
-                   "0.01g", "--format", "json")
-        steps = json.loads(done.stdout)["steps"]
-        little = [s["text"] for s in steps
-                  if s["text"].startswith("Too little for a scale of 0.01 g")]
-        self.assertIn("steps-conflict", done.stdout)
-        self.assertGreaterEqual(len(little), 5, steps)
+        given = ["formulate", *BASIL, "--volume", "5L", "--scale-step", "1g",
+                 "--fine-step", "0.01g"]
+        report = run_json(*given)
+        self.assertIn("steps-conflict",
+                      {note["code"] for note in report["notes"]})
+        made = {s["product"]: s["g"] for s in report["steps"]
+                if s["kind"] == "prepare" and s.get("g")}
+        self.assertGreaterEqual(len(made), 5)
+        for g in made.values():
+            self.assertGreaterEqual(g, 0.2 - 1e-9)
+            self.near(round(100 * g), 100 * g)
+        table = run(*given).stdout.split("\nRecipe for 5 L\n")[1]
+        told = re.findall(r"\n  (\S.*?)  +[\d.]+ k?g  +([\d.]+) mL  .*\n"
+                          r" +of a solution: dissolve ([\d.]+) g in water to "
+                          r"make (\d+) L", table.split("\n\n")[0])
+        self.assertEqual({row[0] for row in told}, set(made))
+        wanted = {item["product"]: 5 * item["g_per_l"]
+                  for item in report["recipe"]}
+        for name, ml, g, litres in told:
+            self.near(float(ml) / 1000 / float(litres) * float(g),
+                      wanted[name], 0.025)
 
     def test_the_recipe_brings_what_the_table_says_is_added(self):
         for component in ("K", "P", "Mg", "B", "Mo", "Cu", "Zn"):
