@@ -536,6 +536,28 @@ class Both(unittest.TestCase):
             self.assertEqual("Whole packs are too coarse" in text, packs)
             self.assertNotIn("scale is too coarse", text)
 
+    def test_a_tank_that_no_steps_fill_gets_solutions_of_traces(self):
+        """Of each the solution that its own amount takes."""
+        given = ["stock", *BASIL, "--tank", "0.2L", "--factor", "100",
+                 "--scale-step", "5g", "--fine-step", "0.1g"]
+        report = run_json(*given)
+        self.assertEqual(report["weighed"]["outcome"], "conflict")
+        made = {step["product"]: step["g"] / step["volume_l"]
+                for step in report["steps"]
+                if step["kind"] == "prepare" and step.get("g")}
+        g = {item["product"]: item["amount"]
+             for item in report["stock"]["products"]}
+        told = re.findall(r"\n  B +(\S.*?)  +([\d.]+) mL\n +of a solution: "
+                          r"dissolve ([\d.]+) g in water to make (\d+) L",
+                          run(*given).stdout)
+        self.assertGreaterEqual(len(told), 6)
+        self.assertEqual({row[0] for row in told}, set(made))
+        for name, ml, dissolved, litres in told:
+            strength = float(dissolved) / float(litres)
+            self.assertAlmostEqual(strength, made[name])
+            self.assertAlmostEqual(float(ml) / 1000 * strength / g[name], 1,
+                                   delta=0.03)
+
     def test_a_trace_solution_is_told_in_ounces_and_locked_away(self):
         text = run("stock", *BASIL, "--tank", "50gal", "--scale-step", "1oz",
                    "--fine-step", "0.1oz").stdout
