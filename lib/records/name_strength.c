@@ -20,10 +20,12 @@ enum { SW_STANDS_AHEAD, SW_STANDS_BEHIND, SW_STANDS_ANYWHERE };
 
 static const char digits[] = "0123456789";
 
-/* Numbers with a dash or a stroke between: "60-65", "7697-37-2". */
+/* Numbers with a dash, a stroke or a colon between: "60-65", "7697-37-2". */
 typedef struct chain {
     double value[SW_MOST_SAID];
     size_t count;
+    char joined;  /* by the last of those marks */
+    bool is_date; /* "12.04.2026" */
     const char *start, *end;
 } chain;
 
@@ -109,6 +111,14 @@ static const char *next_digit(const char *text, const char *at)
     }
 }
 
+static bool has_two_dots(const char *from, const char *end)
+{
+    int dots = 0;
+    for (; from < end; from++)
+        dots += *from == '.';
+    return dots > 1;
+}
+
 /* The next numbers of a text from `at` on; none: a count of 0. */
 static chain next_chain(const char *text, const char *at)
 {
@@ -116,24 +126,37 @@ static chain next_chain(const char *text, const char *at)
     const char *next = next_digit(text, at);
     c.start = next;
     while (next && isdigit((unsigned char)*next)) {
+        const char *number = next;
         double value = read_number(&next);
+        c.is_date |= has_two_dots(number, next);
         if (c.count < SW_MOST_SAID)
             c.value[c.count++] = value;
         c.end = next;
         next += strspn(next, " ");
-        next = *next == '-' || *next == '/' ? next + 1 + strspn(next + 1, " ")
-                                            : NULL;
+        bool more = *next && strchr("-/:", *next);
+        const char *after = next + more + strspn(next + more, " ");
+        if (more && isdigit((unsigned char)*after))
+            c.joined = *next;
+        next = more ? after : NULL;
     }
     return c;
 }
 
-/* Dates, grades and numbers of registers. */
+/* Dates, grades, ratios and numbers of registers. */
 static bool is_register(const chain *c)
 {
+    if (c->is_date || c->joined == ':')
+        return true;
     for (size_t i = 0; i < c->count; i++)
         if (c->count > 1 && c->value[i] > 100.0)
             return true;
     return c->count > 2;
+}
+
+/* A day or a month and another or a year: "12/3", "12/24". */
+static bool may_be_date(const chain *c)
+{
+    return c->joined == '/' && c->value[0] <= 31.0 && c->value[1] <= 31.0;
 }
 
 /* Whether it stands as a strength does, and is as large as one: below 10
@@ -156,10 +179,12 @@ size_t sw_name_strengths(const sw_folded *name,
          c = next_chain(text, c.end)) {
         const char *end = c.end;
         sw_measure measure = find_measure(text, c.start, &end);
-        if (is_register(&c) || measure == SW_MEASURE_COUNT)
+        bool bare = measure == SW_MEASURE_BARE;
+        if (is_register(&c) || measure == SW_MEASURE_COUNT ||
+            (bare && may_be_date(&c)))
             continue;
         for (size_t i = 0; i < c.count && count < SW_MOST_SAID; i++)
-            if (measure != SW_MEASURE_BARE || may_be_strength(c.value[i], end))
+            if (!bare || may_be_strength(c.value[i], end))
                 said[count++] =
                     (sw_said_strength){c.value[i], measure, c.start, end};
     }

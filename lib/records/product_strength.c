@@ -220,6 +220,21 @@ static bool is_of_other(const sw_said_strength *said, const sw_folded *name,
            (!long_word && names_other(word, (size_t)(ahead - word), s));
 }
 
+/* A number alone that is below what such a liquid is sold at: "nitric acid 25"
+ * is of a place or a vessel. */
+static bool is_too_weak(const sw_said_strength *said, const char *liquid)
+{
+    sw_catalogue_matches rows = sw_catalogue_match(liquid ? liquid : "");
+    if (said->measure != SW_MEASURE_BARE || said->value < 10.0)
+        return false;
+    for (size_t i = 0; i < rows.count; i++) {
+        sw_salt row = sw_catalogue_salt(rows.index[i]);
+        if (row.is_liquid)
+            return said->value < 100.0 * row.purity - grade_percent;
+    }
+    return false;
+}
+
 /* "42 °Bé"; a number alone as what it would most likely be. */
 static void say_strength(const sw_said_strength *said, char *text, size_t size)
 {
@@ -272,7 +287,8 @@ sw_status sw_product_check_strength(const sw_product *product, const char *name,
         return SW_OK;
     size_t count = sw_name_strengths(&folded, said);
     for (size_t i = 0; i < count; i++)
-        if (!is_of_other(&said[i], &folded, &s)) {
+        if (!is_of_other(&said[i], &folded, &s) &&
+            !is_too_weak(&said[i], s.formula)) {
             if (fits(&said[i], &s))
                 return SW_OK;
             other = &said[i];
