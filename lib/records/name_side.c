@@ -18,6 +18,7 @@ enum { NAME_SIZE = 200 };
 enum {
     SW_SAYS_FORM, /* nothing: any product may have them */
     SW_SAYS_LIQUID,
+    SW_SAYS_DISSOLVED, /* what it is, and that it is a liquid */
     SW_SAYS_NOT_LIQUID,
     SW_SAYS_AGAINST,
     SW_SAYS_LOWERS_PH,
@@ -210,9 +211,19 @@ sw_name_side sw_name_side_of(const char *text)
     return says(&name, SW_SAYS_WATER) ? SW_NAMES_WATER : SW_NAMES_NONE;
 }
 
-bool sw_name_is_liquid(const char *text)
+static bool says_liquid(const char *text, int what)
 {
     folded_name name = {.noun = ""};
     fold_all(text, name.all);
-    return says(&name, SW_SAYS_LIQUID) && !says(&name, SW_SAYS_NOT_LIQUID);
+    return says(&name, what) && !says(&name, SW_SAYS_NOT_LIQUID);
+}
+
+bool sw_name_is_liquid(const char *text)
+{
+    return says_liquid(text, SW_SAYS_LIQUID);
+}
+
+bool sw_name_is_dissolved(const char *text)
+{
+    return says_liquid(text, SW_SAYS_DISSOLVED);
 }

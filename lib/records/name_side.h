@@ -20,7 +20,11 @@ sw_name_side sw_name_side_of(const char *name);
 /* Whether a word begins here that any product may have, "solution". */
 bool sw_name_is_form(const char *at);
 
-/* Whether it says that it is a liquid: "solution", not "solution grade". */
+/* Whether it says that it is a liquid: "solution", not "solution grade";
+ * "Lauge". */
 bool sw_name_is_liquid(const char *name);
+
+/* Whether it is one of an acid or a base that is sold dissolved: "Lauge". */
+bool sw_name_is_dissolved(const char *name);
 
 #endif

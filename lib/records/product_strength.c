@@ -31,6 +31,10 @@ static const double said_density_share = 0.015;
 static const double baume_degrees = 1.5;    /* the same in degrees */
 static const double molar_share = 0.06;     /* the same, and two digits */
 static const double water_g_per_ml = 0.998; /* at 20 degC */
+/* Acids and bases below it, in %, are solutions, and of one that is sold as a
+ * solution none is as pure as the other (common practice, no source). */
+static const double least_solid = 80.0;
+static const double taken_as_pure = 0.995;
 
 /* A product as a solution: percent of the formula, by mass. */
 typedef struct solution {
@@ -75,13 +79,21 @@ static const char *find_liquid(const sw_product *p, const char *name)
     return NULL;
 }
 
+/* An acid or a base: citric acid by its citrate. */
+static bool is_sided(const sw_product *p)
+{
+    const double *amount = p->per_g.amount;
+    return amount[SW_ALKALINITY] != 0.0 || amount[SW_CITRATE] > 0.0;
+}
+
 /* What the product is a solution of, false: it is none. */
 static bool find_solution(const sw_product *p, const char *name, solution *s)
 {
     sw_content pure;
     int most = 0;
     const char *liquid = find_liquid(p, name);
-    bool own = !liquid && !p->label && !isnan(p->density_g_per_ml);
+    bool own =
+        !liquid && !p->label && (!isnan(p->density_g_per_ml) || is_sided(p));
     s->formula = own ? p->formula : liquid;
     if (!s->formula ||
         sw_formula_content(s->formula, 1.0, &pure, &s->g_per_mol, NULL))
@@ -95,40 +107,6 @@ static bool find_solution(const sw_product *p, const char *name, solution *s)
                   : liquid                    ? density_at(liquid, s->percent)
                                               : NAN;
     return s->percent > 0.0;
-}
-
-/* ---- Is it given? -------------------------------------------------------- */
-
-/* Whether the same is in the catalogue as a solid; in *such a liquid's
- * strength, if it is there as one. */
-static bool has_solid(const sw_product *p, double *such)
-{
-    bool solid = false;
-    for (size_t i = 0; i < sw_catalogue_count(); i++) {
-        sw_content per_g;
-        sw_chelator chelator;
-        sw_salt row = sw_catalogue_salt(i);
-        if (!*row.formula || sw_catalogue_content(i, &per_g, &chelator, NULL) ||
-            isnan(sw_content_times(&p->per_g, &per_g)))
-            continue;
-        solid |= !row.is_liquid;
-        if (row.is_liquid && isnan(*such))
-            *such = row.purity;
-    }
-    return solid;
-}
-
-bool sw_product_lacks_strength(const sw_product *product, const char *name,
-                               double *such)
-{
-    *such = NAN;
-    bool solid = has_solid(product, such);
-    bool sold_so = !solid && !isnan(*such);
-    *such = isnan(*such) ? 0.5 : *such;
-    const double *amount = product->per_g.amount;
-    bool sided = amount[SW_ALKALINITY] != 0.0 || amount[SW_CITRATE] > 0.0;
-    return sold_so || !isnan(product->density_g_per_ml) ||
-           (sided && sw_name_is_liquid(name));
 }
 
 /* ---- What the name says ---------------------------------------------------
@@ -262,6 +240,79 @@ static sw_status refuse(const solution *s, const char *said, sw_error *error)
                     baume_of(s->g_per_ml));
     return sw_fail(error, SW_BAD_NAME_NOT_STRENGTH, said, held);
 }
+
+/* ---- Is it given? -------------------------------------------------------- */
+
+/* Whether the same is in the catalogue as a solid; in *such a liquid's
+ * strength, if it is there as one. */
+static bool has_solid(const sw_product *p, double *such)
+{
+    bool solid = false;
+    for (size_t i = 0; i < sw_catalogue_count(); i++) {
+        sw_content per_g;
+        sw_chelator chelator;
+        sw_salt row = sw_catalogue_salt(i);
+        if (!*row.formula || sw_catalogue_content(i, &per_g, &chelator, NULL) ||
+            isnan(sw_content_times(&p->per_g, &per_g)))
+            continue;
+        solid |= !row.is_liquid;
+        if (row.is_liquid && isnan(*such))
+            *such = row.purity;
+    }
+    return solid;
+}
+
+/* Of a density, by the catalogue, to whole per cent. */
+static double percent_at(const char *formula, double g_per_ml)
+{
+    double best = 1.0;
+    for (double percent = 2.0; percent < 100.0; percent++)
+        if (fabs(density_at(formula, percent) - g_per_ml) <
+            fabs(density_at(formula, best) - g_per_ml))
+            best = percent;
+    return best;
+}
+
+/* The first per cent of a name that is of the product; NaN: there is none. */
+static double said_percent(const sw_product *p, const char *name)
+{
+    sw_said_strength said[SW_MOST_SAID];
+    sw_folded folded = sw_name_fold(name);
+    const solution s = {.formula = p->formula};
+    size_t count = sw_name_strengths(&folded, said);
+    for (size_t i = 0; i < count; i++)
+        if (said[i].measure == SW_MEASURE_PERCENT && said[i].value < 100.0 &&
+            !is_of_other(&said[i], &folded, &s))
+            return said[i].value;
+    return NAN;
+}
+
+/* What the bottle itself says of it, by name or density; else any. */
+static double find_such(const sw_product *p, const char *name, double any)
+{
+    const char *liquid = find_liquid(p, name);
+    double percent = said_percent(p, name);
+    if (isnan(percent) && liquid && !isnan(p->density_g_per_ml))
+        percent = percent_at(liquid, p->density_g_per_ml);
+    return !isnan(percent) ? percent / 100.0 : isnan(any) ? 0.5 : any;
+}
+
+bool sw_product_lacks_strength(const sw_product *product, const char *name,
+                               bool given, double *such)
+{
+    *such = NAN;
+    bool solid = has_solid(product, such);
+    bool sided = is_sided(product);
+    bool liquid = (!solid && !isnan(*such)) || sw_name_is_liquid(name) ||
+                  (sided && sw_name_is_dissolved(name));
+    *such = find_such(product, name, *such);
+    if (given)
+        return liquid && product->purity > taken_as_pure;
+    return liquid || !isnan(product->density_g_per_ml) ||
+           (sided && said_percent(product, name) < least_solid);
+}
+
+/* ---- Does the name fit? -------------------------------------------------- */
 
 /* By words: "fuming". */
 static sw_status check_grade(const solution *s, const sw_folded *name,

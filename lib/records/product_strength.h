@@ -9,11 +9,13 @@
 /*
  * Whether a product of a formula is sold as a solution, of which there is no
  * usual strength: as acids are that no solid of the catalogue is, as whatever
- * has a density, and an acid or a base whose name says so.  A strength that
- * such bottles have, as a fraction, in *such.
+ * has a density or a name of a liquid, and an acid or a base whose name says
+ * how weak it is.  A purity of 1 that is given for a liquid is none, either.
+ * The strength that the bottle says, or such bottles have, as a fraction, in
+ * *such.
  */
 bool sw_product_lacks_strength(const sw_product *product, const char *name,
-                               double *such);
+                               bool given, double *such);
 
 /* Whether an acid or a solution is as strong as its name says, by per cent,
  * density, degrees Baume, mol/L, or words.  SW_ERR_VALUE. */

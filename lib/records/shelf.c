@@ -176,8 +176,9 @@ static void compose_from_formula(sw_table *table, sw_product *product,
                                  double purity)
 {
     double such;
+    bool given = !isnan(purity);
     keep_identity(product);
-    product->purity = isnan(purity) ? 1.0 : purity;
+    product->purity = given ? purity : 1.0;
     product->formula = sw_copy_text(sw_table_text(table, FORMULA));
     product->source = strdup("formula");
     read_density(table, &product->density_g_per_ml);
@@ -185,12 +186,14 @@ static void compose_from_formula(sw_table *table, sw_product *product,
         take_formula(table, FORMULA, product);
     else
         sw_table_lack(table);
-    if (!sw_table_is_refused(table) && isnan(purity) &&
-        sw_product_lacks_strength(product, sw_table_text(table, PRODUCT),
-                                  &such))
-        sw_table_refuse(table, PURITY, SW_BAD_STRENGTH_MISSING,
-                        sw_table_shown(table, FORMULA).text, such,
-                        100.0 * such);
+    if (sw_table_is_refused(table) ||
+        !sw_product_lacks_strength(product, sw_table_text(table, PRODUCT),
+                                   given, &such))
+        return;
+    if (given)
+        (void)fits_name(table, product);
+    sw_table_refuse(table, PURITY, SW_BAD_STRENGTH_MISSING,
+                    sw_table_shown(table, FORMULA).text, such, 100.0 * such);
 }
 
 /* The catalogue's salt or acid at another purity; a density lacks only where

@@ -39,6 +39,22 @@ static const char *const without[] = {
     "citric acid liquid,C6H8O7,,,",
     "x,K2SiO3,,,1.3",
     "x,Ca(NO3)2,,,1.5",
+    "Natronlauge,NaOH,,,",
+    "Natronlauge 50 %,NaOH,,,",
+    "Kalilauge,KOH,,,",
+    "soda lye 30 %,NaOH,,,",
+    "lessive de soude 30 %,NaOH,,,",
+    "caustic soda 50 %,NaOH,,,",
+    "Kaliwasserglas,K2SiO3,,,",
+    "potassium silicate 30 %,K2SiO3,,,",
+    "citric acid 50 %,C6H8O7,,,",
+    "potassium carbonate 50 %,K2CO3,,,",
+    "calcium nitrate solution,Ca(NO3)2,,,",
+    "magnesium nitrate liquid 50 %,Mg(NO3)2,,,",
+    /* as an export fills it in */
+    "nitric acid,HNO3,1,,",
+    "Natronlauge,NaOH,1,,",
+    "calcium nitrate solution,Ca(NO3)2,100%,,",
 };
 
 START_TEST(a_solution_without_a_strength_is_refused_where_it_belongs)
@@ -51,6 +67,26 @@ START_TEST(a_solution_without_a_strength_is_refused_where_it_belongs)
     ck_assert_uint_eq(error.column,
                       1 + strcspn(strchr(without[_i], ',') + 1, ",") + 2 +
                           strcspn(without[_i], ","));
+}
+END_TEST
+
+static const struct {
+    const char *row, *such;
+} such_as[] = {
+    {"phosphoric acid 85 %,H3PO4,,,1.69", "such as 0.85 (85 %"},
+    {"phosphoric acid,H3PO4,,,1.69", "such as 0.85 (85 %"},
+    {"sulfuric acid 93 %,H2SO4,,,", "such as 0.93 (93 %"},
+    {"nitric acid,HNO3,1,,", "such as 0.38 (38 %"},
+    {"caustic soda 50 %,NaOH,,,", "such as 0.5 (50 %"},
+    {"x,K2SiO3,,,1.3", "such as 0.5 (50 %"}, /* it says nothing */
+    {"phosphoric acid 54 % P2O5,H3PO4,,,", "such as 0.59 (59 %"},
+};
+
+START_TEST(the_strength_offered_is_that_which_the_bottle_says)
+{
+    sw_error error = error_of(such_as[_i].row);
+    ck_assert_msg(strstr(error.message, such_as[_i].such) != NULL, "%s: %s",
+                  such_as[_i].row, error.message);
 }
 END_TEST
 
@@ -69,6 +105,18 @@ static const char *const solids[] = {
     "x,KHCO3,,,",
     "KOH solution grade,KOH,,,",
     "water soluble x,C6H8O7,,,",
+    "Kalilauge fest,KOH,,,",
+    "lye,NaOH,,,",
+    "caustic soda 98 %,NaOH,,,",
+    "KOH flakes,KOH,1,,",
+    "potassium carbonate 68 % K2O,K2CO3,,,",
+    "boric acid 17 %,H3BO3,,,",
+    "monopotassium phosphate 52 %,KH2PO4,,,",
+    "hydrated lime 70 % CaO,Ca(OH)2,,,",
+    "Borsäure 17 % B,H3BO3,,,",
+    "calcium chloride 77 %,CaCl2·2H2O,,,",
+    "ammonium nitrate 34 %,NH4NO3,,,",
+    "zinc sulfate 22 %,ZnSO4·7H2O,,,",
 };
 
 START_TEST(a_solid_is_taken_without_one)
@@ -116,6 +164,11 @@ static const struct {
     {"nitric acid conc.,HNO3,0.65,,1.39", ""},
     {"Phosphorsäure konzentriert,H3PO4,0.59,,1.42", "says konzentriert"},
     {"citric acid 50 %,C6H8O7,0.25,,1.1", "says 50 %"},
+    {"nitric acid 60 %,HNO3,1,,", "says 60 %"},
+    {"citric acid 50 %,C6H8O7,0.99,,", "says 50 %"},
+    {"caustic soda 50 %,NaOH,0.98,,", "says 50 %"},
+    {"caustic soda 50 %,NaOH,0.5,,1.53", ""},
+    {"potassium silicate 30 %,K2SiO3,0.9,,", "says 30 %"},
     {"battery acid,HNO3,0.38,,1.24", "another product"},
     {"battery acid,H2SO4,0.37,,1.28", ""},
     {"bleekwater,HNO3,0.38,,1.24", "a name of a base"},
@@ -162,6 +215,8 @@ int main(void)
     tcase_add_loop_test(
         t, a_solution_without_a_strength_is_refused_where_it_belongs, 0,
         sizeof without / sizeof *without);
+    tcase_add_loop_test(t, the_strength_offered_is_that_which_the_bottle_says,
+                        0, sizeof such_as / sizeof *such_as);
     tcase_add_loop_test(t, a_solid_is_taken_without_one, 0,
                         sizeof solids / sizeof *solids);
     tcase_add_loop_test(t, a_strength_in_a_name_is_that_of_the_bottle, 0,
