@@ -24,6 +24,7 @@ static double read_holds(const cli_options *options, cli_settings *settings)
         quantity_refuse(options, OPT_HOLDS, given, VOLUME_EXPECTED);
     if (!options_has(options, OPT_VOLUME)) {
         settings->volume_l = holds_l;
+        settings->fills_vessel = true;
         settings->volume_system = system;
         if (system == SW_US && !options_has(options, OPT_AMOUNTS))
             settings->amounts = AMOUNTS_BOTH;

@@ -173,6 +173,10 @@ void report_per_100(doc_record *row, const cli_report *report, size_t product,
                     double g_per_l);
 /* Of acid or base that labels keep from being sized: what of `g_per_l` is
  * surely poured for `batch_l` of feed, and how the rest is found. */
+/* "8.64 mL first" of what is not sized, or "by pH" where nothing of it is sure;
+ * else the amount as it is. */
+report_sentence report_as_sized(const char *amount, double surely,
+                                double most_g_per_l);
 void report_put_unsized(doc_record *row, const cli_report *report,
                         size_t product, double batch_l);
 /* What to dissolve a product in first, where it is dosed from a solution. */

@@ -157,7 +157,9 @@ static void say_open(doc_block *verdict, const cli_many *many)
     for (size_t k = 0; k < many->several.count; k++) {
         const char *open = found_in(many, k)->undeclared.text;
         if (open[0])
-            doc_say(verdict, DOC_BAD, "%s: %s", sample_of(many, k), open);
+            report_reads_poured(
+                doc_say(verdict, DOC_BAD, "%s: %s", sample_of(many, k), open),
+                "text", many->several.reports[k]);
     }
 }
 
@@ -263,10 +265,12 @@ static report_sentence amount_words(const cli_many *many, size_t water,
     cli_figure us = printed_amount(report, product, g, (cli_way){.us = true});
     bool also = many->several.settings->amounts != AMOUNTS_METRIC &&
                 strcmp(us.text, metric.text) != 0;
-    return report_words("%s%s%s%s%s%s", metric.text, liquid ? " (" : "",
-                        liquid ? figure_mass_metric(poured_g).text : "",
-                        liquid ? ")" : "", also ? " or " : "",
-                        also ? us.text : "");
+    return report_as_sized(
+        report_words("%s%s%s%s%s%s", metric.text, liquid ? " (" : "",
+                     liquid ? figure_mass_metric(poured_g).text : "",
+                     liquid ? ")" : "", also ? " or " : "", also ? us.text : "")
+            .text,
+        poured_g, report_most_g_per_l(report, product));
 }
 
 static void put_amount(doc_record *row, const cli_many *many, size_t water,
@@ -303,7 +307,8 @@ static void put_salts(doc_record *report, const cli_many *many)
     for (size_t r = 0; r < many->many->recipe_count; r++) {
         size_t water = first_of(many, r);
         for (size_t j = 0; j < many->many->product_count; j++) {
-            if (many->many->own[j] || !(printed_in(many, water, j) > 0.0))
+            if (many->many->own[j] ||
+                !report_uses(many->several.reports[water], j))
                 continue;
             doc_record *row = doc_row(block);
             doc_text(row, "recipe", figure_letter('A', r).text);
@@ -317,7 +322,8 @@ static void put_own(doc_record *report, const cli_many *many)
     doc_block *block = doc_add(report, "own");
     for (size_t k = 0; k < many->many->water_count; k++)
         for (size_t j = 0; j < many->many->product_count; j++) {
-            if (!many->many->own[j] || !(printed_in(many, k, j) > 0.0))
+            if (!many->many->own[j] ||
+                !report_uses(many->several.reports[k], j))
                 continue;
             doc_record *row = doc_row(block);
             doc_text(row, "sample", sample_of(many, k));

@@ -33,6 +33,15 @@ void report_per_100(doc_record *row, const cli_report *report, size_t index,
         printed_amount(report, index, of_gal, (cli_way){.us = true}).text);
 }
 
+report_sentence report_as_sized(const char *amount, double surely,
+                                double most_g_per_l)
+{
+    if (!(most_g_per_l > 0))
+        return report_words("%s", amount);
+    return surely > 0 ? report_words("%s first", amount)
+                      : report_words("by pH");
+}
+
 /* "8.64 mL first", or "by pH" where nothing is sure. */
 static void put_first(doc_record *row, const report_amounts *surely, bool any)
 {

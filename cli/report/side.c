@@ -49,16 +49,18 @@ static bool product_differs(const cli_several *several, size_t product)
     return is_wide(&e);
 }
 
-static cli_figure amount_of(const cli_report *report, size_t product)
+static report_sentence amount_of(const cli_report *report, size_t product)
 {
     if (!report->recipe || !report_uses(report, product))
-        return (cli_figure){"-"};
+        return report_words("-");
     if (stop_is_asked(report))
-        return (cli_figure){"STOP"};
+        return report_words("STOP");
     cli_portion portion = report_portion(report, product);
-    return printed_amount(
+    cli_figure amount = printed_amount(
         report, product, portion.g,
         (cli_way){.us = report->settings->amounts == AMOUNTS_US});
+    return report_as_sized(amount.text, portion.g,
+                           report_most_g_per_l(report, product));
 }
 
 /* A row of a grid, and the block of its cells. */

@@ -46,6 +46,7 @@ void report_put_alarms(doc_record *row, const char *key,
         add_words(text, ". ", report->assessment->undeclared.text);
     report_visit_severity(report, SW_DANGER, add_danger, text);
     doc_text(row, key, text);
+    report_reads_poured(row, key, report);
 }
 
 static void put_result(doc_block *block, const cli_several *several, size_t run)

@@ -382,5 +382,6 @@ sw_mix inputs_mix(const cli_inputs *inputs, const cli_settings *settings,
                     .shelf = inputs->shelf,
                     .recipe = recipe,
                     .conditions = settings->conditions,
-                    .volume_l = settings->volume_l};
+                    .volume_l =
+                        settings->fills_vessel ? settings->volume_l : 0.0};
 }

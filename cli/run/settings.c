@@ -136,6 +136,7 @@ static void read_words(const cli_options *options, cli_settings *out)
 {
     const char *volume = options_value(options, OPT_VOLUME, 0);
     double l;
+    out->fills_vessel = volume != NULL;
     if (volume)
         sw_volume_parse(volume, &l, &out->volume_system, NULL);
     out->format = (cli_format)read_word(options, OPT_FORMAT, FORMAT_TEXT);

@@ -23,6 +23,7 @@ typedef enum cli_amounts {
 typedef struct cli_settings {
     cli_format format;
     double volume_l;
+    bool fills_vessel; /* somebody said so; else volume_l is a mere measure */
     sw_unit_system volume_system;
     cli_amounts amounts;
     sw_conditions conditions;

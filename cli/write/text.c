@@ -182,7 +182,7 @@ static void put_sentence(const text_page *text, const doc_record *record)
     case DOC_ENTRIES:
         text_safe(words, sizeof words, record->cells[0].text);
         page_entry(&text->page, term_columns(record->block), words, "%s",
-                   record->cells[1].text);
+                   doc_read(record, &record->cells[1], &room));
         break;
     case DOC_LIST:
         page_paragraph(&text->page, 2, 4, "- %s", said);

@@ -160,6 +160,32 @@ class Poured(Folder):
             self.assertLess(float(sure.split()[0]), float(most.split()[0]))
             self.assertNotRegex(text, r"surely needed per|per 1000 L in all")
 
+    def test_without_a_vessel_it_is_told_per_1000_l(self):
+        other = ["--water", self.file("other.csv", HARD)]
+        for command in (["batch"], ["compare", *other], ["recipes", *other]):
+            for form in "text", "csv", "json":
+                text = " ".join(run(*command, *self.mix, "--format",
+                                    form).stdout.split())
+                self.assertRegex(text, r"no more than [\d.]+ mL per 1000 L in "
+                                 r"all, the [\d.]+ mL per 1000 L surely")
+                if form == "text":
+                    self.assertNotRegex(text, r"no more than [\d.]+ mL in all")
+
+    def test_several_waters_are_told_what_goes_into_the_bucket(self):
+        other = ["--water", self.file("other.csv", HARD)]
+        for command in "compare", "recipes":
+            for amounts, unit in ("us", "fl oz"), ("metric", "mL"):
+                done = run(command, *self.mix, *other, "--volume", "200gal",
+                           "--amounts", amounts)
+                text = " ".join(done.stdout.split())
+                most = re.findall(r"no more than ([\d.]+) ([a-zA-Z ]+?)(?: in "
+                                  r"all)", text)
+                self.assertGreaterEqual(len(most), 2, command)
+                for figure, of in most:
+                    self.assertEqual(of, unit)
+                    self.assertLessEqual(len(figure.replace(".", "")), 4)
+                self.assertRegex(done.stdout, r"acid 93 %[^\n]* first")
+
     def test_tanks_are_told_what_more_goes_into_which(self):
         report = run_json("stock", *self.mix, "--tank", "200L")
         tank = [p for p in report["stock"]["products"]
