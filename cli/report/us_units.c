@@ -44,7 +44,8 @@ static cli_figure amount(const rule *r, double value, const cli_report *report)
         return r->figure(value);
     if (settings->amounts == AMOUNTS_METRIC || settings->volume_system != SW_US)
         return r->metric(value);
-    return figure_beside(r->figure(value), r->metric(value));
+    cli_figure us = r->figure(value), metric = r->metric(value);
+    return strcmp(us.text, metric.text) == 0 ? us : figure_beside(us, metric);
 }
 
 /* Whether a unit ends there: not in "g/L". */

@@ -186,6 +186,12 @@ class Poured(Folder):
                     self.assertLessEqual(len(figure.replace(".", "")), 4)
                 self.assertRegex(done.stdout, r"acid 93 %[^\n]* first")
 
+    def test_what_reads_the_same_in_both_units_is_said_once(self):
+        text = self.page("check", "--dose", "base=0.23g/L", "--top-up",
+                         "--volume", "20gal", "--amounts", "both")
+        self.assertRegex(text, r"no more than [\d.]+ mL")
+        self.assertNotRegex(text, r"([\d.]+ mL) \(\1\)")
+
     def test_tanks_are_told_what_more_goes_into_which(self):
         report = run_json("stock", *self.mix, "--tank", "200L")
         tank = [p for p in report["stock"]["products"]
