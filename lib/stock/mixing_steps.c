@@ -243,9 +243,11 @@ static size_t step_of(const sw_writer *w, size_t product)
     return 0;
 }
 
-/* The last word on acid and base that are not sized. */
-static void pour_unsized(sw_writer *w)
+/* The last word on acid and base that are not sized; the first step that has
+ * it, from 1; 0: none. */
+static size_t pour_unsized(sw_writer *w)
 {
+    size_t first = 0;
     char how[SW_UNSIZED_BYTES];
     for (size_t j = 0; j < w->mix->shelf->count; j++) {
         sw_pouring into = {.feed_l = w->mixing->volume_l,
@@ -259,7 +261,9 @@ static void pour_unsized(sw_writer *w)
                     w->stock ? SW_SAY_UNSIZED_IS : "Pour %.60s %s.",
                     product_at(w, j)->name, how);
         warn_of(w, step, j, SW_TANKS);
+        first = first ? first : w->steps->count;
     }
+    return first;
 }
 
 static void measure_ph(sw_writer *w, const char *text)
@@ -271,6 +275,16 @@ static void measure_ph(sw_writer *w, const char *text)
     sw_text_add(step->text, sizeof step->text,
                 " The pH must be %.1f to %.1f%s.", low, high,
                 row && row->aired ? SW_SAY_AFTER_AERATION : "");
+}
+
+/* With what the step `cap` leaves of acid or base that is not sized; 0: freely.
+ */
+static void adjust_ph(sw_writer *w, const char *freely, const char *within,
+                      size_t cap)
+{
+    char text[160];
+    snprintf(text, sizeof text, "%s %s %zu.", within, SW_SAY_MEASURE_CAP, cap);
+    measure_ph(w, cap ? text : freely);
 }
 
 /* Where the pH is open and no acid is poured to it, measuring. */
@@ -335,10 +349,10 @@ static void write_direct(sw_writer *w)
     write_sequence(w, SW_TANKS);
     say(w, SW_STEP_TOP_UP, SW_TANKS,
         renewed ? SW_SAY_TOP_UP_FRESH : "Top up to the mark.");
-    pour_unsized(w);
-    measure_ph(w, SW_SAY_MEASURE_ADJUST);
+    size_t cap = pour_unsized(w);
+    adjust_ph(w, SW_SAY_MEASURE_ADJUST, SW_SAY_MEASURE_WITHIN, cap);
     say(w, SW_STEP_STIR, SW_TANKS, "Circulate for about 10 minutes.");
-    measure_ph(w, SW_SAY_MEASURE_AGAIN);
+    adjust_ph(w, SW_SAY_MEASURE_AGAIN, SW_SAY_MEASURE_AGAIN_WITHIN, cap);
     if (renewed)
         open_flow(w);
 }

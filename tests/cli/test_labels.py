@@ -192,6 +192,20 @@ class Poured(Folder):
         self.assertRegex(text, r"no more than [\d.]+ mL")
         self.assertNotRegex(text, r"([\d.]+ mL) \(\1\)")
 
+    def test_no_later_step_of_a_reservoir_lifts_the_most(self):
+        report = run_json("check", *self.mix, "--dose", "base=0.23g/L",
+                          "--top-up", "--volume", "20L")
+        steps = [s["text"] for s in report["steps"]]
+        cap = [i for i, s in enumerate(steps, 1) if "no more than" in s
+               and s.startswith("Pour")]
+        self.assertEqual(len(cap), 1)
+        after = [s for s in steps[cap[0]:] if "easure" in s]
+        self.assertEqual(len(after), 2)
+        for step in after:
+            self.assertIn("Adjust the pH with no more than is left of the "
+                          f"most in step {cap[0]}.", step)
+            self.assertNotIn("acid or base at a time", step)
+
     def test_tanks_are_told_what_more_goes_into_which(self):
         report = run_json("stock", *self.mix, "--tank", "200L")
         tank = [p for p in report["stock"]["products"]
