@@ -10,6 +10,7 @@
 typedef enum sw_measure {
     SW_MEASURE_BARE, /* a number alone, which may be a strength */
     SW_MEASURE_PERCENT,
+    SW_MEASURE_SHARE,   /* g/kg */
     SW_MEASURE_DENSITY, /* g/mL, or kg/m3 */
     SW_MEASURE_BAUME,   /* degrees */
     SW_MEASURE_MOLAR,   /* mol/L */

@@ -23,6 +23,8 @@
 /* The assay of a bottle strays so far from its grade, in % (common practice, no
  * source: nitric acid of 65 to 67 %, hydrochloric of 36.5 to 38 %). */
 static const double grade_percent = 2.0;
+/* "38 % + 62 % water": by their digits. */
+static const double water_percent = 0.6;
 /* Of the density: 20 K, two digits and the straight line between strengths of
  * the catalogue come to less; a bottle of another strength is farther off. */
 static const double density_share = 0.05;
@@ -124,10 +126,15 @@ static bool is_percent(double said, double percent)
     return fabs(said - percent) <= grade_percent;
 }
 
+/* g/mL of that or of kg/m3. */
+static double as_density(double said)
+{
+    return said > 500.0 ? said / 1000.0 : said;
+}
+
 static bool is_density(double said, double g_per_ml)
 {
-    double value = said > 500.0 ? said / 1000.0 : said;
-    return fabs(value / g_per_ml - 1.0) <= said_density_share;
+    return fabs(as_density(said) / g_per_ml - 1.0) <= said_density_share;
 }
 
 static bool is_share(double said, double held)
@@ -157,6 +164,8 @@ static bool fits(const sw_said_strength *said, const solution *s)
         return is_normal(value, g_per_l / s->g_per_mol);
     case SW_MEASURE_MASS:
         return is_share(value, g_per_l) || is_density(value, s->g_per_ml);
+    case SW_MEASURE_SHARE:
+        return is_percent(value / 10.0, s->percent);
     case SW_MEASURE_PERCENT:
         return is_percent(value, s->percent);
     default:
@@ -220,13 +229,15 @@ static void say_strength(const sw_said_strength *said, char *text, size_t size)
         [SW_MEASURE_BARE] = "%",       [SW_MEASURE_PERCENT] = "%",
         [SW_MEASURE_DENSITY] = "g/mL", [SW_MEASURE_BAUME] = "°Bé",
         [SW_MEASURE_MOLAR] = "mol/L",  [SW_MEASURE_NORMAL] = "eq/L",
-        [SW_MEASURE_MASS] = "g/L",
+        [SW_MEASURE_MASS] = "g/L",     [SW_MEASURE_SHARE] = "g/kg",
     };
-    double value = said->value;
     bool bare = said->measure == SW_MEASURE_BARE;
-    bool dense = bare && value > 1.0 && value < 10.0;
-    (void)snprintf(text, size, "%g %s",
-                   bare && value < 1.0 ? 100.0 * value : value,
+    bool dense = said->measure == SW_MEASURE_DENSITY ||
+                 (bare && said->value > 1.0 && said->value < 10.0);
+    double value = dense                     ? as_density(said->value)
+                   : bare && said->value < 1 ? 100.0 * said->value
+                                             : said->value;
+    (void)snprintf(text, size, "%g %s", value,
                    units[dense ? SW_MEASURE_DENSITY : said->measure]);
 }
 
@@ -325,28 +336,55 @@ static sw_status check_grade(const solution *s, const sw_folded *name,
                : refuse(s, word, error);
 }
 
-/* One number that goes with it will do: the others count bottles. */
+/* Numbers of one place, "60-65 %", are one strength. */
+static bool any_fits(const sw_said_strength *said, size_t last,
+                     const solution *s)
+{
+    for (size_t i = last + 1; i > 0 && said[i - 1].start == said[last].start;
+         i--)
+        if (fits(&said[i - 1], s))
+            return true;
+    return false;
+}
+
+/* Whether a number with a % contradicts another that fits: "60 %, was 38 %";
+ * what adds up to 100 is the water, small ones are impurities. */
+static bool is_other_percent(const sw_said_strength *said, const solution *s)
+{
+    return said->measure == SW_MEASURE_PERCENT && said->value >= 10.0 &&
+           fabs(100.0 - said->value - s->percent) > water_percent;
+}
+
+/* One number that goes with it will do, for the others count bottles: but a
+ * per cent counts none. */
 sw_status sw_product_check_strength(const sw_product *product, const char *name,
                                     sw_error *error)
 {
     char text[40];
     solution s;
     sw_said_strength said[SW_MOST_SAID];
-    const sw_said_strength *other = NULL;
+    const sw_said_strength *other = NULL, *fit = NULL, *percent = NULL;
     sw_folded folded = sw_name_fold(name);
     if (!find_solution(product, name, &s))
         return SW_OK;
     size_t count = sw_name_strengths(&folded, said);
-    for (size_t i = 0; i < count; i++)
-        if (!is_of_other(&said[i], &folded, &s) &&
-            !is_too_weak(&said[i], s.formula)) {
-            if (fits(&said[i], &s))
-                return SW_OK;
+    for (size_t i = 0; i < count; i++) {
+        const char *start = said[i].start;
+        bool alone = !i || said[i - 1].start != start;
+        bool last = i + 1 == count || said[i + 1].start != start;
+        if (!last || is_of_other(&said[i], &folded, &s) ||
+            (alone && is_too_weak(&said[i], s.formula)))
+            continue;
+        if (any_fits(said, i, &s))
+            fit = &said[i];
+        else if (is_other_percent(&said[i], &s))
+            percent = &said[i];
+        else
             other = &said[i];
-        }
-    if (!other)
-        return check_grade(&s, &folded, error);
-    say_strength(other, text, sizeof text);
+    }
+    if (!percent && (fit || !other))
+        return fit ? SW_OK : check_grade(&s, &folded, error);
+    say_strength(percent ? percent : other, text, sizeof text);
     return refuse(&s, text, error);
 }
 
