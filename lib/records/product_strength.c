@@ -22,7 +22,7 @@
 
 /* The assay of a bottle strays so far from its grade, in % (common practice, no
  * source: nitric acid of 65 to 67 %, hydrochloric of 36.5 to 38 %). */
-static const double grade_percent = 2.0;
+static const double grade_percent = 2.0 + 1e-9; /* and roundings */
 /* "38 % + 62 % water": by their digits. */
 static const double water_percent = 0.6;
 /* Of the density: 20 K, two digits and the straight line between strengths of

@@ -146,6 +146,7 @@ static const struct {
     {"nitric acid d=1.40,HNO3,0.38,,1.24", "says 1.4 g/mL"},
     {"sulfuric acid 1.84,H2SO4,0.37,,1.28", "says 1.84 g/mL"},
     {"sulfuric acid density 1840 kg/m3,H2SO4,0.37,,1.28", "says 1.84 g/mL"},
+    {"sulfuric acid 98,H2SO4,0.96,,1.84", ""},
     {"sulfuric acid 1.84,H2SO4,0.98,,1.84", ""},
     {"nitric acid 1.24,HNO3,0.38,,1.24", ""},
     {"nitric acid 10 M,HNO3,0.38,,1.24", "says 10 mol/L"},
