@@ -299,6 +299,19 @@ void sw_text_join(char *text, size_t size, const char *between,
     va_end(arguments);
 }
 
+void sw_text_list(char *list, size_t size, const char *item)
+{
+    static const char others[] = " and others";
+    size_t used = strlen(list), end = strlen(others);
+    if (used >= end && !strcmp(list + used - end, others))
+        return;
+    bool fits = used + strlen(", ") + strlen(item) + end < size;
+    if (fits)
+        sw_text_join(list, size, ", ", "%s", item);
+    else
+        sw_text_add(list, size, "%s", others);
+}
+
 size_t sw_text_cut(const char *text, size_t length, const char *marks)
 {
     while (length && strchr(marks, text[length - 1]))

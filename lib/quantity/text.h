@@ -17,6 +17,10 @@
  */
 bool sw_text_fold(const char *text, char *out, size_t size);
 
+/* Appends an item to a list "a, b", or once and for all " and others" where it
+ * does not fit. */
+void sw_text_list(char *list, size_t size, const char *item);
+
 /* Appends what fits to a text of `size` bytes; and the same, with `between`
  * before it where something is there already. */
 void sw_text_add(char *text, size_t size, const char *format, ...)

@@ -174,8 +174,7 @@ static void note_unit(amounts *r)
     sw_table *t = &r->table;
     if (t->kind == &recipe_kind && !*sw_table_text(t, UNIT) &&
         !sw_table_is_refused(t))
-        sw_text_join(r->bare, sizeof r->bare, ", ", "%s",
-                     sw_table_shown(t, PRODUCT).text);
+        sw_text_list(r->bare, sizeof r->bare, sw_table_shown(t, PRODUCT).text);
 }
 
 static bool read_row(void *context)

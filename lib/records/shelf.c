@@ -294,8 +294,7 @@ static void read_limits(reading *r, sw_product *p)
     bool limited = *sw_table_text(t, MIN) || *sw_table_text(t, MAX) ||
                    *sw_table_text(t, FIXED);
     if (limited && !*sw_table_text(t, UNIT))
-        sw_text_join(r->bare, sizeof r->bare, ", ", "%s",
-                     sw_table_shown(t, PRODUCT).text);
+        sw_text_list(r->bare, sizeof r->bare, sw_table_shown(t, PRODUCT).text);
     if (sw_rate_convert(sw_table_text(t, UNIT), p->density_g_per_ml,
                         &g_per_l_per_unit, &cause))
         sw_table_blame(t, UNIT, &cause);

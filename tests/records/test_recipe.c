@@ -74,6 +74,18 @@ START_TEST(an_amount_without_unit_is_told)
                                  "mg/L of finished solution: "
                                  "nitre, our acid."));
     release(&p);
+    p = read_over(shelf_text,
+                  "product,amount\ncalcium nitrate tetrahydrate,900\n"
+                  "potassium nitrate,300\nmonopotassium phosphate,200\n"
+                  "potassium sulfate,100\nmagnesium sulfate heptahydrate,300\n"
+                  "ammonium nitrate,9\nzinc sulfate heptahydrate,1\n"
+                  "copper sulfate pentahydrate,1\nboric acid,2\n"
+                  "potassium chloride,2\n");
+    ck_assert_int_eq(p.error.status, SW_OK);
+    const char *told = p.shelf->notes.items[p.shelf->notes.count - 1].text;
+    ck_assert_msg(strstr(told, "ammonium nitrate"), "%s", told);
+    ck_assert_msg(strstr(told, " and others."), "%s", told);
+    release(&p);
     p = read_over("product,max,unit\nKNO3,300,\nMKP,200,mg/L\n",
                   "product,amount,unit\nKNO3,325,mg/L\n");
     ck_assert_uint_eq(p.shelf->notes.count, 1);
