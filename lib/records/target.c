@@ -334,7 +334,8 @@ static void check_nitrogen(reading *r, const sw_target_row *row)
         nitrogen n = sum_nitrogen(r->target, r->target->rows[i].stage);
         if (n.low > n.n_high * (1.0 + sum_share))
             sw_table_refuse(&r->table, PARAMETER, SW_BAD_TARGET_NITROGEN,
-                            n.names, n.low, n.n_high);
+                            n.names, n.forms == 1 ? "asks" : "ask", n.low,
+                            n.n_high);
         if (n.forms == 3 && n.high < n.n_low * (1.0 - sum_share))
             sw_table_refuse(&r->table, PARAMETER, SW_BAD_TARGET_NITROGEN_SHORT,
                             n.names, n.high, n.n_low);

@@ -283,7 +283,7 @@ static const struct {
 } nitrogen[] = {
     {"N,150,,,,\nNO3-N,170,,,,\n", "asks for 170 mg/L"},
     {"NO3-N,170,,,,\nN,150,,,,\n", "N for 150 mg/L"},
-    {"N,150,,,,\nNO3-N,140,,,,\nNH4-N,20,,,,\n", "asks for 160 mg/L"},
+    {"N,150,,,,\nNO3-N,140,,,,\nNH4-N,20,,,,\n", "ask for 160 mg/L"},
     {"N,,,150,,\nNO3-N,,160,,,\n", "asks for 160 mg/L"},
     {"N,,,150,,\nNO3-N,170,,,,\n", "asks for 170 mg/L"},
     {"N,150,,,,\nNO3-N,,,170,,\n", ""}, /* a limit that nothing reaches */
