@@ -267,21 +267,27 @@ static const double base_worth_saying = 0.1;
 /* meq/L of a base capacity that is reported; else 0. */
 static double acidity_of(const sw_water *water)
 {
-    sw_parameter as;
-    double meq_per_l = 0.0;
     for (size_t i = 0; i < water->reading_count; i++) {
-        const sw_reading *r = &water->readings[i];
-        if (r->kind == SW_READS_OTHER && !strcmp(r->name, "base capacity") &&
-            !r->below_detection &&
-            sw_parameter_find("alkalinity", &as, NULL) == SW_OK &&
-            sw_reading_convert(&as, r->value, r->unit, &meq_per_l, NULL) ==
-                SW_OK)
+        double meq_per_l = sw_reading_acidity(&water->readings[i]);
+        if (!isnan(meq_per_l))
             return meq_per_l;
     }
     return 0.0;
 }
 
-/* Acid that the pH of an acid water does not tell. */
+static void open_ph(sw_assessment *a)
+{
+    for (size_t i = 0; i < a->measure_count; i++) {
+        sw_row *row = &a->measures[i];
+        if (row->kind != SW_TARGET_PH || row->verdict == SW_VERDICT_NONE)
+            continue;
+        row->verdict = SW_OPEN;
+        a->all_met = false;
+    }
+}
+
+/* Acid that the pH of an acid water does not tell leaves that of the solution
+ * open. */
 static void advise_acidity(const sw_mix *mix, size_t k, sw_assessment *a)
 {
     const sw_water *water = mix->reports[k];
@@ -297,6 +303,7 @@ static void advise_acidity(const sw_mix *mix, size_t k, sw_assessment *a)
                  sw_figure(free_meq_per_l, told),
                  acidity < aluminium ? "aluminium" : "acidity",
                  sw_figure(most, more));
+    open_ph(a);
 }
 
 /* A water whose charges ask for another alkalinity than its report tells, where

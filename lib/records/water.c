@@ -7,6 +7,7 @@
 
 #include "quantity/status.h"
 #include "quantity/text.h"
+#include "quantity/unit_parse.h"
 #include "quantity/units.h"
 #include "records/lab.h"
 #include "table_purified_water.h"
@@ -67,6 +68,26 @@ double sw_reading_told(const sw_reading *reading, const char *name)
     else if (is)
         is = is_in_meq(reading->unit);
     return is ? reading->value : (double)NAN;
+}
+
+double sw_reading_acidity(const sw_reading *reading)
+{
+    sw_parameter as;
+    sw_unit unit;
+    double meq_per_l;
+    const char *name = strstr(reading->parameter, "CaCO3")
+                           ? "alkalinity as CaCO3"
+                           : "alkalinity";
+    if (!reading->name || strcmp(reading->name, "base capacity") != 0 ||
+        reading->below_detection)
+        return NAN;
+    if (sw_unit_parse(reading->unit, &unit, NULL) == SW_OK &&
+        unit.quantity == SW_Q_MOLAR_CONC)
+        return reading->value * unit.factor;
+    bool fits = sw_parameter_find(name, &as, NULL) == SW_OK &&
+                sw_reading_convert(&as, reading->value, reading->unit,
+                                   &meq_per_l, NULL) == SW_OK;
+    return fits ? meq_per_l : (double)NAN;
 }
 
 const char *sw_water_name(const sw_water *water)

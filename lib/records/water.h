@@ -44,6 +44,11 @@ sw_status sw_water_copy(const sw_water *water, sw_water *copy, sw_error *error);
  * meq/L or "SAR", where the reading is that; NaN: it is not. */
 double sw_reading_told(const sw_reading *reading, const char *name);
 
+/* The base capacity or acidity that is reported, in meq/L: a base capacity in
+ * mmol/L counts hydroxide (DIN 38409-7, value from memory).  NaN: it is none,
+ * is below detection, or its unit does not tell of what. */
+double sw_reading_acidity(const sw_reading *reading);
+
 /* Its sample, or "the water" where it has none; borrowed. */
 const char *sw_water_name(const sw_water *water);
 

@@ -197,7 +197,7 @@ static bool is_acidity(const sw_builder *b, const sw_reading *r)
 {
     const sw_reading *ph = reading_of(b, SW_SLOT_PH);
     return ph && ph->value < SW_TITRATION_END_PH &&
-           (!strcmp(r->name, "base capacity") || !strcmp(r->name, "Al"));
+           (!isnan(sw_reading_acidity(r)) || !strcmp(r->name, "Al"));
 }
 
 static void note_unused(sw_builder *b)

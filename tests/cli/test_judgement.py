@@ -117,8 +117,13 @@ class Judgement(unittest.TestCase):
         water = ("pH=4.3, Ca=35mg/L, Mg=11mg/L, Na=8mg/L, K=2mg/L, SO4=150mg/L,"
                  " Cl=8mg/L, NO3-N=0.1mg/L")
         target = "parameter,target,min,max\npH,5.8,5.5,6.2\n"
-        for more, told in ((", acidity=60mg/L CaCO3, Al=6mg/L",
-                            "the acidity on its report of up to 1.15 meq/L"),
+        acid = "the acidity on its report of up to 1.15 meq/L"
+        for more, told in ((", acidity=60mg/L CaCO3, Al=6mg/L", acid),
+                           (", KB8.2=1.2mmol/L", acid),
+                           (", base capacity=1.2mol/m3", acid),
+                           (", acidity=1.2meq/L", acid),
+                           (", acidity as CaCO3=60mg/L", acid),
+                           (", acidity=60mg/L", None),
                            (", Al=6mg/L",
                             "the aluminium on its report of up to 0.667 meq/L"),
                            (", acidity=3mg/L CaCO3", "")):
@@ -129,9 +134,26 @@ class Judgement(unittest.TestCase):
             with self.subTest(more=more):
                 self.assertEqual("More base will be needed" in text,
                                  bool(told), text)
-                self.assertIn(told, text)
+                self.assertIn(told or "", text)
                 self.assertEqual(done.returncode, 1 if told else 0, text)
-                self.assertNotIn("used in no calculation", done.stderr)
+                self.assertEqual("used in no calculation" in done.stderr,
+                                 told is None, done.stderr)
+
+    def test_the_ph_is_open_where_more_base_will_be_needed(self):
+        water = ("pH=4.3, Ca=35mg/L, Mg=11mg/L, Na=8mg/L, K=2mg/L, SO4=150mg/L,"
+                 " Cl=8mg/L, NO3-N=0.1mg/L")
+        target = "parameter,target,min,max\npH,5.8,5.5,6.2\nK,20,15,30\n"
+        shelf = "product,purity\npotassium hydroxide,\npotassium nitrate,\n"
+        for more, verdict in ((", KB8.2=1.2mmol/L", "open"), ("", "met")):
+            with written(target) as asked, written(shelf) as bags:
+                done = run("formulate", "--water", water + more, "--target",
+                           asked.name, "--shelf", bags.name)
+            text = " ".join(done.stdout.split())
+            with self.subTest(more=more):
+                self.assertEqual("Open: pH." in text, verdict == "open", text)
+                self.assertEqual("All 2 targets are met" in text,
+                                 verdict == "met", text)
+                self.assertEqual(done.returncode, int(verdict == "open"))
 
     def test_what_fills_the_tanks_is_doubted_for_what_settles_in_them(self):
         """Charges 5 to 10 % apart, and with an ion that nobody looked for; no
