@@ -57,7 +57,7 @@ typedef struct sw_tank_report {
     double chelate_ph_low, chelate_ph_high;
     size_t chelate;         /* which of the shelf */
     double chelate_ph;      /* `ph`, but in purified water if `makes_lime` */
-    char chelate_lost[256]; /* where `ph` lets its metal go, that; or "" */
+    char chelate_lost[512]; /* `ph` lets its metal go: that, a way out; or "" */
     double ammonia_ppm; /* NH3 by volume, in air at rest over it */
     double saturation, saturation_cold;
     char solid[48], solid_cold[48];   /* nearest to coming out; or "" */

@@ -180,6 +180,9 @@ void report_before(doc_record *record, const cli_report *report)
         report_reads_poured(
             doc_say(block, DOC_BAD, "%s", report->assessment->undeclared.text),
             "text", report);
+    for (int t = 0; report->stock && t < SW_TANKS; t++)
+        if (*report->stock->tanks[t].chelate_lost)
+            doc_say(block, DOC_BAD, "%s", report->stock->tanks[t].chelate_lost);
 }
 
 typedef struct remarks {

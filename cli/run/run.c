@@ -219,7 +219,7 @@ static void open_product(const sw_product *product, const char *tank,
     for (size_t i = 0; i < sizeof metals / sizeof *metals; i++) {
         sw_component_row *row = &a->rows[metals[i]];
         if (!(product->per_g.amount[SW_CHELATED_FE + i] > 0.0) ||
-            row->verdict != SW_MET)
+            row->verdict == SW_VERDICT_NONE)
             continue;
         row->verdict = SW_OPEN;
         snprintf(row->reason, sizeof row->reason, SAY_CHELATE_OPEN, tank);

@@ -9,6 +9,8 @@
 
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "quantity/text.h"
+#include "stock/product_classes.h"
 #include "table_words.h"
 #include "table_refusals.h"
 
@@ -283,6 +285,14 @@ sw_status sw_stock_plan(sw_solver *solver, const sw_mix *mix,
     return hand_over(&k, status, stock);
 }
 
+int sw_chelates_lost(const sw_stock *stock)
+{
+    int lost = 0;
+    for (int t = 0; t < SW_TANKS; t++)
+        lost += *stock->tanks[t].chelate_lost != '\0';
+    return lost;
+}
+
 /* What comes out, gives off gas or must not meet spoils a tank: the first. */
 static void judge(sw_stock *stock)
 {
@@ -316,6 +326,84 @@ sw_status sw_stock_judge(const sw_mix *mix, const sw_stock_setup *setup,
     return hand_over(&k, SW_OK, stock);
 }
 
+/* ---- Chelates out of acid ------------------------------------------------ */
+
+static bool tank_has(const sw_shelf *shelf, const sw_stock *stock, int tank,
+                     unsigned classes)
+{
+    for (size_t j = 0; j < stock->count; j++)
+        if (stock->placements[j].g[tank] > 0 &&
+            sw_classes_of(&shelf->products[j]) & classes)
+            return true;
+    return false;
+}
+
+/* All products of these classes into another tank, by what they feed. */
+static void move_class(const sw_mix *mix, const sw_stock_setup *setup,
+                       unsigned classes, int from, int to, sw_placement *mixed,
+                       char names[160])
+{
+    double scale = sw_dose_feed_l(setup, (sw_tank)to) /
+                   sw_dose_feed_l(setup, (sw_tank)from);
+    *names = '\0';
+    for (size_t j = 0; j < mix->recipe->count; j++) {
+        const sw_product *product = &mix->shelf->products[j];
+        if (!(mixed[j].g[from] > 0) || !(sw_classes_of(product) & classes))
+            continue;
+        mixed[j].g[to] += scale * mixed[j].g[from];
+        mixed[j].g[from] = 0;
+        sw_text_join(names, 160, " and ", "%.40s", product->name);
+    }
+}
+
+/* Whether tanks work and lose a chelate less with the chelates, or the acid, of
+ * one in another that is in use; then it is said. */
+static sw_status try_apart_from_acid(const sw_mix *mix,
+                                     const sw_stock_setup *setup,
+                                     unsigned classes, int from, int to,
+                                     sw_stock *stock, bool *found)
+{
+    char names[160];
+    sw_stock *tried = NULL;
+    sw_placement *mixed = calloc(stock->count + 1, sizeof *mixed);
+    if (!mixed)
+        return SW_ERR_MEMORY;
+    memcpy(mixed, stock->placements, stock->count * sizeof *mixed);
+    move_class(mix, setup, classes, from, to, mixed, names);
+    sw_status status = sw_stock_judge(mix, setup, mixed, &tried, NULL);
+    *found = tried && *names && sw_stock_is_safe(tried) &&
+             sw_chelates_lost(tried) < sw_chelates_lost(stock);
+    if (*found)
+        sw_text_add(stock->tanks[from].chelate_lost,
+                    sizeof stock->tanks[from].chelate_lost,
+                    classes & SW_CLASS_CHELATE ? " " SW_SAY_CHELATE_AWAY
+                                               : " " SW_SAY_CHELATE_ACID_AWAY,
+                    names, sw_tank_text((sw_tank)to));
+    free(mixed);
+    sw_stock_free(tried);
+    return sw_of_trial(status);
+}
+
+static sw_status rescue_chelates(const sw_mix *mix, const sw_stock_setup *setup,
+                                 sw_stock *stock)
+{
+    static const unsigned moved[] = {SW_CLASS_CHELATE, SW_CLASS_ACID};
+    sw_status status = SW_OK;
+    for (int t = 0; t < SW_TANKS; t++) {
+        bool found = !*stock->tanks[t].chelate_lost ||
+                     !tank_has(mix->shelf, stock, t, SW_CLASS_ACID);
+        for (int i = 0; i < 2 * SW_TANKS && !found && !status; i++) {
+            int to = i % SW_TANKS;
+            unsigned meets = moved[1 - i / SW_TANKS];
+            if (to != t && stock->tanks[to].volume_l > 0 &&
+                !tank_has(mix->shelf, stock, to, meets))
+                status = try_apart_from_acid(mix, setup, moved[i / SW_TANKS], t,
+                                             to, stock, &found);
+        }
+    }
+    return status;
+}
+
 sw_status sw_stock_check(sw_solver *solver, const sw_mix *mix,
                          const sw_stock_setup *setup, const sw_placement *mixed,
                          sw_stock **stock, sw_error *error)
@@ -324,6 +412,8 @@ sw_status sw_stock_check(sw_solver *solver, const sw_mix *mix,
     sw_status status = sw_stock_judge(mix, setup, mixed, stock, error);
     if (!status && (*stock)->outcome == SW_CONFLICT)
         status = sw_remedy_find(solver, mix, setup, mixed, *stock, error);
+    else if (!status && rescue_chelates(mix, setup, *stock))
+        status = sw_fail_memory(error);
     if (status) {
         sw_stock_free(*stock);
         *stock = NULL;

@@ -25,6 +25,10 @@ sw_status sw_stock_try(sw_solver *solver, const sw_mix *mix,
                        const sw_stock_setup *setup, sw_stock **stock,
                        sw_error *error);
 bool sw_stock_is_safe(const sw_stock *stock);
+
+/* Tanks in which a chelate lets go of its metal. */
+int sw_chelates_lost(const sw_stock *stock);
+
 sw_status sw_stock_judge(const sw_mix *mix, const sw_stock_setup *setup,
                          const sw_placement *mixed, sw_stock **stock,
                          sw_error *error);

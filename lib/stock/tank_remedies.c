@@ -154,7 +154,8 @@ static bool works(attempt *a)
     a->status = sw_of_trial(a->status);
     if (!stock)
         return false;
-    bool safe = sw_stock_is_safe(stock);
+    bool safe = sw_stock_is_safe(stock) &&
+                sw_chelates_lost(stock) <= sw_chelates_lost(a->stock);
     write_names(a, stock, SW_TANK_C, a->third);
     sw_stock_free(stock);
     return safe;

@@ -72,6 +72,33 @@ class Heads(unittest.TestCase):
             self.assertEqual(iron[0]["verdict"], verdict, tank)
         self.assertFalse(self.mixed({"iron chelate": "A"})["all_met"])
 
+    def test_no_way_out_puts_acid_on_a_chelate(self):
+        """The make-up water is hard: tank B settles without the acid."""
+        shelf = ("product,label,formula,purity,density\n"
+                 "crop base,N 4; NO3-N 4; P2O5 18; K2O 38; Mg 0.5; S 0.9;"
+                 "{} Mo 0.01,,,\n"
+                 "calcium nitrate,NO3-N 14.4; NH4-N 1.1; Ca 19,,,\n"
+                 "nitric acid 38 %,,HNO3,0.38,1.235\n")
+        tanks = ("tank,product,amount,unit\nA,calcium nitrate,4.34,kg\n"
+                 "C,nitric acid 38 %,11.98,L\nB,crop base,4.6,kg\n")
+        for traces, offered in ((" Fe-EDTA 0.4; Mn-EDTA 0.2;", False),
+                                ("", True)):
+            with written(shelf.format(traces)) as bags, \
+                    written(tanks) as mixed:
+                report = run_json("check", *BASIL[:-1], bags.name, "--stocks",
+                                  mixed.name, "--tank", "200L", "--factor",
+                                  "100")
+            changes = report["stop"]["changes"]
+            self.assertEqual("Move nitric acid 38 % to tank B." in
+                             str(changes), offered, changes)
+
+    def test_a_chelate_in_acid_is_sent_to_the_tank_without(self):
+        for tank, acid, to in (("A", "A", "B"), ("B", "B", "A")):
+            report = self.mixed({"iron chelate": tank,
+                                 "nitric acid 38 %": acid})
+            self.assertIn(f"Put iron chelate into tank {to}, the tank without "
+                          "acid.", str(report))
+
     def test_the_most_that_settles_out_is_named_first(self):
         stop = self.mixed({"calcium nitrate": "B"})["stop"]
         self.assertRegex(stop["reasons"][0], "gypsum settles out .* up to 9")
