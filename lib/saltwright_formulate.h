@@ -47,6 +47,9 @@ typedef struct sw_problem {
     bool keep_bands; /* the verdicts' bands are limits, as for SW_OF_AMOUNTS */
     bool nearest; /* limits of the target that cannot all hold give way by the
                      least; else there is no recipe */
+    /* A ratio that the water alone breaks at every amount of its other part
+     * that the target accepts gives way, as with `nearest`. */
+    bool ratios_yield;
     bool bands_unsaid; /* no note on accepted ranges that served as limits */
     bool no_ceilings; /* what the target does not name may rise without end */
     /* The solution is not the closest recipe but, of those that count as equal

@@ -26,6 +26,7 @@ sw_problem run_problem(const cli_inputs *inputs, const cli_settings *settings)
                         .shelf = inputs->shelf,
                         .objective = settings->objective,
                         .keep_bands = settings->keep_ranges,
+                        .ratios_yield = true,
                         .conditions = settings->conditions};
 }
 
@@ -144,6 +145,7 @@ static void explain(cli_run *run)
         (solution->outcome != SW_CONFLICT && !solution->conflict_count))
         return;
     sw_problem problem = run_problem(run->report.inputs, run->report.settings);
+    problem.ratios_yield = false; /* what resolves it keeps every limit */
     expect_ok(sw_conflict_explain(run->report.inputs->solver, &problem, NULL,
                                   &run->conflict, &error),
               &error);

@@ -6,6 +6,7 @@
 #include "assess/verdict.h"
 
 #include "quantity/status.h"
+#include "records/targets.h"
 
 #include <math.h>
 #include <string.h>
@@ -90,6 +91,34 @@ sw_verdict sw_band_judge_ratio(const sw_band *band, double part, double whole)
     sw_band scaled = {isinf(band->low) ? band->low : band->low * whole,
                       isinf(band->high) ? band->high : band->high * whole};
     return sw_band_judge(&scaled, part);
+}
+
+/* Infinite where the target names none. */
+static double most_accepted(const sw_target *target, sw_component component,
+                            const sw_content *water)
+{
+    const sw_target_row *row = sw_target_row_of(target, component);
+    return row && !row->assumed
+               ? fmax(sw_band_of(row).high, water->amount[component])
+               : INFINITY;
+}
+
+sw_verdict sw_judge_ratio_of_water(const sw_target *target,
+                                   const sw_target_row *row,
+                                   const sw_band *limits,
+                                   const sw_content *water)
+{
+    double part = water->amount[row->component];
+    double whole = water->amount[row->other];
+    double most_part = most_accepted(target, row->component, water);
+    double most_whole = most_accepted(target, row->other, water);
+    if (isfinite(limits->high) && isfinite(most_whole) &&
+        part > limits->high * most_whole * (1 + slack_share))
+        return SW_OVER;
+    if (isfinite(limits->low) && isfinite(most_part) &&
+        whole * limits->low > most_part * (1 + slack_share))
+        return SW_SHORT;
+    return SW_MET;
 }
 
 SW_TEXTS(sw_verdict_text, sw_verdict, "", "", "met", "short", "over", "open")

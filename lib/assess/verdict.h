@@ -38,6 +38,16 @@ sw_verdict sw_judge_content(const sw_target_row *row, const sw_content *per_l);
  */
 sw_verdict sw_band_judge_ratio(const sw_band *band, double part, double whole);
 
+/*
+ * Whether the water alone breaks `limits` of the target's ratio at every amount
+ * of the other part that the target accepts, or that the water brings: SW_OVER
+ * the max, SW_SHORT the min, SW_MET neither.
+ */
+sw_verdict sw_judge_ratio_of_water(const sw_target *target,
+                                   const sw_target_row *row,
+                                   const sw_band *limits,
+                                   const sw_content *water);
+
 /* Up to what of each component the waters of a mix may bring unseen, below
  * limits of detection, mg/L of the finished solution. */
 void sw_mix_unseen(const sw_mix *mix,

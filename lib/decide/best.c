@@ -164,7 +164,7 @@ static void list_limits(const fitting *f, const sw_solution *solution,
         if (!limit->binds || (of_product && limit->index == 0))
             continue;
         const sw_target_row *row = &f->target.rows[limit->index];
-        if (limit->origin == SW_GAVE_WAY)
+        if (limit->origin == SW_GAVE_WAY && row->kind == SW_TARGET_COMPONENT)
             sw_text_add(list, 160,
                         "%s%.40s max %.6g mg/L (%.60s line %lu), which is "
                         "exceeded without it",

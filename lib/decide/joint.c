@@ -90,7 +90,7 @@ sw_status sw_joint_ease_waters(sw_joint *joint, bool *any, sw_error *error)
         if (member->eased)
             continue;
         sw_easing_state *eased = sw_ease_open(joint->solver, &member->problem);
-        if (!sw_ease_water(eased))
+        if (!sw_ease_water(eased, false))
             continue;
         *any = true;
         member->eased = eased;

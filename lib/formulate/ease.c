@@ -51,21 +51,49 @@ sw_easing_state *sw_ease_open(sw_solver *solver, const sw_problem *problem)
                                                    .gave = none});
 }
 
-bool sw_ease_water(sw_easing_state *state)
+static bool ease_ratio(sw_easing_state *state, size_t i,
+                       const sw_content *water)
+{
+    sw_target_row *row = &state->target.rows[i];
+    sw_band limits = sw_limits_of(&state->problem, row);
+    sw_verdict is =
+        sw_judge_ratio_of_water(&state->target, row, &limits, water);
+    bool over = is == SW_OVER;
+    if (!sw_is_missed(is))
+        return false;
+    state->gave[i] = (sw_gave){.min = NAN,
+                               .max = over ? limits.high : limits.low,
+                               .by_water = true,
+                               .of_ratio = true,
+                               .over = over};
+    sw_component part = over ? row->component : row->other;
+    row->other = over ? row->other : row->component;
+    row->component = part;
+    row->kind = SW_TARGET_COMPONENT;
+    row->target = row->min = NAN;
+    row->max = water->amount[part];
+    return true;
+}
+
+bool sw_ease_water(sw_easing_state *state, bool ratios_alone)
 {
     const sw_problem *problem = &state->problem;
     sw_content water = {0};
     bool any = false;
-    if (!problem->fractions && problem->water_count > 1)
+    bool yields = problem->nearest || problem->ratios_yield;
+    if ((!problem->fractions && problem->water_count > 1) ||
+        (ratios_alone && !yields))
         return false;
     sw_content_add_waters(&water, problem->waters, problem->fractions,
                           problem->water_count);
     for (size_t i = 0; i < state->target.count; i++) {
         sw_target_row *row = &state->target.rows[i];
+        if (row->kind == SW_TARGET_RATIO)
+            any |= ease_ratio(state, i, &water);
         double brings = sw_against_max(row->component, &water);
         double most = sw_limits_of(problem, row).high;
-        if (row->kind != SW_TARGET_COMPONENT || row->assumed ||
-            !(brings > most * (1 + no_share)))
+        if (row->kind != SW_TARGET_COMPONENT || row->assumed || ratios_alone ||
+            state->gave[i].of_ratio || !(brings > most * (1 + no_share)))
             continue;
         state->gave[i].max = most;
         state->gave[i].by_water = true;
@@ -310,6 +338,11 @@ sw_status sw_ease_say(const sw_target_row *row, const char *end, double given,
     if (gave->lifted)
         return sw_notes_add(notes, SW_SAY_RATIO_GAVE_WAY, row->name, end, given,
                             sw_component_name(row->other), stands);
+    if (gave->of_ratio)
+        return sw_notes_add(notes, SW_SAY_RATIO_OVER_BY_WATER, row->name,
+                            gave->over ? "max" : "min", given, stands,
+                            sw_component_name(row->component),
+                            sw_component_name(row->other));
     if (gave->by_water)
         return sw_notes_add(notes, SW_SAY_LIMIT_OVER_BY_WATER, row->name, end,
                             given, stands);

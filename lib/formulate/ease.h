@@ -31,10 +31,12 @@ sw_easing_state *sw_ease_copy(sw_solver *solver, const sw_easing_state *from);
 
 /*
  * Lets each max that the water alone, given, is over give way: no product may
- * add to it but what sources of trace elements bring along.  Answers whether
- * any did.
+ * add to it but what sources of trace elements bring along.  So does a ratio
+ * that the water breaks at every accepted amount of its other part, for no
+ * recipe to fight it with that: products that keep the ratio may add.
+ * Answers whether any did.
  */
-bool sw_ease_water(sw_easing_state *state);
+bool sw_ease_water(sw_easing_state *state, bool ratios_alone);
 
 /* Whether the side is the end of a pH beyond which acid, or base, that the
  * model's setting allows would be poured; whether any is poured at `y`. */

@@ -254,7 +254,7 @@ static sw_status ease(sw_solver *solver, sw_task *task)
         solver, &task->attempts[task->best].model, &task->solution->conflict,
         &task->solution->conflict_count, &task->solution->notes);
     task->eased = sw_ease_open(solver, task->problem);
-    if (status == SW_OK && sw_ease_water(task->eased))
+    if (status == SW_OK && sw_ease_water(task->eased, false))
         status = settle(solver, task);
     return status == SW_OK ? ease_least(solver, task) : status;
 }
@@ -292,10 +292,20 @@ static sw_status ease_ratios(sw_solver *solver, sw_task *task)
     return status == SW_OK ? settle(solver, task) : status;
 }
 
+/* NULL: the water breaks none. */
+static sw_easing_state *eased_ratios(sw_solver *solver,
+                                     const sw_problem *problem)
+{
+    sw_easing_state *state = sw_ease_open(solver, problem);
+    return sw_ease_water(state, true) ? state : NULL;
+}
+
 static sw_status work(sw_solver *solver, void *given)
 {
     sw_task *task = given;
     sw_status status = sw_model_check(task->problem, &task->error);
+    if (status == SW_OK)
+        task->eased = eased_ratios(solver, task->problem);
     if (status == SW_OK)
         status = settle(solver, task);
     if (status == SW_OK && must_ease(task) && task->problem->nearest)

@@ -374,10 +374,20 @@ static bool is_itself(const sw_content *per_g, sw_component component)
     return !sw_is_for_traces(per_g) || !(others > 0.1 * own);
 }
 
-/* A max on what products, or only those that `counts` says, add. */
+/* What keeps a ratio itself brings it nearer to that. */
+static bool counts(const sw_content *per_g, const sw_target_row *row,
+                   const sw_gave *gave)
+{
+    double part = per_g->amount[row->component];
+    double other = per_g->amount[row->other];
+    if (!is_itself(per_g, row->component) || !gave->of_ratio)
+        return is_itself(per_g, row->component);
+    return gave->over ? part > gave->max * other : part * gave->max > other;
+}
+
+/* A max on what products, or only those that count for what gave way, add. */
 static void add_max_of(sw_model *model, const sw_target_row *row, double bound,
-                       double room,
-                       bool (*counts)(const sw_content *, sw_component))
+                       double room, const sw_gave *gave)
 {
     size_t at = model->form.rows;
     add_end(model, row, SW_SIDE_MAX, bound);
@@ -386,8 +396,7 @@ static void add_max_of(sw_model *model, const sw_target_row *row, double bound,
     double *a = model->form.matrix + at * model->form.columns;
     for (size_t j = 0; j < model->form.columns; j++)
         if (j >= model->products ||
-            (counts &&
-             !counts(&sw_model_product(model, j)->per_g, row->component)))
+            (gave && !counts(&sw_model_product(model, j)->per_g, row, gave)))
             a[j] = 0;
     model->form.row_high[at] = room / model->row_unit[at];
 }
@@ -402,11 +411,12 @@ static void add_ceiling(sw_model *model, const sw_target_row *row)
 /* What the water alone is over: no product may add to it.  What a source of
  * trace elements brings along is let through, as a feed without them is worse
  * than a milligram. */
-static void add_water_max(sw_model *model, const sw_target_row *row)
+static void add_water_max(sw_model *model, const sw_target_row *row,
+                          const sw_gave *gave)
 {
     double water = sw_against_max(row->component, &model->water);
     double most = promised(model, row->component);
-    add_max_of(model, row, water + most, most, is_itself);
+    add_max_of(model, row, water + most, most, gave);
 }
 
 static void add_ceilings(sw_solver *solver, sw_model *model)
@@ -453,7 +463,7 @@ static sw_status add_row(sw_model *model, const sw_target_row *row)
         const sw_gave *gave = gave_of(model, row);
         add_end(model, row, SW_SIDE_MIN, limits.low);
         if (gave && gave->by_water)
-            add_water_max(model, row);
+            add_water_max(model, row, gave);
         else
             add_end(model, row, SW_SIDE_MAX, limits.high);
         add_cap(model, row);

@@ -41,6 +41,10 @@ enum { SW_MOST_AIMS = 2 }; /* pH as mixed, and aired */
 typedef struct sw_gave {
     double min, max;
     bool by_water; /* the water alone is over the max */
+    bool of_ratio; /* and that was a ratio's; the row is now a max on the part
+                      that the water brings too much of, `max` the ratio's limit
+                    */
+    bool over;     /* which was its max, else its min */
     bool lifted;   /* a ratio that only a solution without it kept */
 } sw_gave;
 

@@ -419,8 +419,7 @@ static void settle_idle(const sw_model *m, sw_grid *grid)
     }
 }
 
-/* The optimum of any amounts within the limits; else tells why there is none.
- */
+/* The optimum of any amounts within the limits; else tells why none is. */
 static bool fit_freely(sw_solver *solver, task *k, sw_fit *fit)
 {
     sw_order order = sw_order_of(solver, &k->model);
@@ -444,13 +443,16 @@ static void refit(sw_solver *solver, task *k, sw_grid *grid)
 }
 
 /* Limits that gave way for the continuous recipe stand where it stands, and by
- * what counts as equal to it. */
+ * what counts as equal to it; a ratio that the water breaks is no limit. */
 static void ease(sw_solver *solver, task *k)
 {
     sw_content finished = finished_of(k);
     sw_easing_state *state = sw_ease_open(solver, k->given);
-    sw_ease_water(state);
-    sw_ease_to(state, &finished, k->given->equal_share);
+    bool gave = k->near->conflict_count;
+    if (!sw_ease_water(state, !gave) && !gave)
+        return;
+    if (gave)
+        sw_ease_to(state, &finished, k->given->equal_share);
     k->problem = &state->problem;
     k->setting.gave = state->gave;
 }
@@ -465,11 +467,11 @@ static sw_status work(sw_solver *solver, void *context)
     sw_status status = sw_model_check(k->problem, &k->error);
     if (!status)
         status = plan_ph(solver, k);
-    if (!status && k->near->conflict_count)
+    if (!status) {
         ease(solver, k);
-    if (!status)
         status = sw_model_build(solver, k->problem, &k->setting, &k->model,
                                 &k->error);
+    }
     if (!status)
         status = place_hand(solver, k);
     if (status || !fit_freely(solver, k, &fit))

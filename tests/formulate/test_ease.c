@@ -196,6 +196,97 @@ START_TEST(no_acid_is_poured_for_a_nutrient_beyond_the_ph)
 END_TEST
 
 /* Nothing in it is poured for: it stays as near as it is. */
+/* A water whose ammonium is over a tenth of all the nitrogen accepted, and
+ * nitrogen that keeps the ratio, that breaks it, and that has no ammonium. */
+static void open_ammoniacal(sw_kit *kit)
+{
+    kit_open(kit);
+    kit->problem.ratios_yield = true;
+    kit->water[0].amount[SW_NH4_N] = kit->water[0].amount[SW_N] = 25;
+    kit_target(kit, SW_N, 150);
+    kit_target(kit, SW_K, 200);
+    kit_target(kit, SW_CA, 100);
+    kit_ratio(kit, SW_NH4_N, SW_N, NAN, 0.1)->name = "NH4-N:N";
+    sw_product *lime = kit_product(kit, "keeps it", SW_CA, 190);
+    lime->per_g.amount[SW_N] = 155;
+    lime->per_g.amount[SW_NH4_N] = 11;
+    kit_product(kit, "breaks it", SW_N, 350)->per_g.amount[SW_NH4_N] = 175;
+    kit_product(kit, "nitrate", SW_K, 380)->per_g.amount[SW_N] = 137;
+}
+
+/* Kept, it would take 250 mg/L of N. */
+START_TEST(no_recipe_dilutes_what_the_water_breaks_a_ratio_by)
+{
+    for (int nearest = 0; nearest < 2; nearest++) {
+        sw_kit kit;
+        open_ammoniacal(&kit);
+        kit.problem.nearest = nearest;
+        kit.problem.ratios_yield = !nearest;
+        kit_optimum(&kit);
+        ck_assert_double_lt(finished_of(&kit, SW_N), 165 + 15);
+        ck_assert_double_lt(finished_of(&kit, SW_K), 220);
+        ck_assert_double_gt(kit_amount(&kit, 0), 0.4);
+        ck_assert_double_eq(kit_amount(&kit, 1), 0);
+        ck_assert_uint_eq(kit.solution->conflict_count, 0);
+        const char *note = note_of(&kit, "ratio-over-by-water");
+        ck_assert_ptr_nonnull(strstr(note, "NH4-N:N max 0.1 "));
+        ck_assert_ptr_nonnull(strstr(note, "brings 25 mg/L of NH4-N"));
+        bool named = false;
+        for (size_t i = 0; i < kit.solution->within_count; i++)
+            named |= strstr(kit.solution->within[i].name,
+                            "NH4-N for NH4-N:N max 25 mg/L (what the water "
+                            "brings;") != NULL;
+        ck_assert(named);
+        kit_close(&kit);
+    }
+}
+END_TEST
+
+/* The mirror: a min that is broken by the second part. */
+START_TEST(a_min_that_the_water_breaks_is_fed_neither)
+{
+    sw_kit kit;
+    kit_open(&kit);
+    kit.problem.ratios_yield = true;
+    kit.water[0].amount[SW_CA] = 200;
+    kit_target(&kit, SW_K, 200);
+    kit_target(&kit, SW_MG, 40);
+    kit_ratio(&kit, SW_K, SW_CA, 1.4, NAN)->name = "K:Ca";
+    kit_product(&kit, "potash", SW_K, 400);
+    kit_product(&kit, "dolomite", SW_MG, 130)->per_g.amount[SW_CA] = 200;
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(finished_of(&kit, SW_K), 200, 1e-6);
+    ck_assert_double_eq(finished_of(&kit, SW_CA), 200);
+    ck_assert_ptr_nonnull(
+        strstr(note_of(&kit, "ratio-over-by-water"), "K:Ca min 1.4 "));
+    kit_close(&kit);
+}
+END_TEST
+
+/* Within what is accepted of the other part it stays a limit, and so it does
+ * where the target names none of that, or nobody lets it give way. */
+START_TEST(a_ratio_that_can_be_kept_stays_a_limit)
+{
+    static const struct {
+        double brings, n;
+        bool yields;
+    } cases[] = {{16, 150, true}, {25, NAN, true}, {25, 150, false}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_kit kit;
+        open_ammoniacal(&kit);
+        kit.water[0].amount[SW_NH4_N] = cases[i].brings;
+        kit.water[0].amount[SW_N] = cases[i].brings;
+        kit.problem.ratios_yield = cases[i].yields;
+        kit.row[0].target = cases[i].n;
+        kit_optimum(&kit);
+        ck_assert_double_le(finished_of(&kit, SW_NH4_N),
+                            0.1 * finished_of(&kit, SW_N) * (1 + 1e-6));
+        ck_assert_ptr_null(note_of(&kit, "ratio-over-by-water"));
+        kit_close(&kit);
+    }
+}
+END_TEST
+
 /* A share of the limit; of none, or of a pH, one unit; of a ratio what its
  * second part usually is. */
 START_TEST(what_a_limit_gives_is_measured_by_its_size)
@@ -248,6 +339,9 @@ int main(void)
         through_products_the_least_share_gives_way,
         what_the_shelf_says_gives_never_way,
         a_ratio_of_nothing_is_no_success,
+        no_recipe_dilutes_what_the_water_breaks_a_ratio_by,
+        a_min_that_the_water_breaks_is_fed_neither,
+        a_ratio_that_can_be_kept_stays_a_limit,
         no_acid_is_poured_for_a_nutrient_beyond_the_ph,
         what_a_limit_gives_is_measured_by_its_size,
         an_acid_water_is_no_conflict,
