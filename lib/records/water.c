@@ -75,12 +75,12 @@ double sw_reading_acidity(const sw_reading *reading)
     sw_parameter as;
     sw_unit unit;
     double meq_per_l;
-    const char *name = strstr(reading->parameter, "CaCO3")
-                           ? "alkalinity as CaCO3"
-                           : "alkalinity";
     if (!reading->name || strcmp(reading->name, "base capacity") != 0 ||
         reading->below_detection)
         return NAN;
+    const char *name = reading->parameter && strstr(reading->parameter, "CaCO3")
+                           ? "alkalinity as CaCO3"
+                           : "alkalinity";
     if (sw_unit_parse(reading->unit, &unit, NULL) == SW_OK &&
         unit.quantity == SW_Q_MOLAR_CONC)
         return reading->value * unit.factor;

@@ -25,8 +25,7 @@ static const double relative_gap = 1e-6;
 /* The gap up to which an answer counts as the best. */
 static const double promised_gap = 1e-3;
 enum { PIVOTS = 200000 };
-/* Of more steps a double no longer tells one from the next well enough for the
- * search to end. */
+/* Of more steps a double tells one from the next too badly for a search. */
 static const double most_steps = 1e12;
 
 /* Whole steps keep the pH of a target this closely to that of the continuous
@@ -419,7 +418,7 @@ static void settle_idle(const sw_model *m, sw_grid *grid)
     }
 }
 
-/* The optimum of any amounts within the limits; else tells why none is. */
+/* The optimum of any amounts; else tells why none is. */
 static bool fit_freely(sw_solver *solver, task *k, sw_fit *fit)
 {
     sw_order order = sw_order_of(solver, &k->model);
@@ -467,12 +466,11 @@ static sw_status work(sw_solver *solver, void *context)
     sw_status status = sw_model_check(k->problem, &k->error);
     if (!status)
         status = plan_ph(solver, k);
-    if (!status) {
-        ease(solver, k);
-        status = sw_model_build(solver, k->problem, &k->setting, &k->model,
-                                &k->error);
-    }
-    if (!status)
+    if (status)
+        return status;
+    ease(solver, k);
+    if (!(status = sw_model_build(solver, k->problem, &k->setting, &k->model,
+                                  &k->error)))
         status = place_hand(solver, k);
     if (status || !fit_freely(solver, k, &fit))
         return status;
