@@ -28,10 +28,9 @@ enum { PIVOTS = 200000 };
 /* Of more steps a double tells one from the next too badly for a search. */
 static const double most_steps = 1e12;
 
-/* Whole steps keep the pH of a target this closely to that of the continuous
- * recipe, the second where no whole steps keep the first.  Where neither is
- * kept, or the target gives limits alone or no pH: within the plan's limits, as
- * the continuous recipe was. */
+/* Whole steps keep a target's pH this closely to the continuous recipe's, the
+ * second where none keep the first.  Where none keep that, or the target gives
+ * limits alone or no pH: within the plan's limits, as that recipe was. */
 static const double kept_ph[] = {0.02, 0.1};
 enum { PLAN_LIMITS = sizeof kept_ph / sizeof *kept_ph };
 
@@ -469,8 +468,9 @@ static sw_status work(sw_solver *solver, void *context)
     if (status)
         return status;
     ease(solver, k);
-    if (!(status = sw_model_build(solver, k->problem, &k->setting, &k->model,
-                                  &k->error)))
+    status =
+        sw_model_build(solver, k->problem, &k->setting, &k->model, &k->error);
+    if (!status)
         status = place_hand(solver, k);
     if (status || !fit_freely(solver, k, &fit))
         return status;
