@@ -23,12 +23,12 @@ typedef enum cli_amounts {
 typedef struct cli_settings {
     cli_format format;
     double volume_l;
-    bool fills_vessel; /* somebody said so; else volume_l is a mere measure */
     sw_unit_system volume_system;
     cli_amounts amounts;
     sw_conditions conditions;
     double meter_c; /* where an EC meter is read; NaN: not asked for */
     sw_objective objective;
+    bool fills_vessel;      /* somebody said volume_l; else a mere measure */
     bool keep_ranges;       /* accepted ranges are limits */
     double equal_share;     /* what is equal to the closest; 0: nothing */
     double to_ec_ms_per_cm; /* NaN: as strong as the target */

@@ -276,8 +276,8 @@ static bool has_solid(const sw_product *p, double *such)
 /* Of a density, by the catalogue, to whole per cent. */
 static double percent_at(const char *formula, double g_per_ml)
 {
-    double best = 1.0;
-    for (double percent = 2.0; percent < 100.0; percent++)
+    int best = 1;
+    for (int percent = 2; percent < 100; percent++)
         if (fabs(density_at(formula, percent) - g_per_ml) <
             fabs(density_at(formula, best) - g_per_ml))
             best = percent;
