@@ -241,10 +241,11 @@ static sw_status take_recipe(FILE *stream, const char *name, void *context,
     (void)notes;
     sw_status status =
         sw_recipe_read(stream, name, out->shelf, &out->recipe, error);
+    if (status != SW_OK || all->count == before)
+        return status;
     const sw_notes added = {all->items + before, all->count - before};
-    if (status == SW_OK && added.count)
-        complain_notes(name, &added);
-    return status;
+    complain_notes(name, &added);
+    return SW_OK;
 }
 
 static sw_status take_stocks(FILE *stream, const char *name, void *context,
