@@ -309,10 +309,10 @@ void run_try_ranges(cli_run *run)
 {
     sw_error error = {0};
     const cli_report *report = &run->report;
-    sw_problem problem = run_problem_asked(report->inputs, report->settings);
-    problem.keep_bands = true;
     if (!misses_some(report))
         return;
+    sw_problem problem = run_problem_asked(report->inputs, report->settings);
+    problem.keep_bands = true;
     expect_ok(
         sw_formulate(report->inputs->solver, &problem, &run->in_range, &error),
         &error);

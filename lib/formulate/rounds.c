@@ -220,6 +220,22 @@ static bool is_hopeless(const sw_rounds *r, int round)
            (r->keeps && misses(r) && round >= TELLING_ROUNDS);
 }
 
+/* Of rounds that go round in circles. */
+static void keep_ways_short(sw_rounds *r, sw_levers levers, int since)
+{
+    sw_model *all = r->block.all;
+    bool circles = levers == SW_LEVERS_ALL && since >= UNDAMPED_ROUNDS &&
+                   all->problem->objective == SW_CLOSEST;
+    all->beside = circles ? &r->beside : NULL;
+    r->beside.weight = circles ? r->beside.weight : 0;
+}
+
+static void part_costs(sw_model *all)
+{
+    double more = fmax(first_place, more_place * all->by_place);
+    all->by_place = fmin(enough_place, more);
+}
+
 /* Recipes may go round in circles, each the closer at the activities of
  * another: the closest lies between, and ways are kept short.  Without an end
  * what salts do is left out of account.  Of recipes as close each may be the
@@ -255,10 +271,7 @@ static sw_status run(sw_rounds *r, sw_error *error)
         bool still = moved <= settled_meq_per_l && since > 0;
         if (status != SW_OK || (still && r->is_proved))
             return status;
-        bool circles = levers == SW_LEVERS_ALL && since >= UNDAMPED_ROUNDS &&
-                       all->problem->objective == SW_CLOSEST;
-        all->beside = circles ? &r->beside : NULL;
-        r->beside.weight = circles ? r->beside.weight : 0;
+        keep_ways_short(r, levers, since);
         bool on_the_way = !still && !rests && since < UNDAMPED_ROUNDS;
         status = fit_in_reach(r, on_the_way, &levers, error);
         if (status != SW_OK || is_hopeless(r, round))
@@ -271,8 +284,7 @@ static sw_status run(sw_rounds *r, sw_error *error)
         turns += arrived;
         bool parts = arrived && turns >= MOST_TURNS;
         if (parts || (since >= 2 * UNDAMPED_ROUNDS && !all->beside))
-            all->by_place = fmin(enough_place,
-                                 fmax(first_place, more_place * all->by_place));
+            part_costs(all);
         since = parts ? 0 : since;
     }
     r->fit.outcome = SW_LIMIT;

@@ -28,6 +28,15 @@ bool sw_text_fold(const char *text, char *out, size_t size)
     return true;
 }
 
+void sw_text_lower(const char *text, char *out, size_t size)
+{
+    size_t used = 0;
+    char c;
+    while (used + 1 < size && (c = sw_text_next(&text)))
+        out[used++] = iscntrl((unsigned char)c) ? ' ' : (char)tolower(c);
+    out[used] = '\0';
+}
+
 /* strtod follows the process's locale; a thread-local C locale does not. What
  * it rounds to nothing, or nearly, is none of its numbers. */
 static double c_strtod(const char *text, char **end)

@@ -17,6 +17,9 @@
  */
 bool sw_text_fold(const char *text, char *out, size_t size);
 
+/* The same in lower case, as far as there is room. */
+void sw_text_lower(const char *text, char *out, size_t size);
+
 /* Appends an item to a list "a, b", or once and for all " and others" where it
  * does not fit. */
 void sw_text_list(char *list, size_t size, const char *item);

@@ -7,7 +7,7 @@
 
 #include "quantity/components.h"
 #include "quantity/text.h"
-#include "records/name_strength.h"
+#include "records/name_side.h"
 #include "table_refusals.h"
 
 #include <ctype.h>
@@ -139,8 +139,9 @@ static void add_behind(salt *s, const parts *p, size_t anion)
 static salt find_salt(const char *name)
 {
     salt found = {.count = 0};
-    sw_folded folded = sw_name_fold(name);
-    parts p = take_apart(folded.text);
+    char folded[SW_NAME_BYTES];
+    sw_text_lower(name, folded, sizeof folded);
+    parts p = take_apart(folded);
     for (size_t i = 0; i < p.count && !found.count; i++) {
         if (!is_part(&p, i, SW_PART_ANION) || is_part(&p, i + 1, SW_PART_FREE))
             continue;

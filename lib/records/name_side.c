@@ -12,8 +12,6 @@
 #include <stddef.h>
 #include <string.h>
 
-enum { NAME_SIZE = 200 };
-
 /* What words of the table say of a product. */
 enum {
     SW_SAYS_FORM, /* nothing: any product may have them */
@@ -47,7 +45,7 @@ enum {
 
 /* A name in lower case, and what of it says the kind. */
 typedef struct folded_name {
-    char all[NAME_SIZE], noun[NAME_SIZE];
+    char all[SW_NAME_BYTES], noun[SW_NAME_BYTES];
 } folded_name;
 
 bool sw_name_is_form(const char *at)
@@ -106,15 +104,12 @@ static void drop_free(char *text)
 }
 
 /* A dash between letters parts words: "pH-Senker", but "pH-". */
-static void fold_all(const char *name, char text[NAME_SIZE])
+static void fold_all(const char *name, char text[SW_NAME_BYTES])
 {
-    size_t used = 0;
-    char c;
-    while (used + 1 < NAME_SIZE && (c = sw_text_next(&name)))
-        text[used++] = c == '_' || (c == '-' && isalpha((unsigned char)*name))
-                           ? ' '
-                           : (char)tolower((unsigned char)c);
-    text[used] = '\0';
+    sw_text_lower(name, text, SW_NAME_BYTES);
+    for (char *c = text; *c; c++)
+        if (*c == '_' || (*c == '-' && isalpha((unsigned char)c[1])))
+            *c = ' ';
     join_sign(text);
     drop_free(text);
 }

@@ -5,6 +5,9 @@
 
 #include <stdbool.h>
 
+/* Of a name in lower case; what is beyond is not looked at. */
+enum { SW_NAME_BYTES = 200 };
+
 typedef enum sw_name_side {
     SW_NAMES_NONE, /* also where words say both */
     SW_NAMES_ACID,

@@ -11,7 +11,7 @@
 
 #include <ctype.h>
 #include <math.h>
-#include <stdlib.h>
+#include <stdio.h>
 #include <string.h>
 
 enum { SW_STANDS_AHEAD, SW_STANDS_BEHIND, SW_STANDS_ANYWHERE };
@@ -28,17 +28,6 @@ typedef struct chain {
     bool is_date; /* "12.04.2026" */
     const char *start, *end;
 } chain;
-
-sw_folded sw_name_fold(const char *name)
-{
-    sw_folded folded;
-    size_t used = 0;
-    char c;
-    while (used + 1 < sizeof folded.text && (c = sw_text_next(&name)))
-        folded.text[used++] = (char)tolower((unsigned char)c);
-    folded.text[used] = '\0';
-    return folded;
-}
 
 static bool is_within_word(const char *text, const char *at)
 {
@@ -90,14 +79,16 @@ static sw_measure find_measure(const char *text, const char *start,
 static double read_number(const char **at)
 {
     char number[16];
+    double value = 0.0;
     size_t length = strspn(*at, "0123456789.,");
     while (length && !isdigit((unsigned char)(*at)[length - 1]))
         length--;
     (void)snprintf(number, sizeof number, "%.*s", (int)length, *at);
     if (strchr(number, ','))
         *strchr(number, ',') = '.';
+    (void)sw_text_number(number, &value);
     *at += length;
-    return strtod(number, NULL);
+    return value;
 }
 
 /* The next digit from `at` on that no letter is before: not of "HNO3". */
@@ -170,15 +161,13 @@ static bool may_be_strength(double value, const char *end)
            (!*behind || strchr("(),;[]", *behind) || sw_name_is_form(behind));
 }
 
-size_t sw_name_strengths(const sw_folded *name,
-                         sw_said_strength said[SW_MOST_SAID])
+size_t sw_name_strengths(const char *name, sw_said_strength said[SW_MOST_SAID])
 {
     size_t count = 0;
-    const char *text = name->text;
-    for (chain c = next_chain(text, text); c.count;
-         c = next_chain(text, c.end)) {
+    for (chain c = next_chain(name, name); c.count;
+         c = next_chain(name, c.end)) {
         const char *end = c.end;
-        sw_measure measure = find_measure(text, c.start, &end);
+        sw_measure measure = find_measure(name, c.start, &end);
         bool bare = measure == SW_MEASURE_BARE;
         if (is_register(&c) || measure == SW_MEASURE_COUNT ||
             (bare && may_be_date(&c)))
@@ -191,8 +180,8 @@ size_t sw_name_strengths(const sw_folded *name,
     return count;
 }
 
-double sw_name_least_percent(const sw_folded *name, const char *formula,
-                             char word[], size_t size)
+double sw_name_least_percent(const char *name, const char *formula, char word[],
+                             size_t size)
 {
     char one[SW_KEY_SIZE];
     for (size_t i = 0; i < sw_strength_words_count; i++) {
@@ -201,8 +190,8 @@ double sw_name_least_percent(const sw_folded *name, const char *formula,
         if (strcmp(row->substance, formula) != 0)
             continue;
         while (sw_text_next_words(&list, one))
-            for (const char *at = name->text; *at; at++)
-                if (begins(at, one) && !is_within_word(name->text, at)) {
+            for (const char *at = name; *at; at++)
+                if (begins(at, one) && !is_within_word(name, at)) {
                     (void)snprintf(word, size, "%s", one);
                     return row->least_percent;
                 }

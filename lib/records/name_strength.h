@@ -23,24 +23,18 @@ typedef enum sw_measure {
 typedef struct sw_said_strength {
     double value;
     sw_measure measure;
-    const char *start, *end; /* in the folded name, with its measure */
+    const char *start, *end; /* in the name, with its measure */
 } sw_said_strength;
 
-enum { SW_MOST_SAID = 8, SW_FOLDED_NAME = 200 };
+enum { SW_MOST_SAID = 8 };
 
-/* A name folded to ASCII in lower case. */
-typedef struct sw_folded {
-    char text[SW_FOLDED_NAME];
-} sw_folded;
-sw_folded sw_name_fold(const char *name);
-
-/* The numbers of a name that are, or may be, strengths: how many. */
-size_t sw_name_strengths(const sw_folded *name,
-                         sw_said_strength said[SW_MOST_SAID]);
+/* The numbers of a name (from sw_text_lower) that are, or may be, strengths:
+ * how many. */
+size_t sw_name_strengths(const char *name, sw_said_strength said[SW_MOST_SAID]);
 
 /* The least %, by mass, of that substance that a word of the name stands for,
  * "fuming", and that word; NaN: there is none. */
-double sw_name_least_percent(const sw_folded *name, const char *formula,
-                             char word[], size_t size);
+double sw_name_least_percent(const char *name, const char *formula, char word[],
+                             size_t size);
 
 #endif

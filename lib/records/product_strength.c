@@ -191,16 +191,16 @@ static bool names_other(const char *word, size_t length, const solution *s)
 }
 
 /* As in "54 % P2O5" or "N 8.5 %". */
-static bool is_of_other(const sw_said_strength *said, const sw_folded *name,
+static bool is_of_other(const sw_said_strength *said, const char *name,
                         const solution *s)
 {
     static const char marks[] = " ,;()";
     const char *behind = said->end + strspn(said->end, " ");
     const char *ahead = said->start;
-    while (ahead > name->text && ahead[-1] == ' ')
+    while (ahead > name && ahead[-1] == ' ')
         ahead--;
     const char *word = ahead;
-    while (word > name->text && !strchr(marks, word[-1]))
+    while (word > name && !strchr(marks, word[-1]))
         word--;
     bool long_word = ahead - word > LONGEST_SYMBOL; /* a name, no symbol */
     return names_other(behind, strcspn(behind, marks), s) ||
@@ -288,12 +288,13 @@ static double percent_at(const char *formula, double g_per_ml)
 static double said_percent(const sw_product *p, const char *name)
 {
     sw_said_strength said[SW_MOST_SAID];
-    sw_folded folded = sw_name_fold(name);
+    char folded[SW_NAME_BYTES];
     const solution s = {.formula = p->formula};
-    size_t count = sw_name_strengths(&folded, said);
+    sw_text_lower(name, folded, sizeof folded);
+    size_t count = sw_name_strengths(folded, said);
     for (size_t i = 0; i < count; i++)
         if (said[i].measure == SW_MEASURE_PERCENT && said[i].value < 100.0 &&
-            !is_of_other(&said[i], &folded, &s))
+            !is_of_other(&said[i], folded, &s))
             return said[i].value;
     return NAN;
 }
@@ -326,7 +327,7 @@ bool sw_product_lacks_strength(const sw_product *product, const char *name,
 /* ---- Does the name fit? -------------------------------------------------- */
 
 /* By words: "fuming". */
-static sw_status check_grade(const solution *s, const sw_folded *name,
+static sw_status check_grade(const solution *s, const char *name,
                              sw_error *error)
 {
     char word[40];
@@ -364,15 +365,16 @@ sw_status sw_product_check_strength(const sw_product *product, const char *name,
     solution s;
     sw_said_strength said[SW_MOST_SAID];
     const sw_said_strength *other = NULL, *fit = NULL, *percent = NULL;
-    sw_folded folded = sw_name_fold(name);
+    char folded[SW_NAME_BYTES];
     if (!find_solution(product, name, &s))
         return SW_OK;
-    size_t count = sw_name_strengths(&folded, said);
+    sw_text_lower(name, folded, sizeof folded);
+    size_t count = sw_name_strengths(folded, said);
     for (size_t i = 0; i < count; i++) {
         const char *start = said[i].start;
         bool alone = !i || said[i - 1].start != start;
         bool last = i + 1 == count || said[i + 1].start != start;
-        if (!last || is_of_other(&said[i], &folded, &s) ||
+        if (!last || is_of_other(&said[i], folded, &s) ||
             (alone && is_too_weak(&said[i], s.formula)))
             continue;
         if (any_fits(said, i, &s))
@@ -383,7 +385,7 @@ sw_status sw_product_check_strength(const sw_product *product, const char *name,
             other = &said[i];
     }
     if (!percent && (fit || !other))
-        return fit ? SW_OK : check_grade(&s, &folded, error);
+        return fit ? SW_OK : check_grade(&s, folded, error);
     say_strength(percent ? percent : other, text, sizeof text);
     return refuse(&s, text, error);
 }

@@ -3,6 +3,7 @@
  * says of it in the measures of the trade. */
 #include "saltwright.h"
 #include "stream.h"
+#include "comma_locale.h"
 #include "suite.h"
 
 #include <string.h>
@@ -226,6 +227,15 @@ START_TEST(a_strength_in_a_name_is_that_of_the_bottle)
 }
 END_TEST
 
+START_TEST(a_strength_is_read_whatever_the_locale)
+{
+    ck_assert(set_comma_locale());
+    sw_error error = error_of("nitric acid density 1.24,HNO3,0.38,,1.24");
+    setlocale(LC_ALL, "C");
+    ck_assert_str_eq(error.message, "");
+}
+END_TEST
+
 int main(void)
 {
     Suite *s = suite_create("bottles");
@@ -239,6 +249,10 @@ int main(void)
                         sizeof solids / sizeof *solids);
     tcase_add_loop_test(t, a_strength_in_a_name_is_that_of_the_bottle, 0,
                         sizeof names / sizeof *names);
+    if (set_comma_locale()) {
+        setlocale(LC_ALL, "C");
+        tcase_add_test(t, a_strength_is_read_whatever_the_locale);
+    }
     suite_add_tcase(s, t);
     return run_suite(s);
 }

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Numbers that read one way, and the refusal of those that read two. */
+#include "comma_locale.h"
 #include "suite.h"
 
 #include "records/csv_number.h"
 
-#include <locale.h>
 #include <math.h>
 #include <string.h>
 
@@ -141,17 +141,6 @@ START_TEST(other_numbers_decide_what_a_mark_means)
                   error.message);
 }
 END_TEST
-
-/* A locale with a decimal comma, if this system has one. */
-static bool set_comma_locale(void)
-{
-    static const char *const names[] = {"de_DE.UTF-8", "fr_FR.UTF-8",
-                                        "nl_NL.UTF-8", "de_DE", "fr_FR"};
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
-        if (setlocale(LC_ALL, names[i]))
-            return true;
-    return false;
-}
 
 START_TEST(the_locale_of_the_process_changes_nothing)
 {
