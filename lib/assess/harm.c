@@ -37,6 +37,12 @@ typedef struct sw_held {
     double judged; /* mg/L: of salt what products add, else all */
 } sw_held;
 
+/* A limit itself is not passed. */
+static bool is_past(double mg_per_l, double limit)
+{
+    return mg_per_l > limit * slack;
+}
+
 /* What makes it a danger: the limit it is past, or how far it is past what the
  * target allows; "" of a warning. */
 typedef struct harm_words {
@@ -49,7 +55,7 @@ static harm_words words_of_harm(const sw_held *held, bool harmful)
     char limit[SW_FIGURE_BYTES], basis[192];
     if (!harmful)
         return words;
-    if (held->row->finished_mg_per_l > held->limit.danger * slack)
+    if (is_past(held->row->finished_mg_per_l, held->limit.danger))
         snprintf(words.text, sizeof words.text,
                  " No crop should get more than %s (%s).%s",
                  sw_figure(held->limit.danger, limit),
@@ -66,12 +72,12 @@ static void advise_unnamed(const sw_held *held, sw_assessment *a)
 {
     const sw_component_row *row = held->row;
     double added = row->added_mg_per_l, usual = held->limit.usual;
-    bool harmful = row->finished_mg_per_l > held->limit.danger * slack;
+    bool harmful = is_past(row->finished_mg_per_l, held->limit.danger);
     unsigned kind = (harmful ? SW_DANGER : SW_WARNING) | SW_ABOUT_UNASKED;
     harm_words why = words_of_harm(held, harmful);
-    if (!harmful && !(held->judged > usual * slack))
+    if (!harmful && !is_past(held->judged, usual))
         return;
-    if (added > (harmful ? held->limit.danger : usual) * slack)
+    if (is_past(added, harmful ? held->limit.danger : usual))
         sw_notes_add(&a->notes, kind, "unasked", SW_SAY_UNASKED_ADDED, added,
                      held->name, usual, why.text, held->name);
     else
@@ -113,7 +119,7 @@ static void say_overdose(const sw_held *held, const sw_target_row *row,
     const sw_product *chief = chief_source(mix, row->component, &brought);
     bool harmful =
         held->judged > times_allowed * fmax(allowed, held->limit.usual) ||
-        held->judged > held->limit.danger * slack;
+        is_past(held->judged, held->limit.danger);
     sw_notes_add(&a->notes,
                  (harmful ? SW_DANGER : SW_WARNING) | SW_ABOUT_OVERDOSE,
                  "trace-overdose", SW_SAY_TRACE_OVERDOSE,
@@ -131,7 +137,7 @@ static void say_overdose(const sw_held *held, const sw_target_row *row,
 static void say_allowed(const sw_held *held, sw_assessment *a)
 {
     char text[2][SW_FIGURE_BYTES], basis[192];
-    bool harmful = held->row->finished_mg_per_l > held->limit.danger * slack;
+    bool harmful = is_past(held->row->finished_mg_per_l, held->limit.danger);
     sw_notes_add(
         &a->notes, (harmful ? SW_DANGER : SW_WARNING) | SW_ABOUT_FEED,
         harmful ? "feed-harmful" : "feed-unusual", SW_SAY_HARMFUL_FINISHED,
@@ -145,8 +151,8 @@ static void say_allowed(const sw_held *held, sw_assessment *a)
 /* Of a solution to which nothing is added: where it came from is not known. */
 static void advise_held(const sw_held *held, sw_assessment *a)
 {
-    if (held->row->finished_mg_per_l > held->limit.danger * slack ||
-        held->judged > held->limit.usual * slack)
+    if (is_past(held->row->finished_mg_per_l, held->limit.danger) ||
+        is_past(held->judged, held->limit.usual))
         say_allowed(held, a);
 }
 
@@ -158,13 +164,13 @@ static void advise_named(const sw_held *held, const sw_target_row *row,
     bool salt = sw_component_is(row->component, SW_IS_SALT);
     double unusual =
         (sw_component_is(row->component, SW_IS_CAPPED) ? times_usual : 1) *
-        held->limit.usual * slack;
+        held->limit.usual;
     if (!salt && sw_component_is(row->component, SW_IS_CAPPED) &&
-        held->judged > held->limit.usual * slack &&
-        held->judged > sw_band_of(row).high * slack)
+        is_past(held->judged, held->limit.usual) &&
+        is_past(held->judged, sw_band_of(row).high))
         say_overdose(held, row, mix, a);
-    else if (held->row->finished_mg_per_l > held->limit.danger * slack ||
-             (!salt && held->judged > unusual))
+    else if (is_past(held->row->finished_mg_per_l, held->limit.danger) ||
+             (!salt && is_past(held->judged, unusual)))
         say_allowed(held, a);
 }
 
@@ -236,7 +242,7 @@ static void advise_component(const sw_mix *mix, sw_component component,
     else if (!asked)
         advise_unnamed(&held, a);
     else if (isnan(asked_harm(asked, false, &held.limit)) ||
-             held.judged > sw_band_of(asked).high * slack)
+             is_past(held.judged, sw_band_of(asked).high))
         /* else what is asked for is said to be harmful */
         advise_named(&held, asked, mix, a);
 }

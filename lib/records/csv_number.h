@@ -11,9 +11,8 @@ typedef struct sw_unclear_number {
     sw_place place;
 } sw_unclear_number;
 
-/* What the numbers met so far say; all zero at the start, but the first two. */
+/* What the numbers met so far say; all zero at the start, but the first. */
 typedef struct sw_decimal_mark {
-    const char *file;
     char separator;          /* of cells; with ',' only the point is decimal */
     char mark;               /* '.' or ',' once known */
     sw_place known;          /* where it became known */

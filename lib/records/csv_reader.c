@@ -381,7 +381,6 @@ sw_status sw_csv_open(FILE *stream, const char *name, bool has_header,
     made->lines.stream = stream;
     made->lines.name = name;
     made->has_header = has_header;
-    made->decimal.file = name;
     *reader = made;
     return SW_OK;
 }

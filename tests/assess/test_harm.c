@@ -227,6 +227,74 @@ START_TEST(what_a_target_asks_for_is_dangerous_from_its_limit_on)
 }
 END_TEST
 
+/* Of water that is unasked, that a max allows, and that nothing is added to:
+ * the limit itself and 1e-5 of it more (reference/components.csv; usual Zn
+ * 0.33, Cu 0.2, Mn 1, K 780 mg/L). */
+START_TEST(what_is_at_its_limit_is_not_past_it)
+{
+    enum { UNASKED, MAX, SAMPLE };
+    static const struct {
+        int way;
+        sw_component component;
+        double at, max;
+        const char *code;
+        int severity, past; /* at the limit and past it; -1: nothing */
+    } cases[] = {
+        {UNASKED, SW_ZN, 0.33, 0, "unasked", -1, SW_WARNING},
+        {UNASKED, SW_ZN, 1.65, 0, "unasked", SW_WARNING, SW_DANGER},
+        {UNASKED, SW_CU, 0.2, 0, "unasked", -1, SW_WARNING},
+        {UNASKED, SW_MN, 3, 0, "unasked", SW_WARNING, SW_DANGER},
+        {MAX, SW_ZN, 0.5, 0.5, "trace-overdose", -1, SW_WARNING},
+        {MAX, SW_ZN, 1.0, 0.5, "trace-overdose", SW_WARNING, SW_DANGER},
+        {MAX, SW_ZN, 0.66, 0.2, "trace-overdose", SW_WARNING, SW_DANGER},
+        {MAX, SW_ZN, 0.33, 0.2, "trace-overdose", -1, SW_WARNING},
+        {MAX, SW_CU, 1, 0.8, "trace-overdose", SW_WARNING, SW_DANGER},
+        {MAX, SW_ZN, 0.66, 1.5, "feed-unusual", -1, SW_WARNING},
+        {MAX, SW_K, 780, 3000, "feed-unusual", -1, SW_WARNING},
+        {MAX, SW_K, 1950, 3000, "feed-harmful", -1, SW_DANGER},
+        {SAMPLE, SW_ZN, 0.33, 0, "feed-unusual", -1, SW_WARNING},
+        {SAMPLE, SW_ZN, 1.65, 0, "feed-unusual", SW_WARNING, -1},
+        {SAMPLE, SW_ZN, 1.65, 0, "feed-harmful", -1, SW_DANGER},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
+        for (int past = 0; past < 2; past++) {
+            bench b;
+            set_up(&b);
+            if (cases[i].way != SAMPLE)
+                add(&b, "HNO3", 30);
+            b.water.amount[cases[i].component] =
+                cases[i].at * (past ? 1 + 1e-5 : 1);
+            if (cases[i].way == MAX) {
+                aim_at(&b, cases[i].component, NAN);
+                b.rows[0].max = cases[i].max;
+            }
+            char name[] = "tank";
+            const sw_water fed = {.sample = name,
+                                  .file = name,
+                                  .is_solution = true,
+                                  .ph = NAN,
+                                  .ec_ms_per_cm = NAN,
+                                  .tds_mg_per_l = NAN,
+                                  .temperature_c = NAN,
+                                  .hardness_meq_per_l = NAN,
+                                  .ca_hardness_meq_per_l = NAN};
+            const sw_water *const reports[] = {&fed};
+            const double whole = 1;
+            sw_mix mix = mix_of(&b);
+            sw_assessment *a;
+            mix.reports = cases[i].way == SAMPLE ? reports : NULL;
+            mix.report_count = cases[i].way == SAMPLE;
+            mix.shares = &whole;
+            ck_assert_int_eq(sw_assess(&mix, &a, NULL), SW_OK);
+            const sw_note *said = note(a, cases[i].code);
+            ck_assert_msg((said ? (int)said->severity : -1) ==
+                              (past ? cases[i].past : cases[i].severity),
+                          "case %zu, %d", i, past);
+            sw_assessment_free(a);
+        }
+}
+END_TEST
+
 START_TEST(a_min_asks_for_as_much_and_a_max_for_nothing)
 {
     for (int is_min = 0; is_min < 2; is_min++) {
@@ -418,6 +486,7 @@ int main(void)
         iron_of_the_water_counts_against_a_max_alone,
         no_feed_is_told_to_be_as_acid_as_iron_needs,
         what_a_target_asks_for_is_dangerous_from_its_limit_on,
+        what_is_at_its_limit_is_not_past_it,
         a_min_asks_for_as_much_and_a_max_for_nothing,
         what_a_solution_holds_is_dangerous_from_its_limit_on,
         an_ec_is_high_from_five_and_dangerous_from_eight,

@@ -293,6 +293,7 @@ START_TEST(a_water_without_a_recipe_is_out_first)
     ck_assert_uint_eq(choice->chosen, 1);
     ck_assert_int_eq(choice->rankings[0].out_by, SW_BY_RECIPE);
     ck_assert_str_eq(choice->rankings[0].reason, "has no recipe");
+    ck_assert(isnan(choice->rankings[0].value[SW_BY_COST]));
     ck_assert_ptr_nonnull(
         strstr(choice->verdict, "No recipe keeps the limits in well."));
     sw_choice_free(choice);

@@ -12,7 +12,7 @@ static const sw_place here = {"t.csv", 7, 3};
 
 static double read_in(char separator, const char *text)
 {
-    sw_decimal_mark decimal = {.file = "t.csv", .separator = separator};
+    sw_decimal_mark decimal = {.separator = separator};
     sw_error error;
     double value = 0.0;
     ck_assert_msg(sw_decimal_read(&decimal, text, &here, &value, &error) ==
@@ -82,8 +82,7 @@ START_TEST(what_is_no_number_is_refused_for_its_own_reason)
         {',', "7,2", "decimal comma in a file separated by commas"},
         {',', "1,200", "could be 1.2 with"},
     };
-    sw_decimal_mark decimal = {.file = "t.csv",
-                               .separator = cases[_i].separator};
+    sw_decimal_mark decimal = {.separator = cases[_i].separator};
     sw_error error = {0};
     double value = 0.0;
     ck_assert_int_ne(
@@ -105,7 +104,7 @@ typedef struct file_case {
 
 static sw_status read_all(const file_case *file, sw_error *error)
 {
-    sw_decimal_mark decimal = {.file = "t.csv", .separator = ';'};
+    sw_decimal_mark decimal = {.separator = ';'};
     for (unsigned long i = 0; i < 3 && file->texts[i]; i++) {
         const sw_place place = {"t.csv", i + 1, 1};
         double value = 0.0;

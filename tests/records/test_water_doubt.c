@@ -356,6 +356,43 @@ static bool noted(const sw_waters *w, const char *code)
     return false;
 }
 
+/* 10 meq/L of cations go with 1 mS/cm (common practice); Ca has 20.039 mg a
+ * meq. */
+START_TEST(readings_that_do_not_go_together_are_told_from_their_bounds_on)
+{
+#define TEN "Ca,200.39,mg/L\nMg,0,mg/L\nNa,0,mg/L\nalkalinity,10,meq/L\n"
+#define NEXT_TO_NONE "Mg,0,mg/L\nNa,0,mg/L\nalkalinity,0.2,meq/L\n"
+    static const struct {
+        const char *rows, *code;
+        bool told;
+    } cases[] = {
+        {TEN "EC,4.9,mS/cm\n", "ec-improbable", false},
+        {TEN "EC,5.1,mS/cm\n", "ec-improbable", true},
+        {TEN "EC,0.21,mS/cm\n", "ec-improbable", false},
+        {TEN "EC,0.19,mS/cm\n", "ec-improbable", true},
+        {"Ca,200.39,mg/L\nMg,0,mg/L\nEC,5.1,mS/cm\n", "ec-improbable", false},
+        {"Ca,200.39,mg/L\nNa,0,mg/L\nEC,5.1,mS/cm\n", "ec-improbable", false},
+        {"Mg,121.5,mg/L\nNa,0,mg/L\nEC,5.1,mS/cm\n", "ec-improbable", false},
+        {"Ca,3.9,mg/L\n" NEXT_TO_NONE "EC,1,mS/cm\n", "ec-improbable", false},
+        {"Ca,4.1,mg/L\n" NEXT_TO_NONE "EC,1,mS/cm\n", "ec-improbable", true},
+        {"EC,1,mS/cm\nTDS,390,mg/L\n", "improbable", true},
+        {"EC,1,mS/cm\nTDS,410,mg/L\n", "improbable", false},
+        {"EC,1,mS/cm\nTDS,1190,mg/L\n", "improbable", false},
+        {"EC,1,mS/cm\nTDS,1210,mg/L\n", "improbable", true},
+        {"EC,0,mS/cm\nTDS,100,mg/L\n", "improbable", false},
+        {"K,11,mg/L\nNa,1,mg/L\n", "improbable", true},
+        {"K,11,mg/L\nNa,1.2,mg/L\n", "improbable", false},
+        {"K,9.9,mg/L\nNa,0.5,mg/L\n", "improbable", false},
+        {"K,11,mg/L\n", "improbable", false},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_waters *w = read_rows(cases[i].rows);
+        ck_assert_msg(noted(w, cases[i].code) == cases[i].told, "case %zu", i);
+        sw_waters_free(w);
+    }
+}
+END_TEST
+
 /* A row left empty is no listing; what another row tells is not missing. */
 START_TEST(a_main_ion_listed_without_a_value_is_named)
 {
@@ -538,6 +575,8 @@ int main(void)
     tcase_add_loop_test(t, the_improbable_gets_a_note_with_its_place, 0, 12);
     tcase_add_loop_test(t, the_improbable_begins_at_its_bound, 0, 10);
     tcase_add_test(t, what_is_usual_ends_where_the_tables_say);
+    tcase_add_test(
+        t, readings_that_do_not_go_together_are_told_from_their_bounds_on);
     tcase_add_test(t, an_ec_in_the_wrong_unit_is_doubted_twice);
     tcase_add_test(t, nitrate_with_nitrite_is_nitrate_less_the_nitrite);
     tcase_add_test(t, of_field_and_laboratory_the_better_place_counts);

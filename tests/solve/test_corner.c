@@ -132,12 +132,44 @@ START_TEST(what_was_found_to_be_least_stays_so_where_more_is_asked)
 }
 END_TEST
 
+/* Without a cost any corner will do: the lowest, where the form allows it. */
+static sw_status find_lowest(sw_solver *solver, void *context)
+{
+    (void)context;
+    double matrix[] = {1, 1}, low[] = {0.25, 0.5}, high[] = {3, 3};
+    double row_low[] = {-INFINITY}, row_high[] = {2}, y[] = {NAN, NAN};
+    const sw_form form = {2, 1, matrix, low, high, row_low, row_high};
+    sw_active active = sw_active_take(solver, &form);
+    active.row[0] = active.column[1] = SW_AT_HIGH;
+    solver->pivot_limit = 1000;
+    ck_assert_int_eq(sw_lp_corner(solver, &form, NULL, y, &active),
+                     SW_LP_OPTIMAL);
+    ck_assert(y[0] == 0.25 && y[1] == 0.5);
+    ck_assert_int_eq(active.column[0], SW_AT_LOW);
+    ck_assert_int_eq(active.column[1], SW_AT_LOW);
+    ck_assert_int_eq(active.row[0], SW_BETWEEN);
+    row_low[0] = 1.5;
+    ck_assert_int_eq(sw_lp_corner(solver, &form, NULL, y, &active),
+                     SW_LP_OPTIMAL);
+    ck_assert_double_eq_tol(y[0] + y[1], 1.5, 1e-9);
+    ck_assert_int_eq(active.row[0], SW_AT_LOW);
+    return SW_OK;
+}
+
+START_TEST(without_a_cost_the_lowest_corner_will_do)
+{
+    run(find_lowest, NULL);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
         a_corner_stays_the_first_in_any_money,
         where_nothing_costs_anything_no_corner_is_alone,
         a_corner_that_a_row_holds_dear_is_not_the_first,
-        what_was_found_to_be_least_stays_so_where_more_is_asked, NULL};
+        what_was_found_to_be_least_stays_so_where_more_is_asked,
+        without_a_cost_the_lowest_corner_will_do,
+        NULL};
     return run_suite(suite_of("corner", tests));
 }

@@ -473,6 +473,49 @@ START_TEST(the_least_that_gives_way_is_found_with_its_cost)
 }
 END_TEST
 
+/* The hair that rounding is allowed grows with the number: of bounds 0, 1 and
+ * 1000 a share that is within it, and one that is not. */
+static sw_status hairs_are_of_size(sw_solver *solver, void *task)
+{
+    static const double bounds[] = {0, 1, 1000};
+    (void)task;
+    for (size_t i = 0; i < sizeof bounds / sizeof *bounds; i++)
+        for (int end = -1; end <= 1; end += 2) {
+            double one = 1, at = bounds[i], size = 1 + at, none = -INFINITY,
+                   any = INFINITY;
+            double low = end < 0 ? at : at - 1, high = low + 1;
+            const sw_form column = {1, 0, NULL, &low, &high, NULL, NULL};
+            const sw_form row = {1, 1, &one, &none, &any, &low, &high};
+            sw_active is = sw_active_take(solver, &row);
+            sw_stand stand = end < 0 ? SW_AT_LOW : SW_AT_HIGH;
+            for (int within = 0; within < 2; within++) {
+                double by = end * size * (within ? 0.9e-12 : 1.2e-12);
+                double y = at + by;
+                ck_assert_int_eq(sw_form_allows(&column, &y), within);
+                ck_assert_int_eq(sw_form_allows(&row, &y), within);
+                y = at - by;
+                ck_assert(sw_form_allows(&column, &y));
+                sw_form_stands(&column, &y, &is);
+                ck_assert_int_eq(is.column[0], within ? stand : SW_BETWEEN);
+                sw_form_stands(&row, &y, &is);
+                ck_assert_int_eq(is.row[0], within ? stand : SW_BETWEEN);
+                y = at + end * size * (within ? 0.9e-11 : 1.2e-11);
+                ck_assert_int_eq(sw_is_near(&y, &at, 1), within);
+                double far = at + end * size * (within ? 0.9e-10 : 1.2e-10);
+                y = far;
+                sw_tuck_in(&column, &y);
+                ck_assert(y == (within ? at : far));
+            }
+        }
+    return SW_OK;
+}
+
+START_TEST(a_hair_is_of_the_numbers_size)
+{
+    in_solver(hairs_are_of_size);
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {
@@ -488,6 +531,7 @@ int main(void)
         a_set_holds_only_ends_that_there_are,
         prices_refute_what_has_no_point_and_nothing_else,
         the_dual_method_leaves_a_proof_of_what_has_no_point,
+        a_hair_is_of_the_numbers_size,
         a_point_stands_at_the_bounds_it_touches,
         the_least_that_gives_way_is_found_with_its_cost,
         NULL};
