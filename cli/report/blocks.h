@@ -162,10 +162,11 @@ cli_figure report_degrees(const cli_report *report, double celsius);
  * --amounts us: its degrees, and its amounts per 1000 L. */
 void report_reads_us(doc_record *row, const char *key,
                      const cli_report *report);
-/* The same of a sentence on what is poured by pH: its mL and g too, in the
- * units of the page. */
+/* The same of a sentence on what is poured by pH: its mL, g and L too, as data
+ * in the digits of a jug and a scale; the latter alone. */
 void report_reads_poured(doc_record *row, const char *key,
                          const cli_report *report);
+void report_mend_poured(doc_record *row, const char *key);
 /* "3.22, or 2.12 per 1000 L": what the recipe costs; "3.22" of 1000 L. */
 report_sentence report_cost_words(const cli_report *report);
 /* What goes into 100 L and into 100 gal, in fields "in_100_l", "in_100_gal". */

@@ -70,8 +70,15 @@ static void put_ph(doc_record *out, const sw_assessment *assessment)
         if (assessment->measures[i].aired)
             doc_text(out, "ph_aired_asked",
                      report_ph_aired(assessment, FIGURE_PH).text);
+    cli_figure poured = report_ph_poured(assessment, FIGURE_PH);
     if (!report_ph_is_open(assessment))
         return;
+    if (*poured.text) {
+        doc_reads(out, "ph_mixed", SAY_PH_POURED, poured.text,
+                  report_ph(assessment, FIGURE_PH).text);
+        doc_words(out, "ph_aired", report_ph_aired(assessment, FIGURE_PH).text);
+        return;
+    }
     doc_reads(out, "ph_mixed", SAY_PH_OPEN,
               report_ph(assessment, FIGURE_PH).text,
               figure_fixed(assessment->mixed.ph, FIGURE_PH).text);
@@ -109,6 +116,7 @@ void report_undeclared(doc_record *record, const sw_undeclared *u)
                 {"cl_up_to_mg_per_l", u->cl_mg_per_l},
                 {"na_up_to_mg_per_l", u->na_mg_per_l});
     doc_text(out, "text", u->text);
+    report_mend_poured(out, "text");
 }
 
 static void put_solid(doc_block *block, sw_solid solid,

@@ -102,7 +102,13 @@ static void say_tolerances(doc_block *block, const sw_tolerances *off)
 
 static void say_open(doc_block *block, const sw_assessment *assessment)
 {
-    if (report_ph_is_open(assessment))
+    cli_figure poured = report_ph_poured(assessment, FIGURE_PH);
+    if (!report_ph_is_open(assessment))
+        return;
+    if (*poured.text)
+        doc_after(block, SAY_PH_RANGE_BEFORE, poured.text,
+                  report_ph(assessment, FIGURE_PH).text);
+    else
         doc_after(block, SAY_PH_RANGE_IF_NEUTRAL,
                   report_ph(assessment, FIGURE_PH).text);
 }

@@ -160,13 +160,14 @@ static void put_readings(doc_record *record, const cli_report *report)
     const sw_assessment *assessment = report->assessment;
     doc_block *block = doc_add(record, "readings");
     char words[320];
+    cli_figure poured = report_ph_poured(assessment, FIGURE_PH);
     if (report->stock)
         doc_title(block, SAY_METERS_BEHIND);
     put_ec(block, report);
     doc_record *ph = add_reading(block, "pH as mixed", assessment->mixed.ph,
                                  report_ph_range(report), FIGURE_PH);
     if (report_ph_is_open(assessment)) {
-        doc_words(ph, "expected", "not known");
+        doc_words(ph, "expected", *poured.text ? poured.text : "not known");
         doc_words(ph, "between", report_ph(assessment, FIGURE_PH).text);
     }
     put_wanted(ph, report, SW_TARGET_PH, false, FIGURE_PH);

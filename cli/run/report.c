@@ -219,6 +219,21 @@ cli_figure report_ph(const sw_assessment *assessment, int decimals)
     return out;
 }
 
+cli_figure report_ph_poured(const sw_assessment *assessment, int decimals)
+{
+    cli_figure out = {""};
+    double low = assessment->undeclared.until_ph_low;
+    double high = assessment->undeclared.until_ph_high;
+    bool aired = false;
+    for (size_t i = 0; i < assessment->measure_count; i++)
+        aired = aired || assessment->measures[i].aired;
+    if (isnan(low) || aired)
+        return out;
+    snprintf(out.text, sizeof out.text, low < high ? "%.*f to %.*f" : "%.*f",
+             decimals, low, decimals, high);
+    return out;
+}
+
 cli_figure report_ph_aired(const sw_assessment *assessment, int decimals)
 {
     return report_ph_is_open(assessment)

@@ -128,6 +128,8 @@ cli_range report_ec_range(const cli_report *report);
  * 7.1"; aired, then "not known"; its 90 % range, then those ends. */
 bool report_ph_is_open(const sw_assessment *assessment);
 cli_figure report_ph(const sw_assessment *assessment, int decimals);
+/* The pH that acid or base is poured to which is not sized, "5.8"; else "". */
+cli_figure report_ph_poured(const sw_assessment *assessment, int decimals);
 cli_figure report_ph_aired(const sw_assessment *assessment, int decimals);
 cli_range report_ph_range(const cli_report *report);
 /* 90 % range of the pH once aired; as above it needs report->spread. */

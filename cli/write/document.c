@@ -222,6 +222,16 @@ static void take_words(doc_record *record, const char *key, char *words)
     free(words);
 }
 
+void doc_mend_text(doc_record *record, const char *key, const char *text)
+{
+    const doc_field *field = fields_find(record->kind, key);
+    for (size_t i = 0; i < record->cell_count; i++)
+        if (record->cells[i].field == field) {
+            free(record->cells[i].text);
+            record->cells[i].text = memory_text(text);
+        }
+}
+
 void doc_words(doc_record *record, const char *key, const char *words)
 {
     take_words(record, key, memory_text(words));

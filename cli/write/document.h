@@ -94,6 +94,9 @@ void doc_numbers(doc_record *record, const doc_keyed *numbers, size_t count);
 void doc_shown(doc_record *record, const char *key, double value,
                const char *words);
 
+/* Another text in place of one that has been set. */
+void doc_mend_text(doc_record *record, const char *key, const char *text);
+
 /* What people read in place of a value that has been set, and of its unit:
  * "<0.05"; "": nothing. */
 void doc_words(doc_record *record, const char *key, const char *words);

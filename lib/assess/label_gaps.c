@@ -120,6 +120,8 @@ static void say_straight(const sw_pouring *into, const char *until,
                          size_t size)
 {
     snprintf(text, size, SW_SAY_UNSIZED_IN_PORTIONS, until, most);
+    if (into->feed_l > 0 && !into->step)
+        sw_text_add(text, size, " " SW_SAY_UNSIZED_FOR_VOLUME, into->feed_l);
     if (*surely && into->step)
         sw_text_add(text, size, SW_SAY_UNSIZED_OF_STEP, surely, into->step);
     else if (*surely)
@@ -166,40 +168,18 @@ bool sw_unsized_text(const sw_mix *mix, size_t product, char *text, size_t size)
 
 /* ---- Both ends ---------------------------------------------------------- */
 
-/* The pH of the finished solution with more alkalinity. */
-static sw_status ph_with(const sw_mix *mix, const sw_assessment *a,
+/* The pH of a solution with more alkalinity. */
+static sw_status ph_with(const sw_mix *mix, const sw_content *finished,
                          sw_carbonate carbonate, double alkalinity_meq_per_l,
                          double *ph, sw_error *error)
 {
     sw_chemistry chemistry;
-    sw_content content = a->finished;
+    sw_content content = *finished;
     content.amount[SW_ALKALINITY] += alkalinity_meq_per_l;
     sw_status status = sw_equilibrate_briefly(&content, &mix->conditions,
                                               carbonate, &chemistry, error);
     *ph = chemistry.ph;
     return status;
-}
-
-static sw_status find_ends(const sw_mix *mix, const sum *s, sw_assessment *a,
-                           sw_error *error)
-{
-    double low = a->mixed.ph;
-    double high = a->mixed.ph;
-    sw_status status = SW_OK;
-    if (isnan(a->mixed.ph))
-        return SW_OK;
-    if (s->acid_meq_per_l > no_charge)
-        status =
-            ph_with(mix, a, SW_CARBONATE_KEPT, -s->acid_meq_per_l, &low, error);
-    if (status == SW_OK && s->base_meq_per_l > no_charge)
-        status =
-            ph_with(mix, a, SW_CARBONATE_KEPT, s->base_meq_per_l, &high, error);
-    if (status != SW_OK ||
-        fmax(a->mixed.ph - low, high - a->mixed.ph) <= ph_worth_saying)
-        return status;
-    a->undeclared.ph_low = low;
-    a->undeclared.ph_high = high;
-    return SW_OK;
 }
 
 /* The solution with all of what is not sized. */
@@ -228,19 +208,69 @@ static sw_status find_other_end(const sw_mix *mix, const sw_assessment *a,
     return status;
 }
 
+static bool is_judged_aired(const sw_mix *mix)
+{
+    const sw_target_row *row = sw_target_ph(mix->target);
+    return row && row->aired;
+}
+
+/* What is poured stops at its pH: acid ends below it only where what is surely
+ * needed does already, and above it only where all of it is too little. */
+static void stop_at(sw_band until, double *low, double *high)
+{
+    *low = fmin(*low, until.low);
+    *high = fmax(*high, until.high);
+}
+
+/* Base in place of acid takes its ends from the other solution each; so does a
+ * pH that is looked for in the air, since as mixed it is poured to none. */
+static sw_status find_ends(const sw_mix *mix, const sum *s,
+                           const other_end *end, sw_assessment *a,
+                           sw_error *error)
+{
+    double low, high;
+    bool aired = is_judged_aired(mix);
+    bool base =
+        end->finished.amount[SW_ALKALINITY] > a->finished.amount[SW_ALKALINITY];
+    const sw_content *first = base == aired ? &a->finished : &end->finished;
+    const sw_content *last = base == aired ? &end->finished : &a->finished;
+    if (isnan(a->mixed.ph))
+        return SW_OK;
+    sw_status status =
+        ph_with(mix, first, SW_CARBONATE_KEPT, -s->acid_meq_per_l, &low, error);
+    if (status == SW_OK)
+        status = ph_with(mix, last, SW_CARBONATE_KEPT, s->base_meq_per_l, &high,
+                         error);
+    if (status != SW_OK ||
+        (!end->unsized &&
+         fmax(a->mixed.ph - low, high - a->mixed.ph) <= ph_worth_saying))
+        return status;
+    if (end->unsized && !aired)
+        stop_at(until_of(mix), &low, &high);
+    a->undeclared.ph_low = low;
+    a->undeclared.ph_high = high;
+    return SW_OK;
+}
+
+/* Another verdict opens it; the same keeps it, and how much more there may be
+ * is told where it is worth it. */
 static void open_component(const sw_target_row *target, const other_end *end,
                            sw_assessment *a)
 {
     sw_component_row *row = &a->rows[target->component];
-    double most = sw_against_max(target->component, &end->finished);
-    char more[SW_FIGURE_BYTES];
-    if (target->assumed ||
-        sw_judge_content(target, &end->finished) == row->verdict)
+    double more = sw_against_max(target->component, &end->finished) -
+                  row->finished_mg_per_l;
+    char figure[SW_FIGURE_BYTES];
+    bool same = sw_judge_content(target, &end->finished) == row->verdict;
+    bool worth_saying = sw_is_missed(row->verdict) &&
+                        more > same_share * row->finished_mg_per_l;
+    if (target->assumed || (same && !worth_saying))
         return;
-    row->verdict = SW_OPEN;
-    snprintf(row->reason, sizeof row->reason,
-             "up to %s mg/L more with acid or base that is not sized",
-             sw_figure(most - row->finished_mg_per_l, more));
+    if (!same)
+        *row->reason = '\0';
+    row->verdict = same ? row->verdict : SW_OPEN;
+    sw_text_add(row->reason, sizeof row->reason, SW_SAY_UNSIZED_BRINGS,
+                *row->reason ? "; " : "", sw_figure(more, figure));
 }
 
 static sw_verdict ph_verdict(const sw_mix *mix, const sw_assessment *a,
@@ -251,7 +281,8 @@ static sw_verdict ph_verdict(const sw_mix *mix, const sw_assessment *a,
     sw_band band = sw_band_of(target);
     sw_carbonate carbonate =
         target->aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT;
-    return ph_with(mix, a, carbonate, alkalinity_meq_per_l, &ph, NULL) == SW_OK
+    return ph_with(mix, &a->finished, carbonate, alkalinity_meq_per_l, &ph,
+                   NULL) == SW_OK
                ? sw_band_judge(&band, ph)
                : SW_OPEN;
 }
@@ -276,32 +307,30 @@ static bool is_open(const sw_mix *mix, const sw_target_row *target,
 
 /* Verdicts that are another at the other end, the EC's ends and the pH it is
  * poured to. */
-static sw_status judge_open_ends(const sw_mix *mix, sw_assessment *a,
-                                 sw_error *error)
+static void judge_open_ends(const sw_mix *mix, const other_end *end,
+                            sw_assessment *a)
 {
-    other_end end;
     sw_undeclared *u = &a->undeclared;
-    sw_status status = find_other_end(mix, a, &end, error);
     size_t measure = 0;
-    for (size_t i = 0; status == SW_OK && i < mix->target->count; i++) {
+    for (size_t i = 0; i < mix->target->count; i++) {
         const sw_target_row *target = &mix->target->rows[i];
         if (target->kind == SW_TARGET_COMPONENT)
-            open_component(target, &end, a);
-        else if (is_open(mix, target, &end, a, &a->measures[measure++]))
+            open_component(target, end, a);
+        else if (is_open(mix, target, end, a, &a->measures[measure++]))
             a->measures[measure - 1].verdict = SW_OPEN;
     }
     size_t met, all;
     sw_count_met(a, &met, &all);
     a->all_met = a->all_met && met == all;
-    if (status != SW_OK || !end.unsized)
-        return status;
-    u->ec_low_ms_per_cm = fmin(a->mixed.ec_ms_per_cm, end.ec_ms_per_cm);
-    u->ec_high_ms_per_cm = fmax(a->mixed.ec_ms_per_cm, end.ec_ms_per_cm);
+    if (!end->unsized)
+        return;
+    u->ec_low_ms_per_cm = fmin(a->mixed.ec_ms_per_cm, end->ec_ms_per_cm);
+    u->ec_high_ms_per_cm = fmax(a->mixed.ec_ms_per_cm, end->ec_ms_per_cm);
     sw_band until = until_of(mix);
     u->until_ph_low = until.low;
     u->until_ph_high = until.high;
-    return SW_OK;
 }
+
 /* ---- Chloride or sodium against limits ---------------------------------- */
 
 /* An ion that what is missing may be. */
@@ -352,18 +381,15 @@ __attribute__((format(printf, 2, 3))) static void say(sw_undeclared *u,
 
 static void say_name(const sum *s, sw_undeclared *u)
 {
-    char others[32] = "";
+    say(u, "%.80s", s->name);
     if (s->count > 1)
-        snprintf(others, sizeof others, " and %zu more", s->count - 1);
-    say(u, "%.80s%s", s->name, others);
+        say(u, " and %zu more", s->count - 1);
 }
 
-static void say_ph(const sum *s, sw_assessment *a)
+/* "5.8 if what the label of bag leaves out is neutral", and what if not. */
+static void say_ends(const sum *s, const sw_assessment *a, sw_undeclared *u)
 {
-    sw_undeclared *u = &a->undeclared;
-    if (isnan(u->ph_low))
-        return;
-    say(u, "The pH is not known: %.1f if what the label of ", a->mixed.ph);
+    say(u, "%.1f if what the label of ", a->mixed.ph);
     say_name(s, u);
     say(u, " leaves out is neutral, as is assumed here; if not, ");
     if (s->acid_meq_per_l > no_charge)
@@ -371,8 +397,22 @@ static void say_ph(const sum *s, sw_assessment *a)
     if (s->base_meq_per_l > no_charge)
         say(u, "%sas high as %.1f", s->acid_meq_per_l > no_charge ? " or " : "",
             u->ph_high);
+}
+
+static void say_ph(const sum *s, sw_assessment *a, bool unsized)
+{
+    sw_undeclared *u = &a->undeclared;
+    if (isnan(u->ph_low))
+        return;
+    say(u, "The pH is not known: ");
+    if (unsized) {
+        say(u, SW_SAY_UNSIZED_PH " ", u->ph_low, u->ph_high);
+        say_name(s, u);
+        say(u, " leaves out");
+    } else
+        say_ends(s, a, u);
     say(u, ". %s the maker for its alkalinity.",
-        isnan(u->until_ph_low) ? SW_SAY_ASK_MAKER_FIRST : "Ask");
+        unsized ? "Ask" : SW_SAY_ASK_MAKER_FIRST);
 }
 
 static void say_all_unsized(const sw_mix *mix, sw_undeclared *u)
@@ -440,14 +480,16 @@ sw_status sw_label_gaps_judge(const sw_mix *mix, sw_assessment *a,
                                     .ph_high = NAN,
                                     .cl_mg_per_l = NAN,
                                     .na_mg_per_l = NAN};
-    sw_status status = find_ends(mix, &s, a, error);
+    other_end end;
+    sw_status status = find_other_end(mix, a, &end, error);
     if (status == SW_OK)
-        status = judge_open_ends(mix, a, error);
+        status = find_ends(mix, &s, &end, a, error);
     if (status != SW_OK)
         return status;
+    judge_open_ends(mix, &end, a);
     suspect cl = find_limit(mix, a, SW_CL, s.anions_meq_per_l);
     suspect na = find_limit(mix, a, SW_NA, s.cations_meq_per_l);
-    say_ph(&s, a);
+    say_ph(&s, a, end.unsized);
     say_all_unsized(mix, &a->undeclared);
     say_ion(&s, &cl, &a->undeclared.cl_mg_per_l, &a->undeclared);
     say_ion(&s, &na, &a->undeclared.na_mg_per_l, &a->undeclared);

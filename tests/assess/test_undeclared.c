@@ -80,7 +80,33 @@ START_TEST(what_acid_that_is_not_sized_would_move_is_open)
 }
 END_TEST
 
-/* As chloride, 3.0 meq/L would be 106 mg/L: above what the target bears. */
+/* Much alkalinity, so that what the label hides moves the pH by little; the
+ * acid's sulfate is over without the rest of it and more so with it. */
+START_TEST(acid_that_is_not_sized_leaves_the_ph_open_however_little_it_moves)
+{
+    bench b;
+    set_up(&b);
+    b.water.amount[SW_ALKALINITY] = 6;
+    b.water.amount[SW_CARBON] = 6.7;
+    add_label(&b, "bag", "NH4-N 3.5; urea-N 20.5; P2O5 8; K2O 16", 0.1);
+    add(&b, "H2SO4", 196)->density_g_per_ml = NAN; /* 64 mg/L of S */
+    double most[] = {0, 0.235};
+    b.recipe.most_g_per_l = most;
+    aim_at(&b, SW_S, 50);
+    aim(&b, SW_TARGET_PH, 5.8);
+    sw_assessment *a = assess(&b);
+    const sw_undeclared *u = &a->undeclared;
+    ck_assert_double_le(u->ph_low, 5.8);
+    ck_assert_double_ge(u->ph_high, 5.8);
+    ck_assert_ptr_nonnull(strstr(u->text, "once it is poured as told"));
+    ck_assert_int_eq(a->rows[SW_S].verdict, SW_OVER);
+    ck_assert_str_eq(
+        a->rows[SW_S].reason,
+        "up to 12.7 mg/L more with acid or base that is not sized");
+    sw_assessment_free(a);
+}
+END_TEST
+
 /* Portions go on to the target, else to the accepted range, else to the usual
  * one; and beyond what is surely needed, if that is known. */
 START_TEST(what_is_not_sized_is_poured_up_to_a_ph)
@@ -134,7 +160,7 @@ START_TEST(what_is_not_sized_is_told_for_what_it_is_poured_into)
         bool base;
         const char *says;
     } rows[] = {
-        {{20, NULL, 0}, false, "0.5 g in all, the 0.2 g surely needed"},
+        {{20, NULL, 0}, false, "0.5 g in all for 20 L, the 0.2 g surely"},
         {{20, NULL, 3}, false, "0.5 g in all, the 0.2 g of step 3 incl"},
         {{2000, "A", 0},
          false,
@@ -168,6 +194,7 @@ START_TEST(what_is_not_sized_is_told_for_what_it_is_poured_into)
 }
 END_TEST
 
+/* As chloride, 3.0 meq/L would be 106 mg/L: above what the target bears. */
 START_TEST(chloride_that_may_pass_a_limit_is_told)
 {
     bench b;
@@ -270,6 +297,7 @@ int main(void)
     const TTest *const tests[] = {
         both_ends_of_an_open_ph_are_told,
         what_acid_that_is_not_sized_would_move_is_open,
+        acid_that_is_not_sized_leaves_the_ph_open_however_little_it_moves,
         what_is_not_sized_is_poured_up_to_a_ph,
         what_is_not_sized_is_told_for_what_it_is_poured_into,
         chloride_that_may_pass_a_limit_is_told,

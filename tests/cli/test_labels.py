@@ -59,7 +59,7 @@ class Open(Folder):
             self.assertTrue(0 <= at < 1500, (command, text[:1500]))
             if command not in ("compare", "batch"):
                 self.assertIn("Open: pH", text[:at], command)
-            self.assertRegex(text[at:], r"as low as \d\.\d or as high as \d")
+            self.assertRegex(text[at:], r"\d\.\d to \d\.\d once it is poured as told")
 
     def test_csv_and_json_say_so(self):
         for command, options in self.runs.items():
@@ -185,6 +185,22 @@ class Poured(Folder):
                     self.assertEqual(of, unit)
                     self.assertLessEqual(len(figure.replace(".", "")), 4)
                 self.assertRegex(done.stdout, r"acid 93 %[^\n]* first")
+
+    def test_data_has_the_digits_of_a_jug_and_the_volume(self):
+        other = ["--water", self.file("other.csv", HARD)]
+        for command in (["formulate"], ["compare", *other],
+                        ["recipes", *other], ["stock", "--tank", "50gal"]):
+            if command[0] != "stock":
+                command += ["--volume", "200gal"]
+            for form in "json", "csv", "ndjson":
+                text = run(*command, *self.mix, "--format", form).stdout
+                told = re.findall(r"(?:no more than|, the) ([\d.]+) m?L", text)
+                self.assertTrue(told)
+                for figure in told:
+                    self.assertLessEqual(len(figure.replace(".", "").lstrip(
+                        "0")), 4, text)
+                if command[0] != "stock":
+                    self.assertRegex(text, r"[\d.]+ m?L in all for 757 L")
 
     def test_what_reads_the_same_in_both_units_is_said_once(self):
         text = self.page("check", "--dose", "base=0.23g/L", "--top-up",
