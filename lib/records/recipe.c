@@ -76,6 +76,8 @@ typedef struct amounts {
     sw_shelf added; /* what is to be appended to the shelf */
     given *given;   /* [product * slots + slot] */
     char bare[200]; /* products whose amount has no unit */
+    double bare_g_per_l;
+    bool has_unit; /* an amount has one */
 } amounts;
 
 static sw_product *product_at(const amounts *r, size_t index)
@@ -169,12 +171,15 @@ static bool tells_amount(sw_table *t)
 }
 
 /* An amount without a unit is in mg/L, which is told. */
-static void note_unit(amounts *r)
+static void note_unit(amounts *r, double g_per_l)
 {
     sw_table *t = &r->table;
-    if (t->kind == &recipe_kind && !*sw_table_text(t, UNIT) &&
-        !sw_table_is_refused(t))
-        sw_text_list(r->bare, sizeof r->bare, sw_table_shown(t, PRODUCT).text);
+    bool bare = t->kind == &recipe_kind && !*sw_table_text(t, UNIT);
+    r->has_unit |= !bare;
+    if (!bare || sw_table_is_refused(t))
+        return;
+    sw_text_list(r->bare, sizeof r->bare, sw_table_shown(t, PRODUCT).text);
+    r->bare_g_per_l += g_per_l;
 }
 
 static bool read_row(void *context)
@@ -190,7 +195,7 @@ static bool read_row(void *context)
     if (isnan(value))
         sw_table_refuse(t, AMOUNT, SW_BAD_AMOUNT_MISSING);
     double g = r->convert(t, product_at(r, index), value, &slot);
-    note_unit(r);
+    note_unit(r, g);
     given *at = &r->given[index * r->slots + slot];
     if (at->line)
         sw_table_refuse(t, PRODUCT, SW_BAD_PRODUCT_AGAIN,
@@ -352,6 +357,22 @@ static sw_status take_recipe(const amounts *file, sw_recipe *recipe,
     return SW_OK;
 }
 
+/* Feeds hold about as much, g/L (common practice, no source). */
+static const double least_feed = 0.1, most_feed = 10;
+
+/* Who writes g/L pours a thousandth where mg/L is read. */
+static void note_bare(const amounts *file, const char *name, sw_notes *notes)
+{
+    char all[SW_FIGURE_BYTES], thousandth[240] = "";
+    double mg_per_l = 1000 * file->bare_g_per_l;
+    if (!*file->bare)
+        return;
+    if (!file->has_unit && mg_per_l >= least_feed && mg_per_l <= most_feed)
+        snprintf(thousandth, sizeof thousandth, " " SW_SAY_AMOUNT_THOUSANDTH,
+                 sw_figure(mg_per_l, all));
+    sw_notes_add(notes, SW_SAY_AMOUNT_NO_UNIT, name, file->bare, thousandth);
+}
+
 sw_status sw_recipe_read(FILE *stream, const char *name, sw_shelf *shelf,
                          sw_recipe **recipe, sw_error *error)
 {
@@ -363,8 +384,8 @@ sw_status sw_recipe_read(FILE *stream, const char *name, sw_shelf *shelf,
     sw_status status = read_file(&file, &recipe_kind, stream, name, error);
     if (!status)
         status = take_recipe(&file, made, error);
-    if (!status && *file.bare)
-        sw_notes_add(&shelf->notes, SW_SAY_AMOUNT_NO_UNIT, name, file.bare);
+    if (!status)
+        note_bare(&file, name, &shelf->notes);
     status = close_file(&file, status, error);
     SW_GIVE(status, recipe, made, sw_recipe_free);
 }

@@ -58,7 +58,8 @@ static const sw_table_kind shelf_kind = {
 typedef struct reading {
     sw_table table;
     sw_shelf *shelf;
-    char bare[200]; /* products whose limits have no unit */
+    char bare[200];  /* products whose limits have no unit; */
+    char rates[200]; /* whose fixed amount has none */
 } reading;
 
 /* Densities of liquids sold to growers lie well within, g/mL. */
@@ -294,7 +295,8 @@ static void read_limits(reading *r, sw_product *p)
     bool limited = *sw_table_text(t, MIN) || *sw_table_text(t, MAX) ||
                    *sw_table_text(t, FIXED);
     if (limited && !*sw_table_text(t, UNIT))
-        sw_text_list(r->bare, sizeof r->bare, sw_table_shown(t, PRODUCT).text);
+        sw_text_list(*sw_table_text(t, FIXED) ? r->rates : r->bare,
+                     sizeof r->bare, sw_table_shown(t, PRODUCT).text);
     if (sw_rate_convert(sw_table_text(t, UNIT), p->density_g_per_ml,
                         &g_per_l_per_unit, &cause))
         sw_table_blame(t, UNIT, &cause);
@@ -465,7 +467,9 @@ sw_status sw_shelf_read(FILE *stream, const char *name, sw_shelf **shelf,
     sw_table_read(&r.table, read_row, &r);
     status = sw_table_close(&r.table, error);
     if (*r.bare)
-        sw_notes_add(&r.shelf->notes, SW_SAY_AMOUNT_NO_UNIT, name, r.bare);
+        sw_notes_add(&r.shelf->notes, SW_SAY_LIMIT_NO_UNIT, name, r.bare);
+    if (*r.rates)
+        sw_notes_add(&r.shelf->notes, SW_SAY_AMOUNT_NO_UNIT, name, r.rates, "");
     if (!status)
         status = sw_notes_status(&r.shelf->notes, error);
     SW_GIVE(status, shelf, r.shelf, sw_shelf_free);

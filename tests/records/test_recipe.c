@@ -94,6 +94,31 @@ START_TEST(an_amount_without_unit_is_told)
 }
 END_TEST
 
+/* 0.48 is a feed in g/L, and a thousandth of it as it is read. */
+START_TEST(amounts_that_would_be_a_feed_in_g_per_l_are_doubted)
+{
+    static const struct {
+        const char *rows;
+        bool doubted;
+    } files[] = {
+        {"nitre,0.3,\nMKP,0.18,\n", true},
+        {"nitre,300,\nMKP,180,\n", false},
+        {"nitre,0.3,\nMKP,180,mg/L\n", false},
+        {"nitre,0.01,\n", false},
+    };
+    for (size_t i = 0; i < sizeof files / sizeof *files; i++) {
+        char text[200];
+        snprintf(text, sizeof text, "product,amount,unit\n%s", files[i].rows);
+        pair p = read_over(shelf_text, text);
+        const sw_note *told = &p.shelf->notes.items[0];
+        ck_assert_int_eq(told->severity, SW_WARNING);
+        ck_assert((strstr(told->text, "All of it is then 0.480 mg/L") != NULL) ==
+                  files[i].doubted);
+        release(&p);
+    }
+}
+END_TEST
+
 START_TEST(what_the_shelf_lacks_is_appended_from_the_catalogue)
 {
     pair p = read_over(shelf_text, "product,amount,unit\nUrea,100,mg/L\n"
@@ -307,6 +332,7 @@ int main(void)
     tcase_add_test(t, amounts_come_in_the_order_of_the_shelf);
     tcase_add_test(t, an_amount_without_unit_is_mg_per_l);
     tcase_add_test(t, an_amount_without_unit_is_told);
+    tcase_add_test(t, amounts_that_would_be_a_feed_in_g_per_l_are_doubted);
     tcase_add_test(t, what_the_shelf_lacks_is_appended_from_the_catalogue);
     tcase_add_test(t, another_name_of_a_product_finds_it_on_the_shelf);
     tcase_add_test(t, a_name_for_two_products_of_the_shelf_is_refused);
