@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What every suite needs: Check, and a main that runs one suite. */
+/* What every suite needs: Check, and tests that join their suite where they are
+ * written.  A suite is a test file; main.c runs it, unless it has something to
+ * do before and a main of its own. */
 #ifndef SW_TESTS_SUITE_H
 #define SW_TESTS_SUITE_H
 
@@ -21,26 +23,41 @@ static inline int sw_cases(int all)
 #endif
 }
 
-/* Runs `suite` to the end; EXIT_FAILURE when a test failed. */
-static inline int run_suite(Suite *suite)
-{
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
-}
+/* A test of the suite, run with _i from 0 below `count`. */
+typedef struct suite_test {
+    const TTest *test;
+    int count;
+    struct suite_test *next;
+} suite_test;
 
-/* A suite of one case holding the tests listed, ended by NULL. */
-static inline Suite *suite_of(const char *name, const TTest *const *tests)
-{
-    Suite *suite = suite_create(name);
-    TCase *tcase = tcase_create(name);
-    tcase_set_timeout(tcase, 600);
-    for (; *tests; tests++)
-        tcase_add_test(tcase, *tests);
-    suite_add_tcase(suite, tcase);
-    return suite;
-}
+/* Before main; `test` lives as long as the program. */
+void suite_join(suite_test *test);
+
+/* All tests that joined, as a suite named for the file of the first. */
+Suite *suite_of_all(void);
+
+/* Runs `suite` to the end; EXIT_FAILURE when a test failed. */
+int run_suite(Suite *suite);
+
+/* A test that joins no suite: for tcase_add_test. */
+#define START_TEST_APART(name)                                                 \
+    static void name##_fn(int _i);                                             \
+    static const TTest name##_ttest = {#name, name##_fn, __FILE__, __LINE__};  \
+    static const TTest *const name CK_ATTRIBUTE_UNUSED = &name##_ttest;        \
+    static void name##_fn(int _i CK_ATTRIBUTE_UNUSED)
+
+/* One that joins, and is run for each _i from 0 below `cases`. */
+#define START_TEST_EACH(name, cases)                                           \
+    static const TTest name##_ttest;                                           \
+    __attribute__((constructor)) static void name##_joins(void)                \
+    {                                                                          \
+        static suite_test joining;                                             \
+        joining = (suite_test){&name##_ttest, (int)(cases), NULL};             \
+        suite_join(&joining);                                                  \
+    }                                                                          \
+    START_TEST_APART(name)
+
+#undef START_TEST
+#define START_TEST(name) START_TEST_EACH(name, 1)
 
 #endif

@@ -36,20 +36,10 @@ static int kind_of(const char *name)
     return is;
 }
 
-START_TEST(a_product_is_acid_base_carbonate_or_trace_source_or_none)
+START_TEST_EACH(a_product_is_acid_base_carbonate_or_trace_source_or_none,
+                sizeof cases / sizeof *cases)
 {
     ck_assert_msg(kind_of(cases[_i].name) == cases[_i].is, "%s: %d, not %d",
                   cases[_i].name, kind_of(cases[_i].name), cases[_i].is);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("agent");
-    TCase *t = tcase_create("agent");
-    tcase_add_loop_test(
-        t, a_product_is_acid_base_carbonate_or_trace_source_or_none, 0,
-        sizeof cases / sizeof *cases);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

@@ -280,11 +280,3 @@ START_TEST(carbonate_under_bicarbonate_shows_in_all_together_only)
     sw_waters_free(file);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_misread_column_is_found_and_a_sound_archive_left_alone,
-        carbonate_under_bicarbonate_shows_in_all_together_only, NULL};
-    return run_suite(suite_of("archives", tests));
-}

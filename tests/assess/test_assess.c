@@ -535,37 +535,3 @@ START_TEST(an_ec_is_as_doubtful_as_what_its_ions_come_from)
     }
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        the_published_cucumber_feed_is_met_in_every_component,
-        hoagland_and_arnon_solution_1_has_its_quoted_ppm,
-        finished_is_water_plus_what_is_added,
-        where_the_water_alone_decides_it_the_reason_says_so,
-        what_no_product_brings_is_short_with_the_reason,
-        a_max_is_met_as_far_as_the_waters_say,
-        of_a_ph_nobody_knows_no_solid_is_said_to_form,
-        iron_that_does_not_count_is_said_where_it_is_much,
-        a_component_without_a_target_has_no_verdict,
-        ratios_ph_and_ec_are_measured_and_judged,
-        a_ratio_of_nothing_to_nothing_has_no_verdict,
-        a_hard_water_rises_in_ph_when_it_meets_the_air,
-        an_ec_is_as_doubtful_as_what_its_ions_come_from,
-        cost_per_cubic_metre_sums_what_is_used,
-        a_chelate_out_of_its_ph_is_warned_about,
-        a_chelate_may_have_a_second_limit_of_its_ph,
-        acid_takes_a_chelate_apart,
-        a_chelate_that_fails_only_in_air_is_told_without_alarm,
-        iron_without_a_chelator_is_warned_about,
-        calcium_with_phosphate_at_high_ph_clouds,
-        urea_and_much_ammonium_are_told,
-        sodium_and_chloride_are_held_against_published_limits,
-        a_target_that_has_a_ph_is_not_told_to_ask_for_one,
-        charge_that_does_not_balance_is_told,
-        a_sound_feed_without_water_needs_few_words,
-        a_recipe_of_another_shelf_is_refused,
-        chemistry_that_fails_fails_the_assessment,
-        NULL};
-    return run_suite(suite_of("assess", tests));
-}

@@ -550,33 +550,3 @@ START_TEST(every_finding_has_a_word)
     ck_assert_str_eq(sw_finding_text((sw_finding)9), "unknown");
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_sound_report_agrees_in_every_check,
-        each_check_disagrees_when_its_number_is_far_off,
-        a_check_that_lacks_a_number_says_which,
-        a_missing_ion_is_estimated_by_difference,
-        an_ec_is_judged_by_ions_that_are_known,
-        an_archive_names_the_worst_check_of_a_report,
-        charges_agree_are_doubtful_or_disagree,
-        what_detection_limits_hide_is_allowed_for,
-        what_is_below_detection_may_close_the_other_checks,
-        no_ec_is_held_against_limits_where_ions_are_not_known,
-        iron_and_manganese_can_be_filtered_out,
-        zero_for_ec_or_solids_is_no_measurement,
-        a_soft_water_may_round_its_hardness,
-        sulfur_under_the_name_of_sulfate_is_found,
-        a_report_all_in_meq_is_found_even_beyond_the_chemistry,
-        an_ec_is_held_against_the_part_of_the_ions_reported,
-        a_brine_beyond_the_chemistry_is_checked_without_it,
-        an_empty_report_is_missing_everything_that_matters,
-        what_a_nearly_pure_water_does_not_report_is_no_reason_to_doubt,
-        every_use_that_is_closed_gets_its_share_of_purified_water,
-        purified_water_of_a_given_analysis_needs_a_larger_share,
-        conditions_out_of_domain_are_refused,
-        every_finding_has_a_word,
-        NULL};
-    return run_suite(suite_of("audit", tests));
-}

@@ -62,11 +62,3 @@ START_TEST(values_from_memory_are_told_where_they_judged)
     sw_notes_free(&b.a.notes);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_target_without_limits_rests_on_a_range_of_the_trade,
-        values_from_memory_are_told_where_they_judged, NULL};
-    return run_suite(suite_of("basis", tests));
-}

@@ -531,24 +531,3 @@ START_TEST(charges_a_little_apart_are_told_where_an_audit_tells_them)
     ck_assert_int_lt(told, 11);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        charges_far_out_of_balance_make_a_report_false,
-        a_kept_solution_far_out_of_balance_is_false,
-        a_gap_that_the_report_leaves_open_makes_none_false,
-        of_what_cannot_be_true_the_worst_is_told,
-        a_doubtful_alkalinity_is_told_with_the_acid_that_hangs_on_it,
-        what_lacks_or_the_alkalinity_is_asked_for_before_acid,
-        an_audit_tells_what_keeps_the_acid_from_being_poured,
-        nitrate_that_lacks_is_asked_for_before_a_misreading_is_told,
-        what_the_laboratory_adds_up_checks_what_is_read,
-        a_limit_of_detection_decides_no_acid_silently,
-        a_ph_is_open_for_what_its_report_lacks_or_for_the_report,
-        a_glance_looks_at_the_ph_of_a_water_rich_in_carbon_dioxide,
-        a_ph_that_calcium_does_not_allow_is_told_where_an_audit_tells_it,
-        charges_a_little_apart_are_told_where_an_audit_tells_them,
-        NULL};
-    return run_suite(suite_of("believe", tests));
-}

@@ -212,23 +212,3 @@ START_TEST(the_sodium_adsorption_ratio_follows_its_definition)
     ck_assert_double_nan(sw_sodium_adsorption_ratio(&content));
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        steiners_solution_balances_as_published,
-        aluminium_of_an_acid_water_has_three_charges,
-        the_limit_of_1030_e_depends_on_the_anion_sum,
-        the_percentage_is_the_difference_over_the_sum,
-        one_missing_ion_is_named_with_the_amount_that_closes,
-        missing_alkalinity_closes_in_meq,
-        what_is_below_detection_may_be_as_much_as_its_limit,
-        a_gap_may_be_of_what_the_report_lacks,
-        nothing_closes_when_two_are_missing_or_the_sign_is_wrong,
-        an_acid_water_needs_no_alkalinity_and_counts_its_hydrogen,
-        an_empty_report_has_no_percentage,
-        what_carries_no_charge_counts_for_none,
-        the_sodium_adsorption_ratio_follows_its_definition,
-        NULL};
-    return run_suite(suite_of("charge", tests));
-}

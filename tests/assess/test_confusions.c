@@ -253,12 +253,3 @@ START_TEST(no_real_analysis_that_balances_is_accused)
     sw_waters_free(real);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        the_true_rereading_comes_first_in_nine_of_ten,
-        a_slip_of_the_pen_is_seldom_called_a_misreading,
-        no_real_analysis_that_balances_is_accused, NULL};
-    return run_suite(suite_of("confusions", tests));
-}

@@ -152,17 +152,3 @@ START_TEST(a_brine_beyond_the_chemistry_has_no_share_for_ec)
     ck_assert_double_nan(row.purified_share);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        an_ion_is_solved_as_a_line,
-        alkalinity_is_solved_in_the_unit_it_is_shown_in,
-        ec_is_found_on_the_blend_not_by_proportion,
-        no_share_helps_where_purified_water_has_more,
-        what_is_fit_or_bound_from_below_asks_for_none,
-        solids_and_trace_metals_of_purified_water_count_as_none,
-        a_brine_beyond_the_chemistry_has_no_share_for_ec,
-        NULL};
-    return run_suite(suite_of("dilution", tests));
-}

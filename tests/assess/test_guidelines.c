@@ -560,31 +560,3 @@ START_TEST(every_warning_about_a_water_is_whole)
     free(rows.items);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        fao_29_sodium_on_leaves_is_three_me_not_three_mg,
-        fao_29_chloride_is_four_and_ten_me_not_mg,
-        fao_29_bicarbonate_is_one_and_a_half_me_shown_as_calcium_carbonate,
-        the_dutch_class_limit_of_sodium_is_in_mmol,
-        a_low_ec_harms_a_soil_the_more_the_higher_its_sar,
-        a_ph_is_held_between_two_limits,
-        what_a_report_does_not_say_is_not_judged,
-        a_sodium_adsorption_ratio_needs_sodium_calcium_and_magnesium,
-        a_reading_that_is_kept_only_is_held_against_its_limit,
-        a_limit_of_detection_above_a_published_limit_leaves_it_open,
-        only_sodium_and_chloride_are_held_in_a_finished_solution,
-        what_a_water_does_not_report_is_neither_fit_nor_unfit,
-        what_concerns_soil_counts_for_nothing_in_a_feed,
-        of_traces_only_what_harms_without_soil_counts_in_a_feed,
-        every_limit_in_the_table_can_be_read_in_its_unit,
-        a_limit_that_is_just_reached_is_kept,
-        a_water_endangers_from_beyond_what_no_crop_should_get,
-        what_is_no_component_is_held_by_the_name_a_report_has_it_under,
-        chlorine_is_told_once,
-        a_warning_about_a_mix_names_the_water_it_comes_from,
-        every_warning_about_a_water_is_whole,
-        NULL};
-    return run_suite(suite_of("guidelines", tests));
-}

@@ -474,26 +474,3 @@ START_TEST(a_mix_is_guarded_unless_it_is_asked_not_to_be)
     }
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_trace_that_nobody_asked_for_is_told_by_how_much,
-        a_trace_of_the_water_is_told_by_how_much,
-        a_named_trace_past_its_ceiling_is_told,
-        a_named_trace_of_the_water_is_no_slip,
-        iron_of_the_water_is_not_counted_on,
-        iron_of_the_water_counts_against_a_max_alone,
-        no_feed_is_told_to_be_as_acid_as_iron_needs,
-        what_a_target_asks_for_is_dangerous_from_its_limit_on,
-        what_is_at_its_limit_is_not_past_it,
-        a_min_asks_for_as_much_and_a_max_for_nothing,
-        what_a_solution_holds_is_dangerous_from_its_limit_on,
-        an_ec_is_high_from_five_and_dangerous_from_eight,
-        a_harmful_ph_or_ec_that_is_asked_for_is_told_even_if_missed,
-        chlorine_metals_and_what_acid_drives_out_are_told,
-        a_mix_is_guarded_unless_it_is_asked_not_to_be,
-        NULL,
-    };
-    return run_suite(suite_of("harm", tests));
-}

@@ -157,12 +157,3 @@ START_TEST(the_ph_of_a_premix_is_right_or_said_to_be_open)
     report("premixes", &s);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        the_ph_of_a_nameless_salt_is_right_or_said_to_be_open,
-        the_ph_of_a_salt_by_its_name_is_right_or_said_to_be_open,
-        the_ph_of_a_premix_is_right_or_said_to_be_open, NULL};
-    return run_suite(suite_of("labels", tests));
-}

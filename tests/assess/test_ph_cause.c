@@ -231,21 +231,3 @@ START_TEST(citric_acid_foams_as_well)
     sw_assessment_free(b.assessed);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_dibasic_phosphate_is_named_with_the_monobasic_one,
-        the_ph_without_it_is_that_of_what_is_left,
-        each_kind_of_base_has_its_advice,
-        too_much_acid_is_named,
-        a_feed_full_of_gas_is_aerated_before_it_is_used,
-        a_base_is_not_blamed_for_a_low_ph,
-        a_trace_of_base_is_not_named,
-        a_ph_that_is_met_blames_nobody,
-        carbonate_and_acid_together_foam,
-        carbonate_alone_does_not_foam,
-        citric_acid_foams_as_well,
-        NULL};
-    return run_suite(suite_of("ph_cause", tests));
-}

@@ -396,21 +396,3 @@ START_TEST(a_target_without_a_ph_is_refused)
     ck_assert(!sw_target_is_ph_alone(&b.target));
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_bicarbonate_takes_what_its_constants_say,
-        every_amount_told_has_the_ph_and_what_has_none_is_not_told,
-        the_acids_of_the_shelf_come_before_those_of_the_catalogue,
-        each_tank_goes_by_its_own_row,
-        one_tank_may_need_base_and_the_other_acid,
-        a_ph_aired_alone_asks_nothing_of_a_closed_tank,
-        a_ph_alone_asks_the_same_of_both_tanks,
-        a_water_within_limits_needs_nothing,
-        what_is_in_the_recipe_counts,
-        what_labels_leave_open_is_not_sized,
-        a_target_without_a_ph_is_refused,
-        NULL};
-    return run_suite(suite_of("ph_dose", tests));
-}

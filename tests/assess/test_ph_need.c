@@ -243,19 +243,3 @@ START_TEST(an_acid_that_leaves_the_range_of_a_form_of_n_is_said_to)
     }
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        each_acid_named_brings_the_water_to_its_target,
-        the_charge_missing_is_said_with_its_caution,
-        a_base_is_named_for_an_acid_water,
-        with_limits_alone_the_broken_one_is_aimed_at,
-        a_ph_that_is_met_needs_nothing,
-        a_ph_out_of_reach_fails_no_run,
-        an_acid_that_brings_next_to_no_nitrogen_is_not_nitric_acid,
-        the_acid_on_the_shelf_is_named_at_its_own_strength,
-        an_acid_that_leaves_the_range_of_a_form_of_n_is_said_to,
-        NULL};
-    return run_suite(suite_of("ph_need", tests));
-}

@@ -149,19 +149,3 @@ START_TEST(freeing_nothing_is_allowed)
     sw_water_free(NULL);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_reading_can_take_another_name,
-        a_reading_can_take_another_unit,
-        a_reading_can_take_another_name_and_unit,
-        every_ion_in_a_unit_changes_and_nothing_else,
-        what_is_no_rereading_is_refused_with_examples,
-        a_reading_that_is_not_there_is_refused_by_name,
-        a_unit_that_does_not_fit_is_refused,
-        a_rereading_that_contradicts_another_reading_is_refused,
-        freeing_nothing_is_allowed,
-        NULL};
-    return run_suite(suite_of("reread", tests));
-}

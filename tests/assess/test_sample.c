@@ -350,23 +350,3 @@ START_TEST(a_target_judges_what_was_measured)
     tear_down(&s);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        what_the_drain_holds_more_of_is_taken_up_slower,
-        what_only_the_drain_holds_tells_no_share,
-        what_may_have_precipitated_is_phosphate_iron_and_manganese,
-        what_lacks_may_have_precipitated_from_a_ph_on,
-        a_sample_is_not_advised_on_as_a_mix,
-        what_is_below_detection_bounds_the_ratio,
-        uptake_with_each_litre_closes_the_balance,
-        a_share_that_cannot_drain_is_refused,
-        a_solution_is_checked_as_one,
-        without_an_ion_of_feeds_the_charge_is_not_checked,
-        a_misread_column_of_a_solution_is_proposed,
-        a_misread_column_of_many_solutions_is_proposed,
-        a_target_judges_what_was_measured,
-        NULL};
-    return run_suite(suite_of("sample", tests));
-}

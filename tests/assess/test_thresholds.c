@@ -498,18 +498,3 @@ START_TEST(what_is_worth_saying_is_said_from_where_the_fact_is)
     }
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        numbers_are_read_up_to_their_bounds,
-        options_are_read_up_to_their_bounds,
-        checks_find_what_the_methods_say_on_either_side,
-        the_solids_are_summed_as_the_method_has_it,
-        a_reading_is_as_surprising_as_its_uncertainty_says,
-        solids_that_what_is_hidden_may_make_up_surprise_nobody,
-        what_is_worth_saying_is_said_from_there_on,
-        what_is_worth_saying_is_said_from_where_the_fact_is,
-        NULL};
-    return run_suite(suite_of("thresholds", tests));
-}

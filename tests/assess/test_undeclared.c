@@ -291,20 +291,3 @@ START_TEST(only_labels_in_use_are_told_of)
     sw_assessment_free(a);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        both_ends_of_an_open_ph_are_told,
-        what_acid_that_is_not_sized_would_move_is_open,
-        acid_that_is_not_sized_leaves_the_ph_open_however_little_it_moves,
-        what_is_not_sized_is_poured_up_to_a_ph,
-        what_is_not_sized_is_told_for_what_it_is_poured_into,
-        chloride_that_may_pass_a_limit_is_told,
-        sodium_that_may_pass_a_limit_is_told,
-        what_a_label_of_iron_leaves_out_may_be_its_chelator,
-        undeclared_ions_count_in_the_ec,
-        only_labels_in_use_are_told_of,
-        NULL};
-    return run_suite(suite_of("undeclared", tests));
-}

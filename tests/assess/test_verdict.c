@@ -180,24 +180,3 @@ START_TEST(every_fitness_has_a_word)
     ck_assert_str_eq(sw_fitness_text((sw_fitness)9), "unknown");
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_target_alone_allows_ten_per_cent_either_way,
-        given_limits_replace_the_band,
-        one_given_limit_leaves_the_other_side_of_the_band,
-        a_limit_alone_bounds_one_side_only,
-        a_limit_beyond_the_band_never_makes_it_empty,
-        a_bound_reached_to_within_rounding_is_met,
-        a_ph_target_allows_half_a_unit,
-        a_ratio_is_judged_as_the_linear_row_it_is,
-        a_ratio_bounded_on_one_side_is_free_on_the_other,
-        every_verdict_has_a_word_and_none_has_none,
-        what_is_met_is_counted_among_what_has_a_verdict,
-        one_list_holds_components_and_measures,
-        figures_keep_three_digits_and_no_exponent,
-        every_fitness_has_a_word,
-        NULL};
-    return run_suite(suite_of("verdict", tests));
-}

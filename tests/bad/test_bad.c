@@ -234,7 +234,7 @@ typedef struct large {
     const char *says;
 } large;
 
-START_TEST(a_stream_without_end_is_refused_at_a_bound)
+START_TEST_EACH(a_stream_without_end_is_refused_at_a_bound, 9)
 {
     static const large cases[] = {
         {"water-line", "parameter,value,unit\nCa,48,", "m", 200000,
@@ -281,7 +281,7 @@ START_TEST(a_shelf_of_too_many_products_is_refused)
 }
 END_TEST
 
-START_TEST(write_expected)
+START_TEST_APART(write_expected)
 {
     static names files;
     char got[2048];
@@ -298,8 +298,11 @@ END_TEST
 /* Check's assertions want a runner around them. */
 static int write_all(void)
 {
-    const TTest *const tests[] = {write_expected, NULL};
-    SRunner *runner = srunner_create(suite_of("write", tests));
+    Suite *suite = suite_create("write");
+    TCase *tcase = tcase_create("write");
+    tcase_add_test(tcase, write_expected);
+    suite_add_tcase(suite, tcase);
+    SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_SILENT);
     int failed = srunner_ntests_failed(runner);
     srunner_free(runner);
@@ -310,14 +313,5 @@ int main(int argc, char **argv)
 {
     if (argc > 1 && !strcmp(argv[1], "--write"))
         return write_all();
-    Suite *suite = suite_create("bad");
-    TCase *t = tcase_create("bad");
-    tcase_set_timeout(t, 60);
-    tcase_add_test(t, every_file_is_refused_with_its_sentence);
-    tcase_add_test(t, every_error_names_the_file_and_fits_its_room);
-    tcase_add_test(t, no_file_needs_an_error_to_be_refused);
-    tcase_add_loop_test(t, a_stream_without_end_is_refused_at_a_bound, 0, 9);
-    tcase_add_test(t, a_shelf_of_too_many_products_is_refused);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
+    return run_suite(suite_of_all());
 }

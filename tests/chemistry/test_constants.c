@@ -182,21 +182,3 @@ START_TEST(sodium_chloride_has_its_known_activity_coefficient)
     ck_assert_double_eq_tol(mean, 0.903, 0.002);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        rows_stand_in_the_order_of_their_enumerators,
-        every_species_carries_the_charge_of_its_parts,
-        every_solid_is_neutral,
-        no_species_is_listed_twice,
-        temperature_expressions_give_the_tabled_value_at_25_degrees,
-        masses_of_masters_follow_the_atomic_weights,
-        the_acids_have_their_known_strengths,
-        carbonic_acid_follows_the_temperature,
-        water_has_its_known_properties,
-        activity_coefficients_tend_to_one,
-        sodium_chloride_has_its_known_activity_coefficient,
-        NULL};
-    return run_suite(suite_of("constants", tests));
-}

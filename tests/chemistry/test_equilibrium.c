@@ -360,27 +360,3 @@ START_TEST(tables_made_once_change_no_digit)
     ck_assert_ptr_null(tables);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        pure_water_is_neutral_when_closed,
-        pure_water_in_air_is_at_its_known_acidity,
-        the_linear_row_and_the_equilibrium_agree,
-        the_row_is_positive_when_the_solution_is_more_alkaline,
-        what_the_guess_lacks_still_has_its_share,
-        what_is_undeclared_may_come_in,
-        the_row_is_the_slope_of_the_whole_speciation,
-        chelated_metal_has_no_part_in_the_row,
-        a_row_out_of_its_domain_is_refused,
-        an_equilibrium_out_of_its_domain_is_refused,
-        charges_are_summed_as_analysed,
-        conductivity_is_at_25_degrees_whatever_the_temperature,
-        the_universal_solution_has_its_osmotic_pressure,
-        sodium_chloride_has_its_known_osmotic_coefficient,
-        urea_presses_but_does_not_conduct,
-        ammonium_with_lye_is_ammonia_as_published,
-        tables_made_once_change_no_digit,
-        NULL};
-    return run_suite(suite_of("equilibrium", tests));
-}

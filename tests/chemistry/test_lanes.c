@@ -388,16 +388,7 @@ END_TEST
 
 int main(int argc, char **argv)
 {
-    const TTest *const tests[] = {
-        the_kernel_finds_the_waters_and_feeds_of_the_convex_solve,
-        the_kernel_finds_the_extreme_totals_of_the_convex_solve,
-        a_solution_found_the_long_way_has_the_same_slope,
-        at_an_onset_the_convex_solve_has_an_index_of_zero,
-        digits_depend_neither_on_width_nor_on_company,
-        several_come_out_as_each_alone,
-        one_beyond_the_model_is_an_error_of_all,
-        NULL};
     if (argc > 1)
         sample_count = sw_cases(atoi(argv[1]));
-    return run_suite(suite_of("lanes", tests));
+    return run_suite(suite_of_all());
 }

@@ -73,12 +73,3 @@ START_TEST(a_failure_of_the_function_is_passed_on)
     }
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {a_bracketed_root_is_found,
-                                  bounds_without_a_root_are_refused,
-                                  a_tolerance_out_of_reach_ends_the_search,
-                                  a_failure_of_the_function_is_passed_on, NULL};
-    return run_suite(suite_of("root", tests));
-}

@@ -178,20 +178,3 @@ START_TEST(an_onset_is_found_below_where_the_model_ends)
     ck_assert_double_le(out.saturation[SW_CALCITE].ph_onset, 8.6);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {every_solid_has_a_name_and_a_formula,
-                                  two_solids_seldom_form,
-                                  a_solid_without_one_of_its_ions_has_no_index,
-                                  chelated_iron_forms_no_solid,
-                                  bare_iron_is_oversaturated_in_a_feed,
-                                  airing_an_iron_water_takes_up_its_alkalinity,
-                                  at_its_onset_a_solid_is_just_saturated,
-                                  onsets_come_sooner_for_the_less_soluble,
-                                  a_saturated_gypsum_solution_has_index_zero,
-                                  calcite_in_water_in_air_comes_to_ph_8_3,
-                                  an_onset_is_found_below_where_the_model_ends,
-                                  NULL};
-    return run_suite(suite_of("saturation", tests));
-}

@@ -325,22 +325,7 @@ END_TEST
 
 int main(int argc, char **argv)
 {
-    const TTest *const many[] = {random_waters_and_feeds_always_balance, NULL};
-    const TTest *const tests[] = {
-        random_waters_and_feeds_always_balance,
-        pure_substances_have_their_known_ph,
-        the_phosphate_buffer_has_its_standard_ph,
-        concentrated_salts_balance_up_to_one_molal,
-        strong_acids_and_bases_balance,
-        a_stock_beyond_the_activity_model_is_refused,
-        a_solved_solution_solves_to_itself,
-        broken_constants_are_an_error,
-        a_broken_solution_has_no_conductivity_at_another_temperature,
-        impossible_contents_are_refused,
-        a_rounding_below_zero_counts_as_zero,
-        a_litre_of_seawater_holds_its_known_water,
-        NULL};
     if (argc > 1)
         sample_count = (size_t)sw_cases(atoi(argv[1]));
-    return run_suite(suite_of("speciation", argc > 1 ? many : tests));
+    return run_suite(suite_of_all());
 }

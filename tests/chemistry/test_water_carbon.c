@@ -401,28 +401,3 @@ START_TEST(iron_of_a_water_is_kept_apart_and_in_the_chemistry)
     sw_notes_free(&notes);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        iron_of_a_water_is_kept_apart_and_in_the_chemistry,
-        a_reported_ph_comes_back,
-        the_water_keeps_its_own_temperature,
-        a_temperature_beyond_the_constants_is_noted,
-        a_missing_ph_is_assumed_and_noted,
-        a_missing_ph_of_a_buffered_water_is_not_said_to_be_assumed,
-        water_without_ph_and_alkalinity_is_taken_in_air,
-        what_is_not_pure_needs_its_ph_and_alkalinity,
-        a_water_is_pure_up_to_each_bound,
-        a_ph_needs_no_alkalinity_that_nobody_reported,
-        a_missing_alkalinity_is_a_warning,
-        a_nearly_pure_water_lacks_no_alkalinity_that_counts,
-        a_report_of_no_alkalinity_is_held_against_ph_and_ions,
-        an_acid_water_has_its_acid_from_the_ph,
-        an_alkalinity_too_low_for_the_ph_is_a_warning,
-        a_water_without_a_name_is_still_called_something,
-        a_brine_within_the_model_keeps_its_ph,
-        impossible_waters_and_conditions_are_refused,
-        NULL};
-    return run_suite(suite_of("water_carbon", tests));
-}

@@ -28,11 +28,3 @@ START_TEST(a_label_is_cut_at_a_character)
     ck_assert_uint_eq(chart_fit("中文中文", 25.0), strlen("中文"));
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {a_label_that_fits_stays_whole,
-                                  wide_letters_leave_room_for_fewer,
-                                  a_label_is_cut_at_a_character, NULL};
-    return run_suite(suite_of("chart", tests));
-}

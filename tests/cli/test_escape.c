@@ -97,17 +97,3 @@ START_TEST(what_is_formatted_is_escaped_after)
     free(out);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        plain_text_and_other_scripts_stay_as_they_are,
-        markup_becomes_text,
-        marks_that_turn_or_hide_are_spelled_out,
-        a_name_that_runs_from_right_to_left_is_kept_apart,
-        nothing_leaves_a_string_of_css,
-        a_name_is_kept_whole,
-        what_is_formatted_is_escaped_after,
-        NULL};
-    return run_suite(suite_of("escape", tests));
-}

@@ -118,21 +118,3 @@ START_TEST(a_bound_keeps_the_digits_it_was_given)
     ck_assert_str_eq(figure_kept((double)NAN, 1).text, "-");
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_figure_has_three_digits_and_four_after_a_one,
-        rounding_is_never_worse_than_half_a_percent,
-        nothing_is_shown_as_zero_and_the_unknown_as_a_dash,
-        a_limit_is_shown_without_zeros_at_its_end,
-        a_difference_carries_its_sign_unless_it_is_nothing,
-        what_was_typed_is_shown_as_it_was_typed,
-        a_volume_has_its_own_unit_whole_and_three_digits_of_the_other,
-        what_is_not_known_gets_no_unit,
-        masses_come_in_the_unit_a_scale_shows,
-        liquids_come_in_the_unit_a_jug_shows,
-        a_bound_keeps_the_digits_it_was_given,
-        NULL};
-    return run_suite(suite_of("figure", tests));
-}

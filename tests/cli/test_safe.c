@@ -97,18 +97,3 @@ START_TEST(a_wide_character_in_no_room_still_moves_on)
     ck_assert_str_eq(next, "");
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {plain_text_and_other_scripts_stay_as_they_are,
-                                  control_characters_are_spelled_out,
-                                  marks_that_turn_or_hide_are_spelled_out,
-                                  bytes_that_are_no_utf8_are_spelled_out,
-                                  a_character_is_as_long_as_its_bytes,
-                                  what_does_not_fit_is_cut_at_a_character,
-                                  width_counts_columns_not_bytes,
-                                  lines_break_at_spaces_and_long_words_anywhere,
-                                  a_wide_character_in_no_room_still_moves_on,
-                                  NULL};
-    return run_suite(suite_of("safe", tests));
-}

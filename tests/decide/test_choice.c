@@ -563,38 +563,3 @@ START_TEST(what_cannot_be_judged_is_never_chosen)
     sw_choice_free(choice);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        fewer_misses_go_before_acid_and_cost,
-        a_measure_that_is_missed_counts_as_a_target,
-        the_chosen_may_miss_targets_and_says_so,
-        harm_goes_before_deposits_and_those_before_acid,
-        what_no_crop_should_be_given_counts_as_harm,
-        where_each_is_dangerous_none_is_to_be_used,
-        nothing_makes_up_for_a_danger,
-        solids_that_seldom_form_do_not_count,
-        within_a_margin_there_is_no_difference,
-        the_distance_is_the_weighted_root_mean_square,
-        a_mix_is_chosen_only_where_it_is_better,
-        a_mix_of_one_water_alone_is_that_water,
-        a_single_water_is_what_the_chosen_is_compared_with,
-        the_rival_that_stayed_longest_is_compared_with,
-        a_water_without_a_recipe_is_out_first,
-        without_any_recipe_nothing_is_chosen,
-        a_ph_or_ec_missed_by_less_than_can_be_told_decides_nothing,
-        the_ph_in_the_air_goes_before_the_acid,
-        work_that_buys_nothing_is_said_to_buy_nothing,
-        who_asks_for_the_cheapest_is_told_the_cheapest,
-        money_decides_among_waters_that_are_as_sound,
-        money_makes_up_for_no_harm_miss_or_cloud,
-        acid_that_is_a_nutrient_is_no_reason_to_purify,
-        a_base_counts_as_an_acid_does,
-        a_cost_that_is_not_known_decides_nothing,
-        citric_acid_counts_by_its_charges_at_the_ph,
-        there_must_be_something_to_choose,
-        what_cannot_be_judged_is_never_chosen,
-        NULL};
-    return run_suite(suite_of("choice", tests));
-}

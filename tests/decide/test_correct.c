@@ -171,17 +171,3 @@ START_TEST(a_failure_inside_is_told)
     tear_down(&c);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        in_pure_water_a_recipe_comes_back,
-        what_a_water_brings_is_taken_off_the_metals,
-        the_rest_of_the_shelf_joins_in_where_the_recipe_leaves_something_open,
-        nothing_joins_in_where_nothing_else_is_there,
-        a_product_that_is_kept_or_freed_has_the_most_of_its_shelf,
-        a_target_without_ph_is_served_as_well,
-        a_failure_inside_is_told,
-        NULL};
-    return run_suite(suite_of("correct", tests));
-}

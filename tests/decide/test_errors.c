@@ -437,17 +437,3 @@ START_TEST(numbers_are_taken_up_to_their_bounds)
     tear_down(&b);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        texts_and_names_are_refused_with_a_message,
-        files_are_refused_with_a_message,
-        solutions_are_refused_with_a_message,
-        problems_are_refused_with_a_message,
-        doubts_and_strengths_are_refused_with_a_message,
-        tanks_and_scales_are_refused_with_a_message,
-        numbers_are_taken_up_to_their_bounds,
-        NULL};
-    return run_suite(suite_of("errors", tests));
-}

@@ -411,30 +411,3 @@ START_TEST(a_problem_that_is_none_is_refused)
     close_told(&told);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        where_there_is_a_recipe_there_is_nothing_to_explain,
-        a_water_above_a_limit_needs_the_limit_or_purified_water,
-        a_product_of_the_catalogue_fills_what_the_shelf_cannot,
-        a_product_that_stands_on_the_shelf_is_not_proposed,
-        a_ratio_is_eased_to_the_ratio_that_can_be,
-        a_lowest_ratio_is_eased_downward,
-        a_ratio_gives_way_while_another_limit_does,
-        a_ratio_to_something_that_is_not_there_cannot_be_eased,
-        a_fixed_product_is_eased_either_way,
-        the_most_of_a_product_gives_way_where_that_is_least,
-        two_conflicts_at_once_have_no_single_remedy,
-        a_limit_of_nothing_gives_way_by_whole_units,
-        purified_water_may_carry_something,
-        purified_water_joins_a_free_or_a_given_blend,
-        the_cheapest_is_told_what_comes_closest_within_its_limits,
-        the_cheapest_without_targets_gets_as_little_as_can_be,
-        a_ph_that_no_amount_reaches_is_left_out_of_the_limits,
-        one_limit_that_is_impossible_alone_is_the_conflict,
-        no_advice_moves_the_limit_it_is_to_keep,
-        a_problem_that_is_none_is_refused,
-        NULL};
-    return run_suite(suite_of("conflicts explained", tests));
-}

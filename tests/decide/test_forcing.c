@@ -265,20 +265,3 @@ START_TEST(what_only_the_other_targets_keep_away_is_said_so)
     tear_down(&t);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        what_forces_the_letting_out_is_named_and_what_it_costs_is_true,
-        a_band_that_stands_for_a_limit_is_told_from_one,
-        an_excess_that_no_laboratory_can_tell_is_not_drained_for,
-        an_excess_that_can_be_told_is_drained_until_it_cannot,
-        a_limit_that_is_given_is_drained_for_however_little_passes_it,
-        two_limits_that_stop_at_one_share_are_left_aside_together,
-        what_would_help_beside_the_first_is_named_too,
-        a_limit_that_is_broken_is_not_broken_further,
-        a_ph_may_force_the_letting_out,
-        what_only_the_other_targets_keep_away_is_said_so,
-        NULL};
-    return run_suite(suite_of("forcing", tests));
-}

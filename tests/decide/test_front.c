@@ -220,21 +220,3 @@ START_TEST(what_is_no_question_is_refused)
     close_drawn(&drawn);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        the_front_of_cost_is_the_square_it_must_be,
-        where_the_closest_is_the_cheapest_there_is_one_point,
-        the_cheap_end_may_cost_nothing,
-        bands_that_cannot_be_kept_have_no_front,
-        fewer_products_lose_the_lightest_target_first,
-        another_product_may_come_in_for_two,
-        what_the_shelf_fixes_is_not_counted,
-        limits_end_the_front_of_products,
-        a_conflict_has_no_front_of_products,
-        a_recipe_that_loses_its_ph_does_not_count,
-        what_is_no_question_is_refused,
-        NULL};
-    return run_suite(suite_of("fronts", tests));
-}

@@ -573,27 +573,3 @@ START_TEST(the_fewest_groups_are_those_of_an_exhaustive_search)
     gsl_rng_free(rng);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        of_one_water_it_is_the_recipe_of_that_water,
-        the_sum_is_least_at_the_mean_and_the_worst_at_the_middle,
-        a_limit_holds_in_every_water_and_is_named_where_it_binds,
-        limits_of_several_waters_give_way_by_the_least_sum,
-        each_water_gets_its_own_acid_or_base_and_never_both,
-        acid_or_base_is_what_comes_closer_not_what_comes_first,
-        a_search_cut_short_is_told_and_comes_no_closer,
-        no_acid_is_poured_for_a_nutrient_beyond_the_ph,
-        waters_in_shares_or_too_many_are_refused,
-        waters_too_far_apart_get_recipes_of_their_own,
-        a_recipe_of_its_group_stays_inside_the_range,
-        what_a_water_alone_is_over_is_not_asked_of_it,
-        no_phosphoric_acid_is_poured_for_a_ph_beyond_what_is_asked_for,
-        a_ph_that_is_missed_is_not_said_to_be_kept,
-        the_fewest_groups_are_those_of_an_exhaustive_search,
-        groups_of_a_search_cut_short_hold_all_the_same,
-        what_cannot_be_asked_is_said_wherever_it_comes_up,
-        NULL};
-    return run_suite(suite_of("many", tests));
-}

@@ -570,31 +570,3 @@ START_TEST(each_kind_of_mistake_has_a_name)
     sw_diagnosis_free(NULL);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        readings_as_on_paper_leave_nothing_wrong_first,
-        a_salt_left_out_is_named,
-        another_hydrate_is_named_with_its_strength,
-        a_hydrate_with_more_water_is_named_too,
-        too_much_water_is_found_with_how_much,
-        what_the_likeliest_leaves_unexplained_is_measured,
-        a_head_that_stands_still_is_found_and_no_fill_is_blamed,
-        beliefs_are_shares_and_entries_are_ranked,
-        an_entry_holds_what_agrees_within_the_meters_error,
-        one_meter_alone_is_enough_and_the_other_may_be_asked_for,
-        what_no_mistake_explains_has_no_beliefs_but_the_nearest_first,
-        what_explains_stops_at_three_errors,
-        a_ph_that_harms_is_a_danger_and_one_off_a_warning,
-        the_targets_own_limits_say_what_ph_is_off,
-        an_ec_that_burns_is_a_danger_and_a_high_one_a_warning,
-        harm_in_a_reading_is_said_in_the_diagnosis,
-        a_look_into_a_bag_tells_the_entropy_of_its_outcomes,
-        a_look_says_what_to_expect_of_each_mistake,
-        a_recipe_of_more_rows_than_a_shelf_has_is_no_trouble,
-        readings_errors_and_solutions_beyond_what_is_known_are_refused,
-        each_kind_of_mistake_has_a_name,
-        NULL};
-    return run_suite(suite_of("meter", tests));
-}

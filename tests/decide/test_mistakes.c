@@ -225,15 +225,3 @@ START_TEST(acid_left_out_is_told_beside_co2_gone)
     slips_close(&s);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        nine_in_ten_single_mistakes_are_among_the_first_three,
-        a_tank_without_a_mistake_is_seldom_accused,
-        a_mistake_that_makes_a_harmful_ph_is_told,
-        readings_of_the_water_alone_say_that_nothing_is_in,
-        acid_left_out_is_told_beside_co2_gone,
-        NULL};
-    return run_suite(suite_of("mistakes", tests));
-}

@@ -356,24 +356,3 @@ START_TEST(a_target_with_stages_is_refused)
     bench_free(&b);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_label_of_many_elements_is_a_premix_and_a_salt_is_none,
-        no_other_rate_fits_better,
-        a_premix_of_what_is_there_already_fits_at_nothing,
-        a_rate_that_is_not_none_needs_no_excuse,
-        an_acid_is_held_where_no_ph_is_given_and_that_is_said,
-        the_best_rate_keeps_the_products_own_max,
-        the_best_rate_keeps_each_max_of_the_target,
-        the_best_rate_keeps_the_ceilings_on_what_is_not_named,
-        products_of_a_set_keep_their_proportion,
-        proportions_are_to_nitrogen_on_both_sides,
-        what_the_label_leaves_open_is_said,
-        without_nitrogen_another_is_the_base_and_without_any_none,
-        a_product_that_is_not_there_is_refused,
-        a_target_with_stages_is_refused,
-        NULL};
-    return run_suite(suite_of("premix", tests));
-}

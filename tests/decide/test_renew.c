@@ -320,25 +320,3 @@ START_TEST(requests_that_make_no_sense_are_refused)
     tear_down(&t);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        what_the_crop_took_up_is_added_and_nothing_drained,
-        sodium_built_up_decides_how_much_is_drained,
-        with_a_little_less_drained_a_limit_is_broken,
-        where_fresh_water_does_not_help_nothing_is_drained,
-        what_cannot_be_met_does_not_keep_the_rest_from_it,
-        a_ph_that_nothing_moves_is_among_what_cannot_be_met,
-        a_ph_without_a_target_is_brought_as_near_as_can_be,
-        what_the_shelf_must_use_may_keep_a_limit_from_being_met,
-        what_may_not_be_used_enough_is_short,
-        an_ec_is_judged_and_not_counted_in,
-        ceilings_on_what_is_not_named_are_kept_all_the_same,
-        a_ratio_that_cannot_be_had_is_named,
-        a_solution_without_alkalinity_has_the_ph_it_was_measured_at,
-        a_solution_with_alkalinity_is_completed_as_a_water_is,
-        requests_that_make_no_sense_are_refused,
-        NULL};
-    return run_suite(suite_of("renew", tests));
-}

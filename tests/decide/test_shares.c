@@ -303,24 +303,3 @@ START_TEST(as_much_purified_water_as_every_target_asks_is_found)
     ck_assert_double_nan(least_purified(100, 40, 0.3));
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        the_best_mix_hits_a_target_between_two_waters,
-        the_range_of_a_share_is_that_of_the_targets_band,
-        a_limit_takes_the_place_of_the_band,
-        no_range_is_told_where_no_mix_meets_every_target,
-        what_a_water_costs_moves_the_cheapest_mix,
-        the_band_of_a_ph_bounds_the_shares,
-        one_limit_of_a_ph_leaves_the_other_side_open,
-        a_ph_that_no_mix_has_leaves_no_range,
-        one_water_is_no_mix,
-        shares_that_are_given_are_not_looked_for,
-        errors_of_formulate_come_through,
-        a_water_without_a_price_among_priced_ones_is_refused,
-        typical_purified_water_is_a_water_that_balances,
-        as_much_purified_water_as_every_target_asks_is_found,
-        NULL};
-    return run_suite(suite_of("shares", tests));
-}

@@ -235,10 +235,3 @@ START_TEST(the_order_of_the_shelf_changes_no_word)
     compare(true);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {last_bits_change_no_word,
-                                  the_order_of_the_shelf_changes_no_word, NULL};
-    return run_suite(suite_of("steady", tests));
-}

@@ -418,32 +418,3 @@ START_TEST(errors_of_formulate_come_through)
     kit_close(&kit);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        the_scaled_target_reads_the_ec_asked_for,
-        ratios_among_nutrients_are_held,
-        limits_beside_a_target_scale_and_ceilings_stay,
-        what_harms_in_excess_keeps_its_max,
-        a_factor_that_is_none_is_refused,
-        an_ec_that_is_none_is_refused,
-        what_the_water_exceeds_alone_is_refused,
-        what_must_be_in_it_bounds_the_weakest_solution,
-        a_limit_of_the_shelf_bounds_the_strongest,
-        a_ceiling_bounds_the_strongest,
-        limits_that_conflict_further_up_are_named,
-        limits_that_conflict_at_any_strength_are_named,
-        limits_that_conflict_further_down_are_named,
-        another_strength_than_1_may_be_the_start,
-        the_targets_own_limits_on_ec_hold,
-        a_blend_to_be_found_may_be_made_to_an_ec,
-        given_shares_are_the_water,
-        limits_on_ec_without_a_target_stay,
-        what_the_stocks_deliver_reads_the_ec,
-        a_given_recipe_is_scaled_as_a_whole,
-        a_recipe_that_cannot_reach_it_says_so,
-        errors_of_formulate_come_through,
-        NULL};
-    return run_suite(suite_of("strength", tests));
-}

@@ -232,22 +232,3 @@ START_TEST(tolerances_out_of_range_are_refused)
                          SW_ERR_VALUE);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        without_tolerances_nothing_spreads,
-        a_lab_error_passes_through_as_it_is,
-        nine_in_ten_lie_between_the_outer_points,
-        label_errors_of_two_products_add_as_squares,
-        a_drifting_head_moves_only_its_own_products,
-        a_scale_step_spreads_evenly,
-        shares_follow_the_exact_variances,
-        the_same_mix_gives_the_same_digits,
-        an_acid_water_read_wrong_moves_the_ph,
-        a_water_without_alkalinity_may_have_some_unseen,
-        what_a_limit_of_detection_hides_spreads,
-        tolerances_out_of_range_are_refused,
-        NULL};
-    return run_suite(suite_of("uncertainty", tests));
-}

@@ -132,15 +132,3 @@ START_TEST(sources_together_have_the_sum_of_their_variances)
     bench_free(&b);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        label_errors_of_a_dozen_products_have_the_exact_variance,
-        a_lab_report_read_off_has_the_exact_variance,
-        steps_of_the_scale_have_the_exact_variance,
-        heads_that_drift_have_the_exact_variance,
-        sources_together_have_the_sum_of_their_variances,
-        NULL};
-    return run_suite(suite_of("variances", tests));
-}

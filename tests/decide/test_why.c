@@ -551,30 +551,3 @@ START_TEST(ranges_end_where_the_recipe_changes_its_shape)
     sw_solver_free(solver);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_limit_has_its_price_and_its_range,
-        a_step_brings_at_most_half_of_the_objective,
-        a_target_has_its_part_in_the_misfit,
-        components_have_prices,
-        a_product_that_closes_the_gap_is_named_and_solved_again,
-        a_product_is_worth_what_is_lost_without_it,
-        what_another_stands_in_for_can_be_left_out,
-        what_moves_a_target_by_more_than_a_thousandth_cannot_be_left_out,
-        what_the_shelf_fixes_is_not_left_out,
-        the_most_of_a_product_has_a_range_too,
-        the_range_of_a_product_ends_where_another_limit_binds,
-        a_ratio_has_a_range_too,
-        the_worst_deviation_is_priced,
-        the_cheapest_says_what_a_kilogram_would_be_worth,
-        an_acid_is_what_a_shelf_without_one_lacks,
-        without_its_acid_a_recipe_misses_the_ph,
-        a_ph_that_nobody_asked_for_is_nobodys_to_move,
-        a_conflict_has_no_reasons_of_this_kind,
-        prices_are_those_of_the_solve_that_sets_the_acid,
-        ranges_end_where_the_recipe_changes_its_shape,
-        NULL};
-    return run_suite(suite_of("reasons", tests));
-}

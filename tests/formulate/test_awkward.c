@@ -53,13 +53,3 @@ START_TEST(a_least_largest_deviation_that_few_recipes_have)
         sw_solution_free(solve(seed[i], SW_EVEN));
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        products_nearly_alike_are_told_apart_on_foot,
-        forced_amounts_a_thousand_times_the_target,
-        a_limit_that_holds_by_rounding_alone,
-        a_least_largest_deviation_that_few_recipes_have, NULL};
-    return run_suite(suite_of("awkward", tests));
-}

@@ -87,14 +87,3 @@ START_TEST(every_objective_may_blend)
     kit_close(&kit);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {free_fractions_are_chosen_with_the_recipe,
-                                  the_blend_is_told_as_a_content,
-                                  given_fractions_are_kept,
-                                  one_water_is_all_of_the_blend,
-                                  every_objective_may_blend,
-                                  NULL};
-    return run_suite(suite_of("blend", tests));
-}

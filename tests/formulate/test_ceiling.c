@@ -208,21 +208,3 @@ START_TEST(a_fixed_or_least_amount_is_the_users_own_word)
     kit_close(&kit);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_trace_is_no_source_of_sulfur,
-        what_is_held_beside_the_limits_says_for_whose_sake,
-        what_the_water_brings_counts_not_against_it,
-        a_water_that_is_not_used_does_not_set_it,
-        a_source_is_of_what_it_holds_ten_times_more_of,
-        without_ceilings_it_may_rise_without_end,
-        a_litre_of_a_weak_product_is_a_limit_with_a_name,
-        what_no_litre_holds_may_be_what_conflicts,
-        a_row_written_for_the_ceiling_is_the_same,
-        a_trace_source_serves_what_the_target_asks_for_alone,
-        a_fixed_or_least_amount_is_the_users_own_word,
-        NULL};
-    return run_suite(suite_of("ceiling", tests));
-}

@@ -99,16 +99,3 @@ START_TEST(what_nobody_asks_for_is_not_used)
     kit_close(&kit);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        the_cheap_one_is_used_as_far_as_its_limit_allows,
-        limits_have_prices_in_cost_per_unit,
-        a_target_without_limits_is_kept_within_its_band,
-        a_product_without_a_price_is_named,
-        a_target_without_any_limit_is_refused,
-        what_nobody_asks_for_is_not_used,
-        NULL};
-    return run_suite(suite_of("cheapest", tests));
-}

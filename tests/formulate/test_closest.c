@@ -292,27 +292,3 @@ START_TEST(what_no_target_could_tell_is_not_poured)
     }
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        iron_of_the_water_is_not_counted_on,
-        one_product_meets_one_target,
-        a_product_of_two_components_balances_their_squares,
-        a_weight_multiplies_its_square,
-        a_weight_of_zero_leaves_its_target_out,
-        a_target_of_zero_is_measured_by_its_max,
-        a_max_binds_and_has_its_price,
-        a_min_binds_and_has_its_price,
-        a_component_with_limits_alone_is_no_target,
-        products_keep_their_min_max_and_fixed_amounts,
-        water_above_a_target_gets_nothing_more,
-        nitrogen_is_the_sum_of_its_forms,
-        a_ratio_binds_and_its_price_is_the_slope,
-        a_ratio_counts_what_the_water_brings,
-        micronutrients_are_as_exact_as_macronutrients,
-        what_nothing_reaches_is_left_as_it_is,
-        what_no_target_could_tell_is_not_poured,
-        NULL};
-    return run_suite(suite_of("closest", tests));
-}

@@ -144,18 +144,3 @@ START_TEST(every_objective_finds_the_same_conflict)
     kit_close(&kit);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_limit_the_water_alone_breaks_is_named_alone,
-        a_min_and_a_product_max_conflict,
-        a_fixed_product_and_a_max_conflict,
-        two_minima_of_products_and_a_max_conflict,
-        a_ratio_and_two_minima_conflict,
-        limits_of_one_component_out_of_reach_of_any_blend,
-        a_band_in_conflict_says_that_it_is_one,
-        every_objective_finds_the_same_conflict,
-        NULL};
-    return run_suite(suite_of("conflict", tests));
-}

@@ -90,16 +90,3 @@ START_TEST(the_closest_can_be_asked_to_keep_the_bands)
     kit_close(&kit);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_limit_on_cost_is_kept_and_priced,
-        a_limit_on_cost_that_is_far_off_changes_nothing,
-        a_limit_on_cost_can_be_in_conflict,
-        a_limit_on_a_shelf_that_costs_nothing_is_no_limit,
-        limits_on_cost_that_are_refused,
-        the_closest_can_be_asked_to_keep_the_bands,
-        NULL};
-    return run_suite(suite_of("limits on cost", tests));
-}

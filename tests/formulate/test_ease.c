@@ -327,24 +327,3 @@ START_TEST(an_acid_water_is_no_conflict)
     kit_close(&kit);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        what_the_water_is_over_no_product_adds_to,
-        a_source_of_traces_may_bring_its_sodium_along,
-        unless_asked_for_there_is_no_recipe,
-        by_default_there_is_one,
-        limits_that_hold_are_not_touched,
-        through_products_the_least_share_gives_way,
-        what_the_shelf_says_gives_never_way,
-        a_ratio_of_nothing_is_no_success,
-        no_recipe_dilutes_what_the_water_breaks_a_ratio_by,
-        a_min_that_the_water_breaks_is_fed_neither,
-        a_ratio_that_can_be_kept_stays_a_limit,
-        no_acid_is_poured_for_a_nutrient_beyond_the_ph,
-        what_a_limit_gives_is_measured_by_its_size,
-        an_acid_water_is_no_conflict,
-        NULL};
-    return run_suite(suite_of("ease", tests));
-}

@@ -112,15 +112,3 @@ START_TEST(what_is_met_exactly_is_proved)
     gsl_rng_free(random);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {two_deviations_meet_half_way,
-                                  a_weight_multiplies_its_deviation,
-                                  a_target_the_water_decides_spoils_no_other,
-                                  a_limit_that_binds_has_its_price,
-                                  an_exact_fit_has_no_deviation,
-                                  what_is_met_exactly_is_proved,
-                                  NULL};
-    return run_suite(suite_of("even", tests));
-}

@@ -308,22 +308,3 @@ START_TEST(as_many_of_many_are_chosen_by_price)
     choose_of_many(false);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        one_product_does_where_nothing_moves_by_the_share,
-        the_closest_stays_where_one_product_is_too_far_off,
-        a_product_needed_before_is_asked_about_again,
-        without_a_share_other_contents_are_not_equal,
-        without_a_share_the_same_contents_take_the_fewest,
-        without_a_share_a_ph_asked_for_stays,
-        the_sum_of_the_recipe_taken_is_its_own,
-        a_verdict_is_kept_even_within_the_share,
-        what_is_not_named_does_not_rise,
-        a_ph_that_nobody_asked_for_stays_too,
-        as_many_products_are_chosen_by_price,
-        as_many_of_many_are_chosen_by_price,
-        NULL};
-    return run_suite(suite_of("fewest", tests));
-}

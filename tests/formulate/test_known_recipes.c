@@ -67,11 +67,3 @@ START_TEST(the_universal_solution_of_1961_is_met_exactly)
     expect_amounts(salts);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {a_published_cucumber_feed_is_met_exactly,
-                                  the_universal_solution_of_1961_is_met_exactly,
-                                  NULL};
-    return run_suite(suite_of("known_recipes", tests));
-}

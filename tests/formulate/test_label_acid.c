@@ -215,9 +215,6 @@ END_TEST
 
 int main(int argc, char **argv)
 {
-    const TTest *const tests[] = {
-        the_acid_beside_a_nameless_salt_is_that_of_its_formula,
-        the_acid_beside_a_premix_is_that_of_its_formulas, NULL};
     stride = argc > 1 && !strcmp(argv[1], "all") ? 1 : ELSE_ONE_IN;
-    return run_suite(suite_of("label_acid", tests));
+    return run_suite(suite_of_all());
 }

@@ -245,10 +245,3 @@ START_TEST(lanes_and_memory_answer_as_the_old_path)
     sw_solver_free(reference);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {lanes_and_memory_answer_as_the_old_path,
-                                  NULL};
-    return run_suite(suite_of("old path", tests));
-}

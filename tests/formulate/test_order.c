@@ -75,11 +75,3 @@ START_TEST(and_the_same_cheapest_recipe)
     check_objective(SW_CHEAPEST);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        the_same_shelf_in_another_order_gives_the_same_closest_recipe,
-        and_the_same_even_recipe, and_the_same_cheapest_recipe, NULL};
-    return run_suite(suite_of("order", tests));
-}

@@ -496,35 +496,3 @@ START_TEST(an_acid_that_the_shelf_fixes_is_named)
     }
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        an_acid_is_chosen_to_reach_the_max,
-        the_start_of_a_solution_changes_no_ph,
-        a_min_keeps_the_acid_back,
-        a_window_that_holds_anyway_costs_nothing,
-        the_price_of_a_ph_is_the_slope_of_the_objective,
-        without_an_acid_no_phosphate_is_pressed_into_its_place,
-        acid_that_will_not_do_is_poured_up_to_its_max,
-        an_acid_water_without_a_base_gets_no_more_acid,
-        a_bisulfate_is_an_acid,
-        a_target_counts_as_one_among_the_others,
-        a_ph_that_counts_four_times_is_off_by_four_times_as_much,
-        a_target_at_the_end_of_its_range_counts_no_more,
-        a_base_lifts_an_acid_water_to_its_target,
-        the_window_serves_where_the_target_cannot_be_held,
-        an_acid_too_scarce_presses_no_phosphate_into_service,
-        a_base_too_scarce_takes_no_phosphate_away,
-        a_base_brings_potassium_no_further_than_the_max,
-        under_a_max_alone_no_acid_is_used_that_is_not_needed,
-        a_blend_can_reach_a_ph,
-        the_cheapest_recipe_keeps_the_ph_too,
-        an_ec_is_only_judged,
-        conditions_out_of_their_domain_are_refused,
-        a_phosphate_as_potassium_settles_beside_bases,
-        no_phosphate_stands_in_for_the_acid_that_is_missing,
-        an_acid_that_the_shelf_fixes_is_named,
-        NULL};
-    return run_suite(suite_of("ph_limits", tests));
-}

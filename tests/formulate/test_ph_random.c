@@ -312,13 +312,3 @@ START_TEST(a_ph_aired_is_reached_or_said_to_be_out_of_reach)
     ck_assert_int_gt(a.out_of_reach, 0);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        nitric_acid_is_what_the_speciation_itself_asks_for,
-        phosphoric_acid_is_what_the_speciation_itself_asks_for,
-        an_acid_too_scarce_is_used_up,
-        a_ph_aired_is_reached_or_said_to_be_out_of_reach, NULL};
-    return run_suite(suite_of("ph_random", tests));
-}

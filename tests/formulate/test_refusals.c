@@ -272,22 +272,3 @@ START_TEST(words_go_there_and_back)
     ck_assert_ptr_null(sw_outcome_text((sw_outcome)9));
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        nothing_to_work_with,
-        an_objective_there_is_not,
-        fractions_that_are_none,
-        a_water_or_product_that_is_not_finite,
-        a_target_of_zero_without_a_scale,
-        target_cells_out_of_their_domain,
-        a_ph_the_chemistry_does_not_reach,
-        amounts_of_products_out_of_their_domain,
-        a_number_is_taken_up_to_its_bounds,
-        waters_are_taken_in_shares_that_are_one_together,
-        a_caller_without_an_error_gets_the_status,
-        words_go_there_and_back,
-        NULL};
-    return run_suite(suite_of("refusals", tests));
-}

@@ -98,9 +98,3 @@ START_TEST(what_is_remembered_changes_no_digit)
     ck_assert_int_gt(recalled, shelves);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {what_is_remembered_changes_no_digit, NULL};
-    return run_suite(suite_of("remember", tests));
-}

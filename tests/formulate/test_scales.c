@@ -198,7 +198,7 @@ static unsigned long seeds(void)
     return given ? strtoul(given, NULL, 10) : (unsigned long)sw_cases(400) / 20;
 }
 
-START_TEST(each_edge_is_proved_or_refused_with_a_reason)
+START_TEST_EACH(each_edge_is_proved_or_refused_with_a_reason, EDGE_COUNT)
 {
     static invention p;
     tally ended = {0};
@@ -340,7 +340,7 @@ static void solve_crowd(sw_solver *solver, unsigned long state,
 
 /* SW_SEEDS: so many of each objective; else some, in the last of which the walk
  * from the lowest corner goes round in circles. */
-START_TEST(hundreds_of_products_for_thirty_targets)
+START_TEST_EACH(hundreds_of_products_for_thirty_targets, 3)
 {
     static const unsigned long some[] = {0, 1, 2, 21, 24, 463};
     bool given = getenv("SW_SEEDS");
@@ -360,16 +360,3 @@ START_TEST(hundreds_of_products_for_thirty_targets)
     ck_assert_int_eq(ended.unfinished, 0);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("scales");
-    TCase *tcase = tcase_create("scales");
-    tcase_set_timeout(tcase, 3000);
-    tcase_add_loop_test(tcase, each_edge_is_proved_or_refused_with_a_reason, 0,
-                        EDGE_COUNT);
-    tcase_add_test(tcase, a_feed_of_any_strength_is_as_close);
-    tcase_add_loop_test(tcase, hundreds_of_products_for_thirty_targets, 0, 3);
-    suite_add_tcase(suite, tcase);
-    return run_suite(suite);
-}

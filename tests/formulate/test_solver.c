@@ -254,21 +254,3 @@ START_TEST(a_brine_alone_is_forgiven)
     }
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        an_error_inside_glpk_ends_the_work_and_not_the_process,
-        a_lack_of_memory_ends_the_work_and_not_the_process,
-        memory_is_used_again,
-        a_brine_alone_is_forgiven,
-        too_few_pivots_end_without_or_with_a_recipe,
-        numbers_too_far_apart_are_an_outcome,
-        two_solvers_of_one_thread_do_not_meet,
-        a_programs_own_glpk_outlives_our_errors,
-        a_program_without_glpk_is_left_without_it,
-        a_solver_serves_one_thread_after_another,
-        nothing_is_freed_from_nothing,
-        NULL};
-    return run_suite(suite_of("solver", tests));
-}

@@ -38,10 +38,3 @@ START_TEST(threads_with_a_solver_each_find_the_same)
     ck_assert_double_eq(sum[1], sum[2]);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {threads_with_a_solver_each_find_the_same,
-                                  NULL};
-    return run_suite(suite_of("threads", tests));
-}

@@ -211,20 +211,3 @@ START_TEST(what_takes_turns_pours_nothing_without_need)
     kit_close(&kit);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        of_equal_fits_the_cheapest_is_taken,
-        without_every_price_the_lightest_is_taken,
-        of_equal_cost_the_lightest_is_taken,
-        of_equal_cost_and_mass_the_first_name_is_taken,
-        as_much_as_can_be_of_the_first_name_is_taken,
-        a_tie_stops_at_a_limit_and_goes_on_with_the_next,
-        a_tie_keeps_a_fit_that_is_not_exact,
-        of_equal_waters_the_first_is_taken,
-        even_and_cheapest_break_ties_alike,
-        what_takes_turns_pours_nothing_without_need,
-        NULL};
-    return run_suite(suite_of("ties", tests));
-}

@@ -458,7 +458,7 @@ static const struct {
     CALLS(ROW)};
 enum { CALL_COUNT = sizeof CALL / sizeof CALL[0] };
 
-START_TEST(every_pointer_may_be_null)
+START_TEST_APART(every_pointer_may_be_null)
 {
     sw_error error = unfilled();
     ck_assert_msg(CALL[_i].call(&error) == SW_OK, "%s: %s", CALL[_i].name,
@@ -513,13 +513,13 @@ static void lose_all(int which, scarce what)
         lose(which, 0);
 }
 
-START_TEST(every_allocation_may_fail)
+START_TEST_APART(every_allocation_may_fail)
 {
     lose_all(_i, SCARCE_MEMORY);
 }
 END_TEST
 
-START_TEST(every_equilibrium_may_fail)
+START_TEST_APART(every_equilibrium_may_fail)
 {
     lose_all(_i, SCARCE_NUMBERS);
 }
@@ -534,13 +534,13 @@ static void lose_where(int which, unsigned kind)
     lose_all(which, SCARCE_NUMBERS);
 }
 
-START_TEST(each_may_fail_where_limits_conflict)
+START_TEST_APART(each_may_fail_where_limits_conflict)
 {
     lose_where(_i, HARD);
 }
 END_TEST
 
-START_TEST(each_may_fail_where_tanks_clash)
+START_TEST_APART(each_may_fail_where_tanks_clash)
 {
     lose_where(_i, CLASHES);
 }
@@ -585,8 +585,7 @@ static void add_case(Suite *suite, void (*make)(void), const TTest *test)
 int main(void)
 {
     scarce_remember();
-    Suite *suite =
-        suite_of("every_call", (const TTest *[]){no_call_is_left_out, NULL});
+    Suite *suite = suite_of_all();
     add_case(suite, make_given, every_pointer_may_be_null);
     add_case(suite, make_given, every_allocation_may_fail);
     add_case(suite, make_given, every_equilibrium_may_fail);

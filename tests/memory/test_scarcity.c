@@ -269,7 +269,8 @@ static bool survives_loss(int index, const given *g, unsigned long nth)
     return failed;
 }
 
-START_TEST(a_lost_allocation_is_said_and_leaks_nothing)
+START_TEST_EACH(a_lost_allocation_is_said_and_leaks_nothing,
+                sizeof CALLS / sizeof *CALLS)
 {
     given g = {0};
     make_given(&g);
@@ -279,14 +280,3 @@ START_TEST(a_lost_allocation_is_said_and_leaks_nothing)
     free_given(&g);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("scarcity");
-    TCase *tcase = tcase_create("scarcity");
-    tcase_set_timeout(tcase, 300);
-    tcase_add_loop_test(tcase, a_lost_allocation_is_said_and_leaks_nothing, 0,
-                        (int)(sizeof CALLS / sizeof *CALLS));
-    suite_add_tcase(suite, tcase);
-    return run_suite(suite);
-}

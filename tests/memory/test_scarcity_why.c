@@ -123,12 +123,3 @@ START_TEST(a_front_of_products_is_found_or_not_at_all)
     lose_some(trade_products, false);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_conflict_is_explained_or_not_at_all, reasons_are_given_or_not_at_all,
-        a_front_of_cost_is_found_or_not_at_all,
-        a_front_of_products_is_found_or_not_at_all, NULL};
-    return run_suite(suite_of("scarcity of reasons", tests));
-}

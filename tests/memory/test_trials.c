@@ -194,12 +194,3 @@ START_TEST(tanks_outlive_each_of_their_remedies)
     kit_close(&kit);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {reasons_outlive_each_of_their_trials,
-                                  an_explanation_outlives_each_of_its_trials,
-                                  an_assessment_outlives_advice_on_its_ph,
-                                  tanks_outlive_each_of_their_remedies, NULL};
-    return run_suite(suite_of("trials", tests));
-}

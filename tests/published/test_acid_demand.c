@@ -92,7 +92,7 @@ static void assert_demand(const trial *t, double acid_mmol_per_l)
         fmax(TOL_MODEL_ACID * expected, TOL_MODEL_ACID_MMOL_PER_KG));
 }
 
-START_TEST(the_equilibrium_needs_the_same_acid)
+START_TEST_EACH(the_equilibrium_needs_the_same_acid, sw_acid_demand_count)
 {
     double acid;
     trial t = set_up(&sw_acid_demand_table[_i]);
@@ -103,7 +103,7 @@ START_TEST(the_equilibrium_needs_the_same_acid)
 END_TEST
 
 /* A gram of the "product" is a mmol of acid. */
-START_TEST(the_dose_told_is_the_same_acid)
+START_TEST_EACH(the_dose_told_is_the_same_acid, sw_acid_demand_count)
 {
     trial t = set_up(&sw_acid_demand_table[_i]);
     sw_product acid = {.per_g = t.acid_per_mmol};
@@ -117,7 +117,7 @@ START_TEST(the_dose_told_is_the_same_acid)
 }
 END_TEST
 
-START_TEST(the_carbon_of_the_water_is_the_same)
+START_TEST_EACH(the_carbon_of_the_water_is_the_same, sw_acid_demand_count)
 {
     trial t = set_up(&sw_acid_demand_table[_i]);
     ck_assert_double_eq_tol(t.water.amount[SW_CARBON] / t.water_kg_per_l /
@@ -131,18 +131,3 @@ START_TEST(every_row_is_read)
     ck_assert_int_eq(sw_acid_demand_count, 72);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("acid_demand");
-    TCase *tcase = tcase_create("acid_demand");
-    tcase_add_test(tcase, every_row_is_read);
-    tcase_add_loop_test(tcase, the_equilibrium_needs_the_same_acid, 0,
-                        sw_acid_demand_count);
-    tcase_add_loop_test(tcase, the_dose_told_is_the_same_acid, 0,
-                        sw_acid_demand_count);
-    tcase_add_loop_test(tcase, the_carbon_of_the_water_is_the_same, 0,
-                        sw_acid_demand_count);
-    suite_add_tcase(suite, tcase);
-    return run_suite(suite);
-}

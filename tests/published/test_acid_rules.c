@@ -208,20 +208,3 @@ START_TEST(the_phosphoric_factor_of_florida_is_not_copied)
     ck_assert_double_gt(factor / 6.8, 2.9);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        sulfuric_acid_agrees_with_massachusetts,
-        the_nitric_factor_agrees_with_massachusetts,
-        the_added_element_agrees_with_north_carolina,
-        eighty_percent_neutralised_is_about_ph_5_8,
-        strong_acids_agree_with_florida,
-        the_acid_told_for_a_water_agrees_with_the_rules,
-        phosphoric_acid_gives_little_more_than_one_proton,
-        the_sulfuric_factor_of_massachusetts_is_not_copied,
-        the_phosphoric_row_of_massachusetts_is_not_copied,
-        the_phosphoric_factor_of_florida_is_not_copied,
-        NULL};
-    return run_suite(suite_of("acid_rules", tests));
-}

@@ -56,7 +56,8 @@ static const printed_salt salts[] = {
      {{SW_CA, "18.544"}, {SW_NH4_N, "1.296"}, {SW_NO3_N, "14.258"}}},
 };
 
-START_TEST(formula_masses_and_contents_are_as_printed)
+START_TEST_EACH(formula_masses_and_contents_are_as_printed,
+                sizeof salts / sizeof *salts)
 {
     const printed_salt *salt = &salts[_i];
     sw_content per_g;
@@ -153,16 +154,3 @@ START_TEST(the_greenhouse_grade_lies_near_its_formula)
     ck_assert_double_eq_tol(label.amount[SW_ALKALINITY], 0, 0.05);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("compositions");
-    TCase *tcase = tcase_create("compositions");
-    tcase_add_loop_test(tcase, formula_masses_and_contents_are_as_printed, 0,
-                        sizeof salts / sizeof *salts);
-    tcase_add_test(tcase, hoagland_and_arnon_micros_come_out_as_quoted);
-    tcase_add_test(tcase, acids_take_up_what_stoichiometry_says);
-    tcase_add_test(tcase, the_greenhouse_grade_lies_near_its_formula);
-    suite_add_tcase(suite, tcase);
-    return run_suite(suite);
-}

@@ -321,22 +321,3 @@ START_TEST(doubts_of_water_and_weighing_add_as_squares)
                             1e-12);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        single_salts_are_within_six_tenths_of_a_percent,
-        every_salt_of_the_set_is_within_two_percent,
-        the_potassium_chloride_standards_are_met_at_20_25_and_30_degrees,
-        a_bare_meter_shows_what_potassium_chloride_has_in_the_cold,
-        two_percent_a_degree_is_what_it_says,
-        a_meter_or_a_solution_out_of_range_is_refused,
-        the_waters_of_stuyfzand_are_within_four_percent,
-        the_waters_of_kwale_are_within_eight_percent,
-        standard_seawater_is_within_one_percent,
-        nine_in_ten_measured_waters_lie_in_the_interval,
-        nine_in_ten_weighed_salts_lie_in_the_interval,
-        doubts_of_water_and_weighing_add_as_squares,
-        NULL};
-    return run_suite(suite_of("conductivity", tests));
-}

@@ -241,22 +241,3 @@ START_TEST(fao_limits_are_milliequivalents)
     ck_assert_double_eq(reading("HCO3", 1.5, "me/L"), 1.5);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        oxides_and_ions_become_elements_as_printed,
-        older_factors_agree_but_for_the_last_figure,
-        alkalinity_as_calcium_carbonate_is_as_printed,
-        hardness_of_calcium_and_magnesium_is_as_printed,
-        one_milliequivalent_weighs_as_printed,
-        hardness_degrees_are_as_printed,
-        volumes_and_masses_are_as_printed,
-        the_trade_s_rules_of_ounces_and_pounds_hold,
-        a_fluid_ounce_of_sulfuric_acid_does_what_umass_says,
-        fluid_ounces_of_acids_do_what_ncsu_says,
-        conductivity_units_agree,
-        fao_limits_are_milliequivalents,
-        NULL};
-    return run_suite(suite_of("conversions", tests));
-}

@@ -243,16 +243,3 @@ START_TEST(straights_in_purified_water_reach_every_set)
     sw_shelf_free(shelf);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("crops");
-    TCase *tcase = tcase_create("crops");
-    tcase_set_timeout(tcase, 120);
-    tcase_add_test(tcase, sets_hold_what_their_sources_print);
-    tcase_add_test(tcase, phosphate_in_japanese_tables_counts_three_charges);
-    tcase_add_test(tcase, straights_in_purified_water_reach_every_set);
-    tcase_add_test(tcase, the_shelf_assumed_suits_its_target);
-    suite_add_tcase(suite, tcase);
-    return run_suite(suite);
-}

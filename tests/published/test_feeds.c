@@ -71,7 +71,7 @@ static sw_chemistry chemistry_of(const sw_feeds_row *row)
     return out;
 }
 
-START_TEST(ph_agrees)
+START_TEST_EACH(ph_agrees, sw_feeds_count)
 {
     const sw_feeds_row *row = &sw_feeds_table[_i];
     sw_chemistry out = chemistry_of(row);
@@ -79,7 +79,7 @@ START_TEST(ph_agrees)
 }
 END_TEST
 
-START_TEST(conductivity_and_ionic_strength_agree)
+START_TEST_EACH(conductivity_and_ionic_strength_agree, sw_feeds_count)
 {
     const sw_feeds_row *row = &sw_feeds_table[_i];
     sw_chemistry out = chemistry_of(row);
@@ -98,7 +98,7 @@ static void index_agrees(const sw_chemistry *out, sw_solid solid, double index)
         ck_assert_double_eq_tol(found->index, index, TOL_MODEL_INDEX);
 }
 
-START_TEST(saturation_agrees)
+START_TEST_EACH(saturation_agrees, sw_feeds_count)
 {
     const sw_feeds_row *row = &sw_feeds_table[_i];
     sw_chemistry out = chemistry_of(row);
@@ -116,16 +116,3 @@ START_TEST(every_row_is_read)
     ck_assert_int_eq(sw_feeds_count, 13);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("feeds");
-    TCase *tcase = tcase_create("feeds");
-    tcase_add_test(tcase, every_row_is_read);
-    tcase_add_loop_test(tcase, ph_agrees, 0, sw_feeds_count);
-    tcase_add_loop_test(tcase, conductivity_and_ionic_strength_agree, 0,
-                        sw_feeds_count);
-    tcase_add_loop_test(tcase, saturation_agrees, 0, sw_feeds_count);
-    suite_add_tcase(suite, tcase);
-    return run_suite(suite);
-}

@@ -185,7 +185,7 @@ static sw_solution *solve(const published *p)
     return solution;
 }
 
-START_TEST(masses_give_the_published_composition)
+START_TEST_EACH(masses_give_the_published_composition, sw_recipes_count)
 {
     if (!has_mode(_i, "check"))
         return;
@@ -195,7 +195,7 @@ START_TEST(masses_give_the_published_composition)
 }
 END_TEST
 
-START_TEST(composition_gives_the_published_masses)
+START_TEST_EACH(composition_gives_the_published_masses, sw_recipes_count)
 {
     if (!has_mode(_i, "solve"))
         return;
@@ -214,7 +214,7 @@ START_TEST(composition_gives_the_published_masses)
 }
 END_TEST
 
-START_TEST(electroneutral_targets_are_all_reached)
+START_TEST_EACH(electroneutral_targets_are_all_reached, sw_recipes_count)
 {
     if (!has_mode(_i, "reach"))
         return;
@@ -264,7 +264,7 @@ static bool is_chloride(const sw_recipe_products_row *product)
            !strcmp(product->formula, "NaCl");
 }
 
-START_TEST(a_set_by_its_name_gives_the_published_masses)
+START_TEST_EACH(a_set_by_its_name_gives_the_published_masses, sw_recipes_count)
 {
     const sw_recipes_row *row = &sw_recipes_table[_i];
     if (!*row->set)
@@ -303,21 +303,3 @@ START_TEST(every_row_belongs_to_a_recipe)
     ck_assert_uint_eq(found, sw_recipe_values_count + sw_recipe_products_count);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("recipes");
-    TCase *tcase = tcase_create("recipes");
-    int count = sw_recipes_count;
-    tcase_set_timeout(tcase, 120);
-    tcase_add_loop_test(tcase, masses_give_the_published_composition, 0, count);
-    tcase_add_loop_test(tcase, composition_gives_the_published_masses, 0,
-                        count);
-    tcase_add_loop_test(tcase, electroneutral_targets_are_all_reached, 0,
-                        count);
-    tcase_add_loop_test(tcase, a_set_by_its_name_gives_the_published_masses, 0,
-                        count);
-    tcase_add_test(tcase, every_row_belongs_to_a_recipe);
-    suite_add_tcase(suite, tcase);
-    return run_suite(suite);
-}

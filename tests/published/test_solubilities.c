@@ -205,16 +205,6 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {
-        salts_alone_saturate_where_they_were_measured_to,
-        gypsum_saturates_beside_salts_where_it_was_measured_to,
-        every_measured_solution_is_in_some_system,
-        solubility_products_agree_with_those_calculated_elsewhere,
-        nitrate_and_sulfate_of_potassium_push_each_other_out,
-        a_trace_of_the_other_salt_changes_no_end_of_the_curve,
-        the_bound_for_both_is_below_the_model_and_each_alone,
-        NULL,
-    };
     sw_pitzer_load(&pitzer);
-    return run_suite(suite_of("solubilities", tests));
+    return run_suite(suite_of_all());
 }

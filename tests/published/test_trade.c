@@ -138,12 +138,3 @@ START_TEST(a_tank_lasts_for_factor_times_its_volume)
     close_trade(&t);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_reservoir_takes_the_rate_times_its_volume,
-        the_tanks_take_the_rate_times_factor_times_volume,
-        a_tank_lasts_for_factor_times_its_volume, NULL};
-    return run_suite(suite_of("trade", tests));
-}

@@ -77,12 +77,3 @@ START_TEST(items_come_in_one_order_however_they_were_perturbed)
     gsl_rng_free(rng);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        what_differs_in_its_last_bits_is_the_same,
-        what_is_not_a_number_comes_last,
-        items_come_in_one_order_however_they_were_perturbed, NULL};
-    return run_suite(suite_of("ties between numbers", tests));
-}

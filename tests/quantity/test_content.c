@@ -41,12 +41,3 @@ START_TEST(components_are_named_up_to_the_last_on_screen)
     ck_assert_int_eq(sw_chelated_charge(SW_ALKALINITY), 0);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        waters_are_blended_by_their_fractions_onto_what_is_there,
-        waters_without_fractions_count_whole_and_none_adds_nothing,
-        components_are_named_up_to_the_last_on_screen, NULL};
-    return run_suite(suite_of("content", tests));
-}

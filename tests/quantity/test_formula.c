@@ -319,27 +319,3 @@ START_TEST(the_reason_names_the_cure)
     ck_assert_ptr_nonnull(strstr(refuse("K2C2O4").message, "label"));
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_hydrate_dot_may_be_written_in_many_ways,
-        brackets_nest_and_multiply,
-        a_part_may_have_a_coefficient_also_a_broken_one,
-        nitrogen_is_split_by_the_groups_it_stands_in,
-        urea_is_known_in_every_usual_spelling,
-        alkalinity_follows_one_rule,
-        carbonate_and_citrate_are_counted_apart,
-        iron_is_ferrous_or_ferric_as_its_formula_needs,
-        a_chelate_holds_its_metal_and_feeds_no_nitrogen,
-        an_acid_chelate_counts_minus_its_hydrogen,
-        a_chelate_may_be_written_as_atoms,
-        purity_scales_everything,
-        purity_is_a_fraction_above_zero,
-        an_error_tells_the_character_it_is_at,
-        a_formula_that_is_too_long_is_refused,
-        what_has_no_stated_place_is_refused,
-        the_reason_names_the_cure,
-        NULL};
-    return run_suite(suite_of("formula", tests));
-}

@@ -33,11 +33,3 @@ START_TEST(an_equivalent_weighs_what_tables_say)
                                 1.0, TOL_ROUNDED_WEIGHT);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        an_ion_has_its_charge_and_what_is_none_has_no_equivalents,
-        an_equivalent_weighs_what_tables_say, NULL};
-    return run_suite(suite_of("ions", tests));
-}

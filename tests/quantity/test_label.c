@@ -551,34 +551,3 @@ START_TEST(ordinary_wording_of_bags_is_read)
     ck_assert_int_eq(refuse("K2O 6; density @ 68 F").status, SW_ERR_VALUE);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_label_declares_percent_by_mass,
-        a_label_may_be_written_in_many_ways,
-        an_oxide_is_itself_and_never_its_element,
-        oxides_may_sum_above_the_whole_but_elements_may_not,
-        alkalinity_may_be_given_instead,
-        a_chelated_metal_is_held_and_counts_nothing,
-        declared_sodium_balances_the_chelate,
-        two_chelators_of_iron_add_up_and_the_free_part_is_named,
-        the_chelator_of_iron_is_told,
-        what_a_label_leaves_open_is_refused_at_its_place,
-        the_refusal_says_how_to_declare,
-        labels_have_a_bound,
-        a_printed_digit_leaves_open_half_a_unit_below_and_one_above,
-        bases_on_a_label_are_counted_apart,
-        a_label_in_fractions_is_asked_about,
-        urea_is_asked_about_with_both_readings,
-        elements_count_forms_of_nitrogen_once,
-        regulations_word_it_otherwise,
-        parts_and_wholes_are_held_against_each_other,
-        a_liquid_gives_its_density,
-        what_is_not_read_is_kept_in_words,
-        a_list_ends_with_its_line,
-        the_chelator_is_read_from_the_list,
-        ordinary_wording_of_bags_is_read,
-        NULL};
-    return run_suite(suite_of("label", tests));
-}

@@ -188,16 +188,3 @@ START_TEST(how_far_a_base_is_known_follows_from_its_digits)
                             0.45 * meq_per_g, 1e-4);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_list_may_stand_in_lines_of_its_own,
-        what_is_by_volume_is_taken_to_mass_by_the_density,
-        a_grade_that_fits_the_figures_is_no_figure,
-        a_grade_has_p_and_k_both_as_oxides_or_both_as_elements,
-        the_chelator_is_read_from_the_name_of_the_product,
-        how_far_a_base_is_known_follows_from_its_digits,
-        NULL};
-    return run_suite(suite_of("label_printed", tests));
-}

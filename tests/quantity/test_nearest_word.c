@@ -29,11 +29,3 @@ START_TEST(a_word_that_is_far_finds_nothing)
         sw_nearest_word("waterwaterwaterwaterwaterwaterwater", words, 4));
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {one_wrong_letter_finds_the_word,
-                                  the_nearest_of_several_wins,
-                                  a_word_that_is_far_finds_nothing, NULL};
-    return run_suite(suite_of("nearest_word", tests));
-}

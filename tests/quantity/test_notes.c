@@ -67,14 +67,3 @@ START_TEST(a_figure_has_as_many_decimals_as_it_needs)
         ck_assert_str_eq(sw_figure(cases[i].value, text), cases[i].text);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {a_note_keeps_its_severity_code_and_text,
-                                  a_note_too_long_says_that_it_is_cut,
-                                  appending_copies_every_note_in_order,
-                                  a_figure_has_as_many_decimals_as_it_needs,
-                                  every_severity_and_status_has_a_text,
-                                  NULL};
-    return run_suite(suite_of("notes", tests));
-}

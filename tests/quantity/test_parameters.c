@@ -348,27 +348,3 @@ START_TEST(choices_are_listed_whole_or_not_at_all)
     }
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        nitrate_and_its_nitrogen_are_different_things,
-        names_of_nitrogen_that_say_too_little_are_refused,
-        a_slip_in_an_important_name_is_asked_about,
-        sulfate_sulfur_is_not_sulfates,
-        a_charge_may_be_written_or_not,
-        a_charge_that_is_not_the_ion_s_is_refused,
-        words_that_change_nothing_are_passed_over,
-        a_bracket_must_not_contradict_the_name,
-        a_share_in_percent_is_no_concentration,
-        alkalinity_and_hardness_say_of_what_they_are,
-        a_symbol_has_no_accent,
-        other_languages_are_understood,
-        what_is_known_but_not_used_is_told_apart_from_the_unknown,
-        a_mistyped_name_brings_near_ones,
-        choices_are_listed_whole_or_not_at_all,
-        a_name_without_end_is_refused,
-        component_factors_follow_the_formula_weighed,
-        NULL};
-    return run_suite(suite_of("parameters", tests));
-}

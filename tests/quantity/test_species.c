@@ -474,16 +474,3 @@ START_TEST(a_unit_may_settle_what_a_name_leaves_open)
     stays_open("TON", "mg/L as N");
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_mass_is_of_the_species_the_unit_names,
-        a_mole_is_of_the_species_the_unit_names,
-        an_equivalent_is_one_whatever_it_is_called_after,
-        a_species_that_is_not_the_parameter_s_is_refused,
-        a_unit_may_say_what_it_is_of,
-        a_unit_may_settle_what_a_name_leaves_open,
-        NULL};
-    return run_suite(suite_of("species", tests));
-}

@@ -82,15 +82,3 @@ START_TEST(components_have_names_up_to_their_count)
     ck_assert_ptr_null(sw_component_name(SW_ALKALINITY));
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {every_status_has_its_own_text,
-                                  an_error_says_what_and_where,
-                                  an_error_without_a_file_has_an_empty_one,
-                                  nobody_has_to_listen,
-                                  a_cut_message_ends_at_a_whole_character,
-                                  components_have_names_up_to_their_count,
-                                  NULL};
-    return run_suite(suite_of("status", tests));
-}

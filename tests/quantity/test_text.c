@@ -234,23 +234,3 @@ START_TEST(what_cuts_have_left_of_a_character_is_dropped)
     }
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        every_character_folds_to_one,
-        broken_utf8_is_a_question_mark_and_never_runs_past_the_end,
-        folding_says_when_there_is_no_room,
-        keys_hold_letters_and_digits_in_lower_case,
-        lists_are_searched_name_by_name,
-        every_name_of_a_table_has_its_row,
-        keys_of_units_keep_strokes_and_powers,
-        a_number_ends_where_it_ends,
-        the_temperature_of_a_conductivity_is_a_number_of_its_own,
-        near_names_come_closest_first_and_at_most_three,
-        near_names_of_a_list_show_what_they_stand_for,
-        a_short_buffer_cuts_what_is_said,
-        what_cuts_have_left_of_a_character_is_dropped,
-        NULL};
-    return run_suite(suite_of("text", tests));
-}

@@ -518,35 +518,3 @@ START_TEST(a_unit_is_of_so_many_characters_at_most)
     }
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        mass_per_volume_is_read_in_every_spelling,
-        moles_and_equivalents_are_of_what_is_named,
-        expressed_as_caco3_is_read_in_every_spelling,
-        two_spellings_of_one_unit_may_stand_together,
-        hardness_degrees_are_read_in_every_spelling,
-        a_mass_of_alkalinity_must_say_of_what,
-        conductivity_is_per_length,
-        temperature_ph_and_tds_have_their_own_units,
-        what_stands_for_nothing_here_keeps_its_number,
-        traces_and_disinfectants_are_read_in_mass_of_what_is_named,
-        a_unit_that_says_too_little_is_refused_with_its_choices,
-        an_endless_unit_is_refused,
-        a_unit_is_of_so_many_characters_at_most,
-        a_reading_must_be_finite,
-        rates_are_grams_per_litre,
-        a_volume_needs_a_density_and_a_liquid_s_ounce_a_word,
-        volumes_are_litres_and_tell_their_system,
-        what_is_no_volume_is_refused,
-        packs_are_masses_or_volumes,
-        conductivities_are_told_from_the_rest,
-        prices_are_per_kilogram,
-        a_price_needs_what_its_unit_speaks_of,
-        numbers_are_read_as_people_write_them,
-        what_is_no_number_is_refused,
-        the_locale_of_the_process_plays_no_part,
-        NULL};
-    return run_suite(suite_of("units", tests));
-}

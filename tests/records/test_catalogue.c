@@ -266,22 +266,3 @@ START_TEST(liquids_have_a_density_and_chelates_their_chelator)
     sw_product_free(iron);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        every_entry_is_sound,
-        the_ions_of_every_entry_balance_its_alkalinity,
-        neutral_salts_are_neutral,
-        every_other_name_finds_its_entry_or_is_shared,
-        case_spaces_and_formulas_find_too,
-        a_name_of_several_products_is_refused_with_all_of_them,
-        a_formula_without_its_water_may_be_any_hydrate,
-        a_name_said_twice_means_what_both_mean,
-        a_name_may_be_followed_by_the_form,
-        an_unknown_name_brings_near_ones,
-        there_is_nothing_past_the_end,
-        liquids_have_a_density_and_chelates_their_chelator,
-        NULL};
-    return run_suite(suite_of("catalogue", tests));
-}

@@ -113,7 +113,7 @@ START_TEST(a_byte_order_mark_is_no_part_of_the_first_cell)
 }
 END_TEST
 
-START_TEST(a_file_of_nothing_has_no_rows)
+START_TEST_EACH(a_file_of_nothing_has_no_rows, 6)
 {
     static const char *const files[] = {"",         "\xEF\xBB\xBF", "\n \n\r\n",
                                         "# only\n", ",,\n",         "  # x"};
@@ -145,7 +145,7 @@ START_TEST(a_quoted_cell_may_start_with_a_hash)
 }
 END_TEST
 
-START_TEST(lines_may_end_in_lf_crlf_or_cr)
+START_TEST_EACH(lines_may_end_in_lf_crlf_or_cr, 4)
 {
     static const char *const files[] = {"a,b\n1,2\n", "a,b\r\n1,2\r\n",
                                         "a,b\r1,2\r", "a,b\r1,2"};
@@ -165,7 +165,7 @@ typedef struct separated {
     size_t count;
 } separated;
 
-START_TEST(the_separator_is_the_most_frequent_one_outside_quotes)
+START_TEST_EACH(the_separator_is_the_most_frequent_one_outside_quotes, 9)
 {
     static const separated cases[] = {
         {"a,b,c\n", "a", 3},           {"a;b;c\n", "a", 3},
@@ -261,7 +261,7 @@ typedef struct malformed {
 /* A header in UTF-8 beyond ASCII. */
 #define U "a,\xC3\xA9\n"
 
-START_TEST(malformed_text_is_refused_where_it_goes_wrong)
+START_TEST_EACH(malformed_text_is_refused_where_it_goes_wrong, 18)
 {
     static const malformed cases[] = {
         {"a,b\n1,\"2\n3,4\n", 2, 3},    /* never closes */
@@ -484,7 +484,7 @@ typedef struct width_case {
     unsigned long column;
 } width_case;
 
-START_TEST(a_row_must_fit_its_header)
+START_TEST_EACH(a_row_must_fit_its_header, 10)
 {
     static const width_case cases[] = {
         {"a,b,c\n1,2,3\n", SW_OK, 0},
@@ -515,43 +515,3 @@ START_TEST(closing_nothing_is_allowed)
     sw_csv_close(NULL);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("csv_reader");
-    TCase *t = tcase_create("csv_reader");
-    tcase_add_test(t, cells_come_with_line_and_column);
-    tcase_add_test(t, the_last_line_needs_no_newline);
-    tcase_add_test(t, columns_count_characters_not_bytes);
-    tcase_add_test(t, a_byte_order_mark_is_no_part_of_the_first_cell);
-    tcase_add_loop_test(t, a_file_of_nothing_has_no_rows, 0, 6);
-    tcase_add_test(t, blank_lines_comments_and_empty_rows_are_skipped);
-    tcase_add_test(t, a_quoted_cell_may_start_with_a_hash);
-    tcase_add_loop_test(t, lines_may_end_in_lf_crlf_or_cr, 0, 4);
-    tcase_add_loop_test(
-        t, the_separator_is_the_most_frequent_one_outside_quotes, 0, 9);
-    tcase_add_test(t, quotes_hold_separators_newlines_and_quotes);
-    tcase_add_test(t, spaces_and_no_break_spaces_around_a_cell_do_not_count);
-    tcase_add_test(t, a_place_within_a_cell_counts_quotes_and_lines);
-    tcase_add_test(t, a_place_within_a_cell_knows_every_end_of_a_line);
-    tcase_add_test(t, a_place_within_a_cell_counts_characters);
-    tcase_add_loop_test(t, malformed_text_is_refused_where_it_goes_wrong, 0,
-                        18);
-    tcase_add_test(t, a_cell_may_begin_with_a_bracket);
-    tcase_add_test(t, four_byte_characters_are_text);
-    tcase_add_test(t, a_zero_byte_is_refused);
-    tcase_add_test(t, an_endless_line_is_read_only_up_to_the_bound);
-    tcase_add_test(t, an_endless_binary_is_called_what_it_is);
-    tcase_add_test(t, a_cell_may_have_its_bound_and_not_one_byte_more);
-    tcase_add_test(t, a_quote_that_swallows_the_file_is_refused_where_it_opens);
-    tcase_add_test(t, a_line_of_the_bound_is_read);
-    tcase_add_test(t, a_row_over_many_lines_has_the_bound_of_a_line);
-    tcase_add_test(t, cells_in_a_row_are_bounded);
-    tcase_add_test(t, rows_are_bounded_and_the_header_is_not_one_of_them);
-    tcase_add_test(t, lines_are_bounded_blank_or_not);
-    tcase_add_test(t, a_stream_that_cannot_be_read_says_so);
-    tcase_add_loop_test(t, a_row_must_fit_its_header, 0, 10);
-    tcase_add_test(t, closing_nothing_is_allowed);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

@@ -52,7 +52,7 @@ static sw_waters *read_dialect(const char *name)
     return waters;
 }
 
-START_TEST(every_dialect_gives_the_same_water)
+START_TEST_EACH(every_dialect_gives_the_same_water, DIALECTS)
 {
     sw_waters *plain = read_dialect("plain");
     sw_waters *other = read_dialect(dialects[_i]);
@@ -85,13 +85,3 @@ START_TEST(the_plain_one_is_what_it_says)
     sw_waters_free(plain);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("dialects");
-    TCase *t = tcase_create("dialects");
-    tcase_add_loop_test(t, every_dialect_gives_the_same_water, 0, DIALECTS);
-    tcase_add_test(t, the_plain_one_is_what_it_says);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

@@ -519,7 +519,8 @@ static const struct {
     {"NaCl,3,mg/L", "", NULL, SW_NA, 0.0}, /* two lines are meant */
 };
 
-START_TEST(what_says_too_little_is_asked_and_then_taken_as_stated)
+START_TEST_EACH(what_says_too_little_is_asked_and_then_taken_as_stated,
+                sizeof too_little / sizeof *too_little)
 {
     char text[120];
     sw_waters *w;
@@ -566,34 +567,3 @@ START_TEST(a_long_name_is_cut_between_characters)
     }
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("gather");
-    TCase *t = tcase_create("gather");
-    tcase_add_test(t, units_given_for_a_file_reach_what_has_none);
-    tcase_add_test(t, a_unit_given_settles_an_open_name);
-    tcase_add_test(t, the_name_of_a_file_says_nothing_of_its_values);
-    tcase_add_test(t, units_given_wrongly_are_refused);
-    tcase_add_test(t, samples_of_one_day_are_named_by_the_hour);
-    tcase_add_test(t, a_sheet_is_read_as_it_arrives);
-    tcase_add_test(t, what_is_not_detected_without_a_limit_has_a_usual_one);
-    tcase_add_test(t, a_limit_may_stand_with_the_value_or_beside_it);
-    tcase_add_test(t, a_unit_in_a_cell_must_fit_its_column);
-    tcase_add_test(t, the_value_is_told_from_what_stands_beside_it);
-    tcase_add_test(t, a_mark_counts_whatever_heads_its_column);
-    tcase_add_test(t, what_a_mark_or_a_limit_leaves_open_is_noted);
-    tcase_add_test(t, a_name_may_say_what_it_is_of);
-    tcase_add_test(t, a_basis_in_a_column_is_understood_or_refused);
-    tcase_add_test(t, what_is_dissolved_is_what_counts);
-    tcase_add_test(t, a_sample_is_chosen_by_station_and_date);
-    tcase_add_test(t, a_defect_is_that_of_its_sample);
-    tcase_add_test(t, defects_are_bounded_and_the_last_says_so);
-    tcase_add_loop_test(t,
-                        what_says_too_little_is_asked_and_then_taken_as_stated,
-                        0, sizeof too_little / sizeof *too_little);
-    tcase_add_test(t, a_meaning_that_is_none_settles_nothing);
-    tcase_add_test(t, a_long_name_is_cut_between_characters);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

@@ -142,7 +142,8 @@ static const struct {
     {"fire salt,,,NO3-N 10; NH4-N 10; K2O 10; SO3 8.5,", "H319 H272"},
 };
 
-START_TEST(a_shelf_s_product_is_what_it_says_and_declares)
+START_TEST_EACH(a_shelf_s_product_is_what_it_says_and_declares,
+                sizeof rows / sizeof *rows)
 {
     sw_shelf *s = shelf_of(rows[_i].row);
     const sw_product *p = &s->products[0];
@@ -196,18 +197,3 @@ START_TEST(gear_follows_from_the_classes)
     ck_assert_uint_eq(sw_gear_of(NULL), 0);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("hazards");
-    TCase *t = tcase_create("hazards");
-    tcase_add_test(
-        t, every_product_of_the_catalogue_shows_its_classes_with_a_source);
-    tcase_add_test(t, nitric_acid_has_the_classes_of_its_strength);
-    tcase_add_loop_test(t, a_shelf_s_product_is_what_it_says_and_declares, 0,
-                        (int)(sizeof rows / sizeof *rows));
-    tcase_add_test(t, what_nothing_is_known_of_says_so);
-    tcase_add_test(t, gear_follows_from_the_classes);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

@@ -454,28 +454,3 @@ START_TEST(the_catalogues_own_labels_obey_the_same_rule)
     ck_assert_uint_gt(seen, 10);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_rounded_label_is_a_neutral_salt,
-        printed_analyses_of_straights_are_their_salts,
-        a_list_of_salts_goes_before_what_digits_say,
-        an_acid_of_a_list_is_kept,
-        how_much_acid_a_list_leaves_is_asked,
-        digits_that_fit_one_salt_are_that_salt,
-        what_such_a_salt_does_not_print_is_booked,
-        what_is_missing_is_undeclared_and_no_base,
-        phosphate_beside_urea_may_be_urea_phosphate,
-        what_is_said_of_it_goes_before_its_digits,
-        a_name_of_several_salts_is_settled_by_the_digits,
-        a_label_that_names_an_acid_is_one,
-        silicon_beside_potassium_alone_is_a_silicate,
-        anions_without_a_cation_are_asked_about,
-        an_alkali_without_an_anion_is_asked_about,
-        one_figure_makes_no_acid_or_base,
-        where_salts_differ_it_counts_as_neutral,
-        the_catalogues_own_labels_obey_the_same_rule,
-        NULL};
-    return run_suite(suite_of("label_charge", tests));
-}

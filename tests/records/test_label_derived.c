@@ -282,9 +282,3 @@ START_TEST(salts_named_on_a_label_are_found_again)
     ck_assert_int_gt((int)known, 3 * read * 3 / 4);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {salts_named_on_a_label_are_found_again, NULL};
-    return run_suite(suite_of("label_derived", tests));
-}

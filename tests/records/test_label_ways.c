@@ -370,9 +370,3 @@ START_TEST(rare_labels_are_read_or_asked_about)
         expect_label(label[i].name, label[i].text, label[i].expected);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {rare_labels_are_read_or_asked_about, NULL};
-    return run_suite(suite_of("label_ways", tests));
-}

@@ -192,7 +192,7 @@ static const char wide_water[] =
     "sample,pH,alkalinity [meq/L],HCO3 [meq/L],hardness [dH]\nwell,1,2,2,3\n"
     "spring,7.2,,3,\ntown,7,1,,\nriver,7,1,,\nlake,7,1,,\n";
 
-START_TEST(no_reader_loses_anything_when_memory_runs_out)
+START_TEST_EACH(no_reader_loses_anything_when_memory_runs_out, 8)
 {
     static const reader readers[] = {
         {read_waters, long_water},
@@ -253,14 +253,3 @@ START_TEST(the_catalogue_as_a_shelf_may_lack_memory_too)
     }
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("memory");
-    TCase *t = tcase_create("memory");
-    tcase_set_timeout(t, 120);
-    tcase_add_loop_test(t, no_reader_loses_anything_when_memory_runs_out, 0, 8);
-    tcase_add_test(t, the_catalogue_as_a_shelf_may_lack_memory_too);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

@@ -108,7 +108,7 @@ END_TEST
 
 /* What is known to be a solution is not told to be one; a sample, or a reading
  * in each row. */
-START_TEST(a_leachate_that_is_read_as_a_solution_is_not_doubted)
+START_TEST_EACH(a_leachate_that_is_read_as_a_solution_is_not_doubted, 2)
 {
     static const char *const texts[] = {"Sample,matrix,pH,Ca [mg/L],Mg [mg/L]\n"
                                         "tray,leachate,6.5,500,50\n",
@@ -236,19 +236,3 @@ START_TEST(a_limit_or_a_blank_in_brackets_is_not_of_the_water)
     sw_waters_free(w);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("not_of_water");
-    TCase *t = tcase_create("not_of_water");
-    tcase_add_test(t, what_is_not_of_the_water_is_left_out_and_told);
-    tcase_add_test(t, a_sample_that_is_of_no_water_is_left_out_or_told);
-    tcase_add_loop_test(t, a_leachate_that_is_read_as_a_solution_is_not_doubted,
-                        0, 2);
-    tcase_add_test(t, rows_under_a_heading_of_limits_are_not_of_the_water);
-    tcase_add_test(t, what_is_not_detected_may_have_the_unit_of_its_limit);
-    tcase_add_test(t, what_is_dissolved_goes_before_the_whole);
-    tcase_add_test(t, a_limit_or_a_blank_in_brackets_is_not_of_the_water);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

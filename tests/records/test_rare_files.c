@@ -301,13 +301,3 @@ START_TEST(what_is_headed_sample_names_it)
     }
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        rare_files_are_read_or_refused,
-        a_label_that_is_no_text_or_of_a_name_taken_is_refused,
-        words_before_the_readings_name_the_samples,
-        what_is_headed_sample_names_it, NULL};
-    return run_suite(suite_of("rare_files", tests));
-}

@@ -159,7 +159,7 @@ START_TEST(a_name_for_two_products_of_the_shelf_is_refused)
 }
 END_TEST
 
-START_TEST(the_same_product_twice_is_refused_under_any_name)
+START_TEST_EACH(the_same_product_twice_is_refused_under_any_name, 4)
 {
     static const char *const recipes[] = {
         "product,amount\nnitre,1\nnitre,2\n",
@@ -324,29 +324,3 @@ START_TEST(a_recipe_adds_each_product_by_its_amount_times_the_factor)
     ck_assert_double_eq(to.amount[SW_K], 400);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("recipe");
-    TCase *t = tcase_create("recipe");
-    tcase_add_test(t, amounts_come_in_the_order_of_the_shelf);
-    tcase_add_test(t, an_amount_without_unit_is_mg_per_l);
-    tcase_add_test(t, an_amount_without_unit_is_told);
-    tcase_add_test(t, amounts_that_would_be_a_feed_in_g_per_l_are_doubted);
-    tcase_add_test(t, what_the_shelf_lacks_is_appended_from_the_catalogue);
-    tcase_add_test(t, another_name_of_a_product_finds_it_on_the_shelf);
-    tcase_add_test(t, a_name_for_two_products_of_the_shelf_is_refused);
-    tcase_add_loop_test(t, the_same_product_twice_is_refused_under_any_name, 0,
-                        4);
-    tcase_add_test(t, a_refused_recipe_leaves_the_shelf_as_it_was);
-    tcase_add_test(t, recipe_and_shelf_together_are_bounded);
-    tcase_add_test(t, no_more_is_in_a_litre_than_a_litre_holds);
-    tcase_add_test(t, a_dilution_is_a_rate);
-    tcase_add_test(t, a_unit_is_read_whole_or_refused);
-    tcase_add_test(t, a_tank_takes_the_units_that_plans_are_told_in);
-    tcase_add_test(t, freeing_nothing_is_allowed);
-    tcase_add_test(t,
-                   a_recipe_adds_each_product_by_its_amount_times_the_factor);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

@@ -67,7 +67,8 @@ static const struct {
     {"limestone nitrate,KNO3,,", ""},
 };
 
-START_TEST(a_name_made_of_ions_is_of_what_holds_them)
+START_TEST_EACH(a_name_made_of_ions_is_of_what_holds_them,
+                sizeof names / sizeof *names)
 {
     char text[200];
     sw_shelf *shelf = NULL;
@@ -86,13 +87,3 @@ START_TEST(a_name_made_of_ions_is_of_what_holds_them)
     sw_shelf_free(shelf);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *s = suite_create("salt_names");
-    TCase *t = tcase_create("salt_names");
-    tcase_add_loop_test(t, a_name_made_of_ions_is_of_what_holds_them, 0,
-                        sizeof names / sizeof *names);
-    suite_add_tcase(s, t);
-    return run_suite(s);
-}

@@ -55,7 +55,7 @@ START_TEST(a_product_of_the_catalogue_needs_its_name_alone)
 }
 END_TEST
 
-START_TEST(a_formula_with_a_purity_is_a_composition)
+START_TEST_EACH(a_formula_with_a_purity_is_a_composition, 3)
 {
     static const char *const purities[] = {"0.98", "98 %", "98%"};
     char text[200];
@@ -205,7 +205,8 @@ static const struct {
     {"urea (CAS 57-13-6),CO(NH2)2,,,", ""},
 };
 
-START_TEST(a_name_and_what_it_stands_beside_are_of_one_bag)
+START_TEST_EACH(a_name_and_what_it_stands_beside_are_of_one_bag,
+                sizeof claims / sizeof *claims)
 {
     char text[200];
     sw_shelf *shelf = NULL;
@@ -304,7 +305,8 @@ START_TEST(a_name_of_two_salts_is_of_either)
 }
 END_TEST
 
-START_TEST(a_name_of_acid_base_or_water_is_beside_what_it_says)
+START_TEST_EACH(a_name_of_acid_base_or_water_is_beside_what_it_says,
+                sizeof sides / sizeof *sides)
 {
     static const char *const beside[] = {"HNO3,0.6,1.37", "KOH,0.5,1.51",
                                          "KNO3,,"};
@@ -388,7 +390,7 @@ typedef struct doubt {
     const char *code;
 } doubt;
 
-START_TEST(a_doubtful_composition_gets_a_note)
+START_TEST_EACH(a_doubtful_composition_gets_a_note, 2)
 {
     static const doubt cases[] = {
         {"ice,H2O,,\n", "carries-nothing"},
@@ -458,32 +460,3 @@ START_TEST(chloride_is_assumed_where_cations_want_it)
     }
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("shelf");
-    TCase *t = tcase_create("shelf");
-    tcase_add_test(t, a_product_of_the_catalogue_needs_its_name_alone);
-    tcase_add_test(t, a_name_of_two_salts_is_of_either);
-    tcase_add_loop_test(t, a_formula_with_a_purity_is_a_composition, 0, 3);
-    tcase_add_test(t, a_label_wins_over_a_formula_beside_it);
-    tcase_add_test(t, a_chelate_keeps_its_chelator);
-    tcase_add_test(t, two_hydrates_of_one_salt_are_two_products);
-    tcase_add_test(t, one_salt_from_two_makers_is_two_products);
-    tcase_add_test(t, an_acid_of_another_strength_needs_its_density);
-    tcase_add_loop_test(t, a_name_and_what_it_stands_beside_are_of_one_bag, 0,
-                        sizeof claims / sizeof *claims);
-    tcase_add_loop_test(t, a_name_of_acid_base_or_water_is_beside_what_it_says,
-                        0, sizeof sides / sizeof *sides);
-    tcase_add_test(t, limits_are_grams_per_litre_of_finished_solution);
-    tcase_add_test(t, a_fixed_rate_within_its_limits_is_accepted);
-    tcase_add_test(t, prices_become_prices_per_kilogram);
-    tcase_add_test(t, a_price_without_unit_is_left_out_with_a_note);
-    tcase_add_test(t, tanks_are_letters_or_the_acid_tank);
-    tcase_add_loop_test(t, a_doubtful_composition_gets_a_note, 0, 2);
-    tcase_add_test(t, a_label_that_leaves_ions_out_is_no_matter_of_the_shelf);
-    tcase_add_test(t, the_catalogue_is_a_shelf);
-    tcase_add_test(t, chloride_is_assumed_where_cations_want_it);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

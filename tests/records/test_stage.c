@@ -179,18 +179,3 @@ START_TEST(a_copy_of_the_whole_keeps_its_stages)
     sw_target_free(copy);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        stages_are_named_in_the_order_of_the_file,
-        a_stage_holds_its_rows_and_those_of_every_stage,
-        a_stage_that_is_not_there_is_refused_with_the_choices,
-        a_target_without_stages_says_so,
-        the_same_parameter_may_come_once_a_stage,
-        several_stages_at_once_cannot_be_solved_for,
-        stages_and_rows_are_bounded,
-        a_copy_of_the_whole_keeps_its_stages,
-        NULL};
-    return run_suite(suite_of("stage", tests));
-}

@@ -71,7 +71,7 @@ typedef struct conversion {
     double mg_per_l;
 } conversion;
 
-START_TEST(other_names_and_units_become_mg_per_l_of_the_component)
+START_TEST_EACH(other_names_and_units_become_mg_per_l_of_the_component, 8)
 {
     /* by the atomic weights, as in the handbook factors 0.2259, 0.4364 */
     static const conversion cases[] = {
@@ -146,7 +146,7 @@ START_TEST(a_ratio_has_two_sides)
 }
 END_TEST
 
-START_TEST(what_is_far_from_any_crop_gets_a_note)
+START_TEST_EACH(what_is_far_from_any_crop_gets_a_note, 6)
 {
     static const char *const rows[] = {"Fe,200,,,,mg/L\n", "pH,8.2,,,,\n",
                                        "pH,4.2,,,,\n",     "K,,,20000,,\n",
@@ -187,7 +187,7 @@ START_TEST(no_form_of_nitrogen_is_more_than_all_of_it)
 }
 END_TEST
 
-START_TEST(the_ph_of_a_feed_is_within_4_and_8_and_a_half)
+START_TEST_EACH(the_ph_of_a_feed_is_within_4_and_8_and_a_half, 6)
 {
     static const struct {
         const char *row;
@@ -296,7 +296,8 @@ static const struct {
     {"N,10,,,,mmol/L\nNO3,700,,,,mg/L\n", "asks for 158.1 mg/L"},
 };
 
-START_TEST(forms_of_nitrogen_are_within_n)
+START_TEST_EACH(forms_of_nitrogen_are_within_n,
+                sizeof nitrogen / sizeof *nitrogen)
 {
     char text[300];
     sw_target *t = NULL;
@@ -331,33 +332,3 @@ START_TEST(forms_of_nitrogen_are_held_against_n_of_their_stage)
     ck_assert_uint_eq(error.line, 4);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("target");
-    TCase *t = tcase_create("target");
-    tcase_add_test(t, a_row_holds_target_limits_and_weight);
-    tcase_add_loop_test(t, forms_of_nitrogen_are_within_n, 0,
-                        sizeof nitrogen / sizeof *nitrogen);
-    tcase_add_test(t, forms_of_nitrogen_are_held_against_n_of_their_stage);
-    tcase_add_test(t, columns_come_in_any_order_and_most_may_lack);
-    tcase_add_loop_test(
-        t, other_names_and_units_become_mg_per_l_of_the_component, 0, 8);
-    tcase_add_test(t, a_name_is_kept_as_written);
-    tcase_add_test(t, ph_and_ec_have_kinds_of_their_own);
-    tcase_add_test(t, a_ph_aired_is_another_row_than_the_ph_as_mixed);
-    tcase_add_test(t, an_ec_without_unit_is_in_ms_per_cm);
-    tcase_add_test(t, a_ratio_has_two_sides);
-    tcase_add_loop_test(t, what_is_far_from_any_crop_gets_a_note, 0, 6);
-    tcase_add_test(t, no_form_of_nitrogen_is_more_than_all_of_it);
-    tcase_add_loop_test(t, the_ph_of_a_feed_is_within_4_and_8_and_a_half, 0, 6);
-    tcase_add_test(t, a_weight_without_target_gets_a_note);
-    tcase_add_test(t, an_ordinary_target_gets_no_note);
-    tcase_add_test(
-        t, a_component_without_a_unit_among_others_with_one_gets_a_note);
-    tcase_add_test(t, many_rows_fit);
-    tcase_add_test(t, the_row_on_ph_is_found_where_there_is_one);
-    tcase_add_test(t, an_error_may_be_left_unasked);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

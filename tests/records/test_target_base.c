@@ -221,20 +221,3 @@ START_TEST(each_stage_may_have_a_base_of_its_own)
     sw_target_free(target);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        sets_are_found_by_name_and_by_crop,
-        a_set_is_called_by_its_crop_and_other_names_too,
-        what_a_source_does_not_state_is_of_the_general_set,
-        several_sets_of_a_crop_are_listed,
-        the_file_replaces_and_takes_away,
-        a_stage_of_the_file_leaves_the_base_to_the_others,
-        a_change_without_a_stage_is_of_all_stages_of_the_base,
-        a_file_without_its_header_is_told_so,
-        nitrogen_is_set_in_all_or_by_its_forms,
-        each_stage_may_have_a_base_of_its_own,
-        NULL};
-    return run_suite(suite_of("target_base", tests));
-}

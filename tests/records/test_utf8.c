@@ -20,7 +20,7 @@ typedef struct guarded {
     char guard;
 } guarded;
 
-START_TEST(a_text_of_any_length_fits)
+START_TEST_EACH(a_text_of_any_length_fits, 256)
 {
     static const char *const units[] = {"x", "\xC3\xA4", "\xE2\x82\xAC",
                                         "\xF0\x9F\x8C\xB1"};
@@ -75,15 +75,3 @@ START_TEST(characters_are_told_from_what_is_none)
     ck_assert_uint_eq(sw_utf8_next("\xF8\x90\x80\x80", 4, &code), 0);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("utf8");
-    TCase *t = tcase_create("utf8");
-    tcase_add_loop_test(t, a_text_of_any_length_fits, 0, 256);
-    tcase_add_test(t, a_text_is_shown_on_one_line);
-    tcase_add_test(t, a_text_of_no_characters_is_cut_to_none);
-    tcase_add_test(t, characters_are_told_from_what_is_none);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

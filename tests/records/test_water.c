@@ -158,7 +158,7 @@ START_TEST(readings_that_agree_are_taken_once_with_a_note)
 }
 END_TEST
 
-START_TEST(readings_that_contradict_are_refused)
+START_TEST_EACH(readings_that_contradict_are_refused, 8)
 {
     static const char *const rows[] = {
         "NO3,18,mg/L\nNO3-N,18,mg/L\n",
@@ -203,20 +203,3 @@ START_TEST(a_water_is_rebuilt_from_changed_readings)
     sw_waters_free(w);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("water");
-    TCase *t = tcase_create("water");
-    tcase_add_test(t, a_long_file_is_one_water_named_for_the_file);
-    tcase_add_test(t, readings_stay_as_written_with_their_place);
-    tcase_add_test(t, a_wide_file_is_a_water_a_row);
-    tcase_add_test(t, the_unit_of_a_column_may_stand_in_parentheses);
-    tcase_add_test(t, alkalinity_is_the_sum_of_its_parts);
-    tcase_add_test(t, readings_that_agree_are_taken_once_with_a_note);
-    tcase_add_loop_test(t, readings_that_contradict_are_refused, 0, 8);
-    tcase_add_test(t, hardness_gives_what_is_missing);
-    tcase_add_test(t, a_water_is_rebuilt_from_changed_readings);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

@@ -65,7 +65,7 @@ typedef struct case_of_note {
     const char *says;
 } case_of_note;
 
-START_TEST(the_improbable_gets_a_note_with_its_place)
+START_TEST_EACH(the_improbable_gets_a_note_with_its_place, 12)
 {
     static const case_of_note cases[] = {
         {"Ca,4000,mg/L\nMg,27,mg/L\nNa,21,mg/L\nCl,31,mg/L\nSO4,62,mg/L\n"
@@ -99,7 +99,7 @@ END_TEST
 #define METALS "Ca,60.117,mg/L\nMg,12.1525,mg/L\n" /* 3 and 1 meq/L */
 
 /* What is told of a value, and not of one a hair nearer to the usual. */
-START_TEST(the_improbable_begins_at_its_bound)
+START_TEST_EACH(the_improbable_begins_at_its_bound, 10)
 {
     static const struct {
         const char *rows, *quiet, *told, *says;
@@ -234,7 +234,7 @@ END_TEST
     "Ca,10,mg/L\nMg,3,mg/L\nNa,6,mg/L\nCl,5,mg/L\nSO4,6,mg/L\n"                \
     "alkalinity,40,mg/L CaCO3\n"
 
-START_TEST(a_limit_of_detection_that_hides_what_matters_gets_a_note)
+START_TEST_EACH(a_limit_of_detection_that_hides_what_matters_gets_a_note, 10)
 {
     static const struct {
         const char *rows, *says; /* NULL: no note */
@@ -312,7 +312,7 @@ typedef struct parts_case {
     const char *code; /* of the first note; NULL: not looked at */
 } parts_case;
 
-START_TEST(alkalinity_follows_from_what_is_reported)
+START_TEST_EACH(alkalinity_follows_from_what_is_reported, 10)
 {
     static const parts_case cases[] = {
         {"HCO3,122.03,mg/L\n", 2.0, true, NULL},
@@ -408,7 +408,7 @@ START_TEST(a_main_ion_listed_without_a_value_is_named)
 }
 END_TEST
 
-START_TEST(hardness_completes_or_checks_ca_and_mg)
+START_TEST_EACH(hardness_completes_or_checks_ca_and_mg, 11)
 {
     /* 20.039 mg of Ca and 12.1525 of Mg are one meq; 1 meq/L is 50.043 mg/L
      * of CaCO3 */
@@ -566,35 +566,3 @@ START_TEST(a_reading_that_cannot_be_reread_says_where_it_stood)
     sw_waters_free(w);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("water_doubt");
-    TCase *t = tcase_create("water_doubt");
-    tcase_add_test(t, a_complete_and_ordinary_water_gets_no_note);
-    tcase_add_loop_test(t, the_improbable_gets_a_note_with_its_place, 0, 12);
-    tcase_add_loop_test(t, the_improbable_begins_at_its_bound, 0, 10);
-    tcase_add_test(t, what_is_usual_ends_where_the_tables_say);
-    tcase_add_test(
-        t, readings_that_do_not_go_together_are_told_from_their_bounds_on);
-    tcase_add_test(t, an_ec_in_the_wrong_unit_is_doubted_twice);
-    tcase_add_test(t, nitrate_with_nitrite_is_nitrate_less_the_nitrite);
-    tcase_add_test(t, of_field_and_laboratory_the_better_place_counts);
-    tcase_add_test(t, what_is_needed_and_not_reported_is_named);
-    tcase_add_test(t, a_main_ion_listed_without_a_value_is_named);
-    tcase_add_test(t, missing_salts_alone_are_no_warning);
-    tcase_add_loop_test(t, alkalinity_follows_from_what_is_reported, 0, 10);
-    tcase_add_loop_test(t, hardness_completes_or_checks_ca_and_mg, 0, 11);
-    tcase_add_test(t, a_measured_value_may_stand_beside_a_limit_above_it);
-    tcase_add_test(t, one_parameter_in_two_units_is_read_once);
-    tcase_add_test(t, other_parameters_are_kept_whatever_they_say);
-    tcase_add_test(t, a_hardness_may_hold_what_is_below_detection);
-    tcase_add_test(t, a_metal_from_a_hardness_below_detection_is_below_it_too);
-    tcase_add_test(t, a_temperature_may_be_in_fahrenheit);
-    tcase_add_loop_test(
-        t, a_limit_of_detection_that_hides_what_matters_gets_a_note, 0, 10);
-    tcase_add_test(t, notes_are_bounded_and_the_last_says_so);
-    tcase_add_test(t, a_reading_that_cannot_be_reread_says_where_it_stood);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

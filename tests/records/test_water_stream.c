@@ -363,27 +363,3 @@ START_TEST(no_word_of_reports_has_a_digit_behind_a_letter)
     }
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("water_stream");
-    TCase *t = tcase_create("water_stream");
-    tcase_add_test(t, blocks_of_any_size_hold_the_same_waters);
-    tcase_add_test(t, a_limit_at_the_head_is_that_of_every_block);
-    tcase_add_test(t, a_bad_row_is_its_own_and_more_than_the_bound_are_told);
-    tcase_add_test(t, a_row_that_breaks_off_is_a_defect);
-    tcase_add_test(t, rows_of_one_name_are_each_a_sample);
-    tcase_add_test(t, a_row_without_a_reading_is_told_as_its_own);
-    tcase_add_test(t, a_sample_without_a_reading_is_left_out_with_a_note);
-    tcase_add_test(t, a_footnote_or_a_title_is_no_sample_without_a_reading);
-    tcase_add_test(t, what_shows_late_ends_what_follows);
-    tcase_add_test(t, a_remark_is_heard_however_many_stood_before_it);
-    tcase_add_test(t, a_mark_counts_that_stands_late);
-    tcase_add_test(t, what_stands_before_a_broken_line_is_read);
-    tcase_add_test(t, a_broken_file_need_not_tell_why);
-    tcase_add_test(t, a_file_without_rows_is_a_defect);
-    tcase_add_test(t, a_stream_may_have_more_rows_than_a_file_that_is_held);
-    tcase_add_test(t, no_word_of_reports_has_a_digit_behind_a_letter);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

@@ -150,13 +150,3 @@ START_TEST(a_row_leaves_of_a_ceiling_what_the_low_ends_of_others_do)
     ck_assert(is[0] == 7 && is[1] == 8);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_proof_is_what_is_worked_out_by_hand,
-        what_rounding_leaves_of_a_price_is_none,
-        rounding_of_a_slope_is_counted_in,
-        a_row_leaves_of_a_ceiling_what_the_low_ends_of_others_do, NULL};
-    return run_suite(suite_of("certificate", tests));
-}

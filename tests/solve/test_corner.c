@@ -161,15 +161,3 @@ START_TEST(without_a_cost_the_lowest_corner_will_do)
     run(find_lowest, NULL);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_corner_stays_the_first_in_any_money,
-        where_nothing_costs_anything_no_corner_is_alone,
-        a_corner_that_a_row_holds_dear_is_not_the_first,
-        what_was_found_to_be_least_stays_so_where_more_is_asked,
-        without_a_cost_the_lowest_corner_will_do,
-        NULL};
-    return run_suite(suite_of("corner", tests));
-}

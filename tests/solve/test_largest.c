@@ -138,12 +138,3 @@ START_TEST(a_search_cut_short_says_so_and_keeps_what_holds)
     ck_assert_uint_eq(bits_of(kept, RIVALS), 0x7f);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        no_set_that_holds_is_larger, of_two_that_conflict_the_last_is_given_up,
-        nothing_to_keep_is_kept_and_failures_are_passed_on,
-        a_search_cut_short_says_so_and_keeps_what_holds, NULL};
-    return run_suite(suite_of("largest", tests));
-}

@@ -515,25 +515,3 @@ START_TEST(a_hair_is_of_the_numbers_size)
     in_solver(hairs_are_of_size);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        any_point_and_any_price_bound_the_optimum_from_below,
-        only_the_optimum_with_its_prices_is_proved,
-        a_row_of_large_parts_is_kept_to_their_digits,
-        a_walk_arrives_from_any_corner,
-        a_walk_lets_go_of_a_row_that_holds_it_back,
-        dependent_columns_are_seen_and_survived,
-        dependent_rows_share_one_price,
-        rows_lower_the_ceilings_they_bound,
-        only_what_is_a_hair_outside_is_moved_to_its_bound,
-        a_set_holds_only_ends_that_there_are,
-        prices_refute_what_has_no_point_and_nothing_else,
-        the_dual_method_leaves_a_proof_of_what_has_no_point,
-        a_hair_is_of_the_numbers_size,
-        a_point_stands_at_the_bounds_it_touches,
-        the_least_that_gives_way_is_found_with_its_cost,
-        NULL};
-    return run_suite(suite_of("proof", tests));
-}

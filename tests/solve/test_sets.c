@@ -249,11 +249,3 @@ START_TEST(of_sets_as_cheap_the_first_groups_are_taken)
         }
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {no_set_is_smaller_nor_one_as_small_cheaper,
-                                  of_sets_as_cheap_the_first_groups_are_taken,
-                                  NULL};
-    return run_suite(suite_of("sets", tests));
-}

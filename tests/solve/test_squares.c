@@ -208,12 +208,3 @@ START_TEST(of_points_as_good_the_cheapest_is_taken_then_the_first)
     sw_solver_free(solver);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        any_squares_are_least_within_any_limits,
-        at_the_tip_of_a_cone_no_walk_goes_round_in_circles,
-        of_points_as_good_the_cheapest_is_taken_then_the_first, NULL};
-    return run_suite(suite_of("squares", tests));
-}

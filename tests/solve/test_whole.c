@@ -71,11 +71,3 @@ START_TEST(a_search_that_is_too_long_is_given_up)
     ck_assert_int_eq(branched(12, 11, 50).end, SW_LP_PIVOTS);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {the_cheapest_whole_numbers_are_found,
-                                  what_no_whole_numbers_make_is_proved,
-                                  a_search_that_is_too_long_is_given_up, NULL};
-    return run_suite(suite_of("whole", tests));
-}

@@ -521,36 +521,3 @@ START_TEST(tanks_have_names)
     ck_assert_str_eq(sw_tank_text(SW_TANKS), "reservoir");
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        many_sources_of_a_nutrient_are_shared_out_and_that_is_proved,
-        sound_tanks_in_hard_water_have_a_highest_factor,
-        the_highest_factor_of_a_tank_holds_in_the_cold,
-        at_400_times_potassium_sulfate_is_refused,
-        calcium_is_in_a_and_sulfate_and_phosphate_in_b,
-        an_acid_goes_to_its_own_head_where_there_is_one,
-        usual_practice_gives_way_to_a_more_even_load_only,
-        a_pin_is_kept_and_may_turn_the_sides,
-        pins_that_feud_are_named,
-        a_tank_that_is_none_is_refused_by_name,
-        a_premix_with_calcium_and_sulfate_cannot_be_concentrated,
-        a_base_and_an_acid_never_share_a_tank,
-        a_base_takes_the_third_head_where_no_acid_does,
-        a_silicate_takes_the_third_head_also_beside_an_acid,
-        urea_and_nitric_acid_share_a_tank_only_where_none_is_free,
-        chelates_stay_out_of_acid_even_when_that_is_unusual,
-        borax_is_a_trace_and_no_base,
-        one_chelate_is_sturdy,
-        a_silicate_beside_boron_stays_a_base,
-        a_premix_is_not_kept_from_its_own_chelate,
-        the_highest_factor_minds_chelates_in_acid,
-        a_clash_names_its_products_and_a_cure,
-        an_empty_recipe_needs_no_tanks,
-        water_that_stays_in_no_tank_clashes_with_a_single_product,
-        tanks_have_names,
-        NULL,
-    };
-    return run_suite(suite_of("assign", tests));
-}

@@ -266,14 +266,7 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {
-        a_search_cut_short_says_so,
-        no_assignment_of_a_published_recipe_is_better,
-        no_assignment_is_better_where_saturation_binds,
-        no_assignment_of_a_random_recipe_is_better,
-        NULL,
-    };
     sw_pitzer_load(&pitzer);
     sw_solubility_at(&pitzer, 20, &at_20);
-    return run_suite(suite_of("assign_best", tests));
+    return run_suite(suite_of_all());
 }

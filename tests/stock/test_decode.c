@@ -134,12 +134,3 @@ START_TEST(no_recipe_of_all_that_there_are_is_better)
            conflicts);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        no_recipe_of_all_that_there_are_is_better,
-        NULL,
-    };
-    return run_suite(suite_of("decode", tests));
-}

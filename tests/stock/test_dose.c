@@ -305,20 +305,3 @@ START_TEST(a_tank_has_its_own_ratio_and_volume_or_those_of_all)
     ck_assert_double_eq(sw_stock_volume_l(&setup, SW_TANK_C), 50);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        weights_through_tanks_and_injectors_come_back_as_the_recipe,
-        a_planned_stock_delivers_its_recipe,
-        a_tank_holds_rate_times_factor_times_volume,
-        two_heads_of_purified_water_leave_98_parts_of_source,
-        costs_follow_the_prices,
-        a_setup_out_of_its_domain_is_refused,
-        a_check_says_what_the_tanks_deliver_and_what_must_not_meet,
-        a_tank_has_its_own_ratio_and_volume_or_those_of_all,
-        the_florida_tanks_deliver_what_their_table_says,
-        NULL,
-    };
-    return run_suite(suite_of("dose", tests));
-}

@@ -240,18 +240,3 @@ START_TEST(what_clashes_and_is_not_needed_may_leave_the_shelf)
     kit_close(&kit);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        injectors_together_bring_what_the_feed_has,
-        without_tanks_there_is_no_recipe_either,
-        an_injector_of_make_up_alone_gives_a_blend,
-        batches_are_bought_in_whole_packs,
-        rows_apart_are_the_recipe_again,
-        tanks_are_taken_up_to_their_bounds,
-        what_clashes_and_is_not_needed_may_leave_the_shelf,
-        NULL,
-    };
-    return run_suite(suite_of("dosing", tests));
-}

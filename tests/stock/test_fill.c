@@ -356,26 +356,3 @@ START_TEST(packs_are_whole_where_asked_for)
                             1e-9);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        every_amount_in_every_tank_is_whole,
-        the_tanks_deliver_the_weighed_recipe,
-        the_make_up_water_of_the_tanks_counts_once,
-        hard_make_up_water_is_formulated_with,
-        whole_steps_keep_the_max_of_a_product_in_two_tanks,
-        a_product_in_two_tanks_keeps_its_shares_to_the_step,
-        tanks_stay_where_no_steps_keep_the_limits,
-        a_scale_of_no_step_is_refused,
-        liquids_are_measured_to_three_figures_of_their_volume,
-        only_trace_elements_of_few_steps_are_dosed_from_a_solution,
-        small_doses_are_measured_to_a_tenth_of_a_millilitre,
-        a_solution_is_made_weak_enough_to_be_measured,
-        no_solution_is_stronger_than_half_of_what_dissolves,
-        a_solution_weighed_in_few_steps_is_told,
-        packs_are_whole_where_asked_for,
-        NULL,
-    };
-    return run_suite(suite_of("fill", tests));
-}

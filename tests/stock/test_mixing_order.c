@@ -186,7 +186,8 @@ START_TEST(the_crops_own_ph_range_is_named)
 }
 END_TEST
 
-START_TEST(one_limit_of_the_ph_alone_leaves_the_usual_range_on_the_other_side)
+START_TEST_EACH(
+    one_limit_of_the_ph_alone_leaves_the_usual_range_on_the_other_side, 4)
 {
     static const struct {
         double min, max;
@@ -540,29 +541,3 @@ START_TEST(acid_that_does_not_fit_is_refused)
     }
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        straight_into_a_reservoir_goes_in_the_usual_order,
-        every_product_is_added_once_in_its_amount,
-        an_acid_comes_first_in_its_stock_and_with_its_caution,
-        stocks_hold_what_the_plan_says_and_never_meet,
-        what_can_hurt_is_said_where_it_is_added,
-        the_crops_own_ph_range_is_named,
-        a_premix_a_base_and_a_chelate_have_their_turns,
-        what_makes_no_sense_is_refused,
-        a_carbonate_foams_where_acid_is_in_the_water,
-        no_mixture_on_the_way_clouds_unsaid,
-        no_tank_overflows_or_clouds_unsaid,
-        acid_that_does_not_fit_is_refused,
-        NULL,
-    };
-    Suite *suite = suite_of("mixing_order", tests);
-    TCase *t = tcase_create("one limit");
-    tcase_add_loop_test(
-        t, one_limit_of_the_ph_alone_leaves_the_usual_range_on_the_other_side,
-        0, 4);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

@@ -78,11 +78,3 @@ START_TEST(what_heats_goes_into_cold_water_and_nothing_says_warm)
     }
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        what_clouds_a_reservoir_is_diluted_where_that_helps,
-        what_heats_goes_into_cold_water_and_nothing_says_warm, NULL};
-    return run_suite(suite_of("mixing_steps", tests));
-}

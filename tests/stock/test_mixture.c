@@ -180,20 +180,6 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {
-        a_trace_of_struvite_spoils_no_tank,
-        much_struvite_does,
-        a_trace_element_that_comes_out_counts,
-        what_is_left_is_saturated,
-        phosphates_of_potassium_drop_magnesium,
-        lye_sets_ammonia_free,
-        ammonia_water_has_its_vapour,
-        ammonium_alone_gives_off_little,
-        acid_foams_with_carbonate,
-        alkaline_silicate_stays_and_gels_with_acid,
-        no_data_is_said,
-        NULL,
-    };
     sw_pitzer_load(&pitzer);
-    return run_suite(suite_of("mixture", tests));
+    return run_suite(suite_of_all());
 }

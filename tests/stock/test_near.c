@@ -288,12 +288,3 @@ START_TEST(steps_too_coarse_for_the_recipe_keep_its_products_and_are_told)
     ck_assert_int_gt(coarse, 0);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        a_fine_scale_leaves_every_amount_at_its_nearest_step,
-        a_coarse_scale_moves_as_few_amounts_as_can_be,
-        steps_too_coarse_for_the_recipe_keep_its_products_and_are_told, NULL};
-    return run_suite(suite_of("near", tests));
-}

@@ -218,18 +218,6 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {
-        activity_coefficients_agree_with_published_ones,
-        the_unsymmetrical_term_agrees_with_its_integral,
-        like_charges_have_no_unsymmetrical_term,
-        coefficients_and_water_obey_gibbs_and_duhem,
-        coefficients_are_derivatives_of_one_energy,
-        what_has_no_parameters_counts_by_its_strength,
-        pure_water_is_ideal,
-        every_ion_is_found_by_its_name,
-        the_slope_of_debye_and_hueckel_is_the_published_one,
-        NULL,
-    };
     load();
-    return run_suite(suite_of("pitzer", tests));
+    return run_suite(suite_of_all());
 }

@@ -383,13 +383,3 @@ START_TEST(an_amount_may_be_printed_at_its_own_limit)
     }
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        printed_amounts_keep_every_verdict,
-        amounts_poured_into_several_waters_keep_the_verdicts_of_each,
-        a_ratio_at_its_bound_is_kept_of_traces_too,
-        an_amount_may_be_printed_at_its_own_limit, NULL};
-    return run_suite(suite_of("printed", tests));
-}

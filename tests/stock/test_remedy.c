@@ -386,7 +386,8 @@ static const char *const beside_silicate[] = {
     "HNO3", "Ca(NO3)2.4H2O",     "MgSO4.7H2O", "ZnSO4.7H2O",
     "KNO3", "label: Fe-DTPA 11", "NH4NO3",     "KHCO3"};
 
-START_TEST(a_silicate_meets_no_other_product_in_a_stock)
+START_TEST_EACH(a_silicate_meets_no_other_product_in_a_stock,
+                sizeof beside_silicate / sizeof *beside_silicate)
 {
     stocked s;
     memset(&s, 0, sizeof s);
@@ -449,25 +450,3 @@ START_TEST(a_base_meets_no_chelate_it_takes_apart)
     ck_assert_ptr_null(sw_feud_between(base, sw_classes_of(&s.product[2])));
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("remedy");
-    TCase *t = tcase_create("remedy");
-    tcase_set_timeout(t, 600);
-    tcase_add_test(t, each_remedy_of_a_plan_works_when_it_is_planned);
-    tcase_add_test(t,
-                   each_remedy_of_tanks_as_mixed_works_when_they_are_mixed_so);
-    tcase_add_test(t, a_factor_of_nothing_names_the_pair_and_a_way_out);
-    tcase_add_test(t, traces_flee_a_dibasic_phosphate_to_the_calcium);
-    tcase_add_test(t, no_acid_is_to_be_given_by_itself);
-    tcase_add_test(t, no_salt_is_to_be_moved_into_acid);
-    tcase_add_loop_test(
-        t, a_silicate_meets_no_other_product_in_a_stock, 0,
-        (int)(sizeof beside_silicate / sizeof *beside_silicate));
-    tcase_add_test(
-        t, a_silicate_takes_a_third_tank_alone_and_its_dangers_are_said);
-    tcase_add_test(t, a_base_meets_no_chelate_it_takes_apart);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

@@ -109,15 +109,3 @@ START_TEST(what_is_dissolved_first_has_room_in_the_reservoir)
         expect_room(volumes[i]);
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("renewed");
-    TCase *t = tcase_create("renewed");
-    tcase_add_test(
-        t, a_renewed_tank_is_drained_and_then_filled_no_lower_than_it_is);
-    tcase_add_test(t, no_more_is_kept_than_the_tank_holds);
-    tcase_add_test(t, what_is_dissolved_first_has_room_in_the_reservoir);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

@@ -53,7 +53,7 @@ static const struct {
     {"potassium nitrate", NULL, "Warning. May intensify fire"},
 };
 
-START_TEST(what_can_hurt_is_said)
+START_TEST_EACH(what_can_hurt_is_said, sizeof says / sizeof *says)
 {
     const char *text = said_of(says[_i].added, says[_i].held);
     ck_assert_msg(strstr(text, says[_i].words) != NULL, "%s + %s: %s",
@@ -178,20 +178,3 @@ START_TEST(kinds_have_names)
     ck_assert_str_eq(sw_remedy_text((sw_remedy_kind)9), "unknown");
 }
 END_TEST
-
-int main(void)
-{
-    Suite *suite = suite_create("safety");
-    TCase *t = tcase_create("safety");
-    tcase_add_loop_test(t, what_can_hurt_is_said, 0,
-                        (int)(sizeof says / sizeof *says));
-    tcase_add_test(t, what_is_harmless_is_not_warned_of);
-    tcase_add_test(t, sentences_are_whole_however_small_the_room);
-    tcase_add_test(t, every_pair_has_a_side_some_product_is_on_and_a_source);
-    tcase_add_test(t, pairs_kept_from_one_stock_are_of_classes);
-    tcase_add_test(t, a_product_is_of_a_class_from_so_much_on);
-    tcase_add_test(t, any_citrate_is_food_for_what_grows_in_a_tank);
-    tcase_add_test(t, kinds_have_names);
-    suite_add_tcase(suite, t);
-    return run_suite(suite);
-}

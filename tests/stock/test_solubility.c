@@ -340,30 +340,6 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {
-        syngenite_takes_over_from_gypsum_where_measured,
-        nitrate_with_sulfate_falls_back_on_the_published_solubility,
-        single_salts_saturate_where_the_table_says,
-        a_row_left_out_is_recovered_from_its_neighbours,
-        the_water_in_a_litre_agrees_with_densities,
-        water_bound_in_hydrates_counts_as_water,
-        the_ph_of_simple_solutions_is_near_the_textbook,
-        buffers_have_the_ph_they_are_certified_to,
-        what_polymerises_has_no_ph,
-        phosphate_meets_calcium_and_says_so,
-        a_salt_that_is_absent_has_no_degree,
-        salts_without_parameters_go_by_the_table,
-        no_room_for_water_is_no_solution,
-        the_largest_strength_saturates,
-        strength_ends_where_it_should,
-        the_coldest_temperature_saturates,
-        the_coldest_temperature_is_where_a_solid_starts_to_count,
-        every_solid_and_ion_of_the_tables_is_known,
-        calcite_has_the_constant_of_the_temperature,
-        temperatures_between_rows_lie_between_them,
-        below_a_tenth_of_a_mole_a_solid_is_sparing,
-        NULL,
-    };
     sw_pitzer_load(&pitzer);
-    return run_suite(suite_of("solubility", tests));
+    return run_suite(suite_of_all());
 }

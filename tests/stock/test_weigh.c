@@ -534,27 +534,3 @@ START_TEST(an_acid_the_recipe_does_without_is_not_poured_for_a_step)
     sw_solution_free(c.solution);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {
-        five_hundred_recipes_are_weighed_better_than_rounded,
-        when_time_is_up_the_gap_left_is_told,
-        micros_too_small_to_weigh_come_from_a_concentrate,
-        whole_packs_are_whole,
-        limits_hold_on_whole_steps,
-        a_limit_on_a_step_can_be_reached,
-        a_limit_that_gave_way_may_give_a_little_more_for_a_step,
-        limits_no_step_can_keep_are_a_conflict,
-        a_fixed_product_goes_to_its_nearest_step,
-        what_cannot_be_weighed_is_refused,
-        a_step_too_fine_for_its_amount_is_refused,
-        waters_left_free_are_weighed_in_the_blend_found,
-        limits_of_the_ph_hold_on_whole_steps_and_no_narrower_ones,
-        a_ph_at_its_limit_stays_within_it_on_whole_steps,
-        limits_of_the_ph_no_step_can_keep_are_a_conflict,
-        an_acid_the_recipe_does_without_is_not_poured_for_a_step,
-        NULL,
-    };
-    return run_suite(suite_of("weigh", tests));
-}

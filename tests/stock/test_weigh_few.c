@@ -64,9 +64,3 @@ START_TEST(no_other_count_of_steps_is_better)
     gsl_rng_free(rng);
 }
 END_TEST
-
-int main(void)
-{
-    const TTest *const tests[] = {no_other_count_of_steps_is_better, NULL};
-    return run_suite(suite_of("weigh_few", tests));
-}
