@@ -112,8 +112,8 @@ START_TEST(amounts_that_would_be_a_feed_in_g_per_l_are_doubted)
         pair p = read_over(shelf_text, text);
         const sw_note *told = &p.shelf->notes.items[0];
         ck_assert_int_eq(told->severity, SW_WARNING);
-        ck_assert((strstr(told->text, "All of it is then 0.480 mg/L") != NULL) ==
-                  files[i].doubted);
+        ck_assert((strstr(told->text, "All of it is then 0.480 mg/L") !=
+                   NULL) == files[i].doubted);
         release(&p);
     }
 }
