@@ -67,40 +67,6 @@ static size_t sample_called(sw_lab_wide *t, const char *name,
     return sw_lab_sample_of(t->lab, key, name, line);
 }
 
-/* A stream keeps so many names, which takes no more than 2 MB however long it
- * is. */
-enum { MET_SLOTS = 1 << 17, MOST_MET = MET_SLOTS / 4 * 3 };
-
-/* FNV-1a of 64 bits (Fowler, Noll, Vo: draft-eastlake-fnv): among so many two
- * names are the same number once in some 100 million files. */
-static uint64_t number_of(const char *name)
-{
-    uint64_t number = 14695981039346656037U;
-    for (; *name; name++)
-        number = (number ^ (unsigned char)*name) * 1099511628211U;
-    return number ? number : 1;
-}
-
-/* The line of a sample of that name met before, 0: none; it is met now. */
-static unsigned long met_before(sw_lab_wide *t, const char *name,
-                                unsigned long line)
-{
-    uint64_t number = number_of(name);
-    size_t at = number % MET_SLOTS;
-    if (!t->met)
-        t->met = calloc(MET_SLOTS, sizeof *t->met);
-    t->lab->lost |= !t->met;
-    while (t->met && t->met[at].name && t->met[at].name != number)
-        at = (at + 1) % MET_SLOTS;
-    if (!t->met || t->met[at].name)
-        return t->met ? t->met[at].line : 0;
-    if (t->met_count < MOST_MET) {
-        t->met[at] = (sw_wide_met){number, line};
-        t->met_count++;
-    }
-    return 0;
-}
-
 /* What its name is wrong with, where it is. */
 static void check_named(sw_lab_wide *t, size_t sample, const char *name,
                         const sw_csv_cell *named, const sw_csv_cell *at)
@@ -108,12 +74,9 @@ static void check_named(sw_lab_wide *t, size_t sample, const char *name,
     const sw_lab_sample *s = &t->lab->samples[sample];
     bool again = s->table == t->lab->table;
     bool has_names = t->names != SW_NOWHERE || t->lab->streamed;
-    unsigned long before = again ? s->line : 0;
-    if (t->lab->streamed && *name && !*t->row_unit)
-        before = met_before(t, name, s->line);
-    if (before && *name && !*t->row_unit)
+    if (again && *name && !*t->row_unit)
         sw_lab_defect(t->lab, sample, named, SW_BAD_LAB_SAMPLE_AGAIN, name,
-                      before, name);
+                      s->line, name);
     else if (!*name && (again || (has_names && t->samples)))
         sw_lab_defect(t->lab, sample, at, SW_BAD_LAB_NO_SAMPLE);
 }
@@ -504,10 +467,8 @@ sw_lab_wide *sw_lab_wide_new(sw_lab *lab, const sw_lab_table *table)
 
 void sw_lab_wide_free(sw_lab_wide *wide)
 {
-    if (wide) {
+    if (wide)
         free(wide->columns);
-        free(wide->met);
-    }
     free(wide);
 }
 

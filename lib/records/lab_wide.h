@@ -5,8 +5,6 @@
 
 #include "records/lab.h"
 
-#include <stdint.h>
-
 typedef struct sw_wide_column {
     sw_word role;        /* SW_WORD_PARAMETER: of readings */
     const char *spelled; /* "Ca [mg/L]", in the sheet */
@@ -41,12 +39,6 @@ typedef struct sw_marks_order {
 void sw_marks_add(sw_marks_order *order, bool marks, const char *head);
 sw_marks_side sw_marks_side_of(const sw_marks_order *order);
 
-/* A sample of a stream, whose row is forgotten: its name, as a number. */
-typedef struct sw_wide_met {
-    uint64_t name; /* 0: none */
-    unsigned long line;
-} sw_wide_met;
-
 struct sw_lab_wide {
     sw_lab *lab;
     const sw_sheet *sheet; /* of it */
@@ -60,9 +52,7 @@ struct sw_lab_wide {
     size_t names, corner, date, time, units;
     char row_unit[80]; /* by its name, "Well 1 (meq/L)", or that column */
     size_t samples;    /* rows of samples met */
-    sw_wide_met *met;  /* of a stream the first of them */
-    size_t met_count;
-    size_t marks_row;             /* of the sample being read; 0: none */
+    size_t marks_row;  /* of the sample being read; 0: none */
     sw_marks_side side, row_side; /* of columns of marks, and of rows */
     sw_lab_said said; /* by the name of the sample, or words in its row */
 };

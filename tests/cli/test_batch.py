@@ -137,18 +137,6 @@ class Rows(unittest.TestCase):
                           for line in done.stdout.splitlines()],
                          ["sample", "w0", "w1", "w2", "w3"])
 
-    def test_a_name_that_stands_twice_is_told_with_both_lines(self):
-        lines = waters(300).splitlines(keepends=True)
-        lines[290] = lines[290].replace("w289,", "w3,")
-        with written("".join(lines)) as file:
-            done = run("batch", "--water", file.name, *AIM, "--format", "csv")
-        self.assertEqual(done.returncode, 3)
-        self.assertIn(f"{file.name}:291:1: error: the sample 'w3' is already "
-                      "in line 5, expected names that differ", done.stderr)
-        failed = [row for row in csv.DictReader(io.StringIO(done.stdout))
-                  if row["outcome"] == "failed"]
-        self.assertEqual([row["sample"] for row in failed], ["w3"])
-
     def test_what_keeps_the_head_from_being_read_leaves_no_result(self):
         done = run("batch", "--water", "-", *AIM, "--format", "csv",
                    input="sample,Calcum [mg/L]\nw,40\n")
