@@ -143,7 +143,8 @@ typedef struct sw_limit {
 /* Whether a product of the shelf might serve, and if not, by which rule. */
 typedef enum sw_left_out {
     SW_IN_USE, SW_LEFT_ACID, SW_LEFT_BASE, /* never together; or neither */
-    SW_LEFT_TRACE /* a source of trace elements the target does not ask for */
+    SW_LEFT_TRACE, /* a source of trace elements the target does not ask for */
+    SW_LEFT_WATER  /* it adds to what the water alone brings too much of */
 } sw_left_out;
 /* The rule in words: "acid and base never serve together"; "" for in use. */
 SW_API const char *sw_left_out_text(sw_left_out rule);

@@ -185,7 +185,7 @@ static void put_left_out(doc_record *out, bool at_min, doc_block *said,
     const sw_left_out *rules = report->solution->left_out;
     const sw_shelf *shelf = report->inputs->shelf;
     doc_block *block = doc_add(out, at_min ? "held_at_min" : "left_out");
-    for (int rule = SW_IN_USE + 1; rules && rule <= SW_LEFT_TRACE; rule++) {
+    for (int rule = SW_IN_USE + 1; rules && rule <= SW_LEFT_WATER; rule++) {
         char list[LIST_BYTES] = "";
         for (size_t j = 0; j < shelf->count; j++) {
             const sw_product *product = &shelf->products[j];

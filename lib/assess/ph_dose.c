@@ -51,8 +51,7 @@ sw_status sw_ph_missing(const sw_ph_goal *goal, double *acid_meq_per_l,
 {
     sw_ph_row row;
     sw_status status = row_of(goal, goal->solution, &row, error);
-    *acid_meq_per_l =
-        status ? NAN : sw_ph_row_sum(&row, goal->solution) + row.constant;
+    *acid_meq_per_l = status ? NAN : sw_ph_row_excess(&row, goal->solution);
     return status;
 }
 
@@ -66,7 +65,7 @@ static sw_status refresh(const sw_ph_goal *goal, const sw_product *product,
     sw_status status = row_of(goal, &guess, &row, NULL);
     if (status != SW_OK)
         return status;
-    double rest = sw_ph_row_sum(&row, goal->solution) + row.constant;
+    double rest = sw_ph_row_excess(&row, goal->solution);
     double next = fmax(-rest / sw_ph_row_sum(&row, &product->per_g), 0);
     *g_per_l += (round < UNDAMPED ? 1 : 0.5) * (next - *g_per_l);
     return SW_OK;

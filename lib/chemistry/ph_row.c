@@ -167,3 +167,8 @@ double sw_ph_row_sum(const sw_ph_row *row, const sw_content *content)
         sum += row->coefficient[i] * content->amount[i];
     return sum;
 }
+
+double sw_ph_row_excess(const sw_ph_row *row, const sw_content *content)
+{
+    return sw_ph_row_sum(row, content) + row->constant;
+}

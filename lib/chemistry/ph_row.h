@@ -48,5 +48,7 @@ sw_status sw_ph_rows_near(sw_ph_memory *const *memory, size_t count,
 
 /* The sum above without the constant: what a content brings, meq/L. */
 double sw_ph_row_sum(const sw_ph_row *row, const sw_content *content);
+/* With it: by how much a solution is more alkaline than at the row's pH. */
+double sw_ph_row_excess(const sw_ph_row *row, const sw_content *content);
 
 #endif

@@ -7,6 +7,7 @@
  */
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "assess/verdict.h"
 #include "records/product.h"
 #include "saltwright.h"
 #include "quantity/text.h"
@@ -151,26 +152,47 @@ static sw_status solve(fitting *f, bool limited, sw_solution **solution)
 
 /* ---- What came of it ---------------------------------------------------- */
 
+/* A max as it was given. */
+static void add_exceeded(const fitting *f, const sw_target_row *row,
+                         char list[160])
+{
+    sw_text_join(list, 160, ", ",
+                 "%.40s max %.6g mg/L (%.60s line %lu), which is exceeded "
+                 "without it",
+                 row->name, row->max, f->target.name, row->line);
+}
+
+/* What the water alone is over, and keeps a set out. */
+static void list_of_water(const fitting *f, const sw_solution *solution,
+                          char list[160])
+{
+    bool shut = false;
+    for (size_t k = 1; k <= f->sets; k++)
+        shut = shut || solution->left_out[k] == SW_LEFT_WATER;
+    for (size_t i = 0; shut && i < f->target.count; i++) {
+        const sw_target_row *row = &f->target.rows[i];
+        if (sw_against_max(row->component, f->mix->water) > row->max)
+            add_exceeded(f, row, list);
+    }
+}
+
 /* What binds but the rates of what stays; a max that they alone are over as it
  * was given. */
 static void list_limits(const fitting *f, const sw_solution *solution,
                         char list[160])
 {
     list[0] = '\0';
+    list_of_water(f, solution, list);
     for (size_t i = 0; i < solution->limit_count; i++) {
         const sw_limit *limit = &solution->limits[i];
-        const char *comma = *list ? ", " : "";
         bool of_product = limit->kind == SW_SIDE_PRODUCT;
         if (!limit->binds || (of_product && limit->index == 0))
             continue;
         const sw_target_row *row = &f->target.rows[limit->index];
         if (limit->origin == SW_GAVE_WAY && row->kind == SW_TARGET_COMPONENT)
-            sw_text_add(list, 160,
-                        "%s%.40s max %.6g mg/L (%.60s line %lu), which is "
-                        "exceeded without it",
-                        comma, row->name, row->max, f->target.name, row->line);
+            add_exceeded(f, row, list);
         else
-            sw_text_add(list, 160, "%s%s", comma, limit->name);
+            sw_text_join(list, 160, ", ", "%s", limit->name);
     }
 }
 

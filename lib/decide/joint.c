@@ -42,11 +42,11 @@ static sw_status open_settings(sw_joint *joint, size_t at, sw_error *error)
 {
     sw_member *member = &joint->members[at];
     sw_setting *none = &member->setting[SW_NO_AGENT], list[SW_MOST_SETTINGS];
-    sw_status status =
-        sw_setting_make(joint->solver, &member->problem, none, error);
+    sw_status status = sw_setting_make(
+        joint->solver, &member->problem,
+        member->eased ? member->eased->gave : NULL, none, error);
     if (status != SW_OK)
         return status;
-    none->gave = member->eased ? member->eased->gave : NULL;
     member->options =
         sw_settings_list(joint->solver, none, &member->problem, list);
     for (size_t o = 0; o < member->options; o++)

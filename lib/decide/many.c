@@ -238,7 +238,7 @@ static void keep_inside(sw_joint *joint, size_t at, double share)
     const sw_model *model = sw_joint_model(joint, at);
     for (size_t s = 0; s < model->side_count; s++) {
         const sw_side *side = &model->sides[s];
-        if (side->kind == SW_SIDE_PH || !sw_ease_may_give(model, side))
+        if (!sw_ease_may_give(side))
             continue;
         sw_give *lent = &joint->members[at].lent[side->index];
         double *end = side->end == SW_SIDE_MIN ? &lent->low : &lent->high;

@@ -51,52 +51,55 @@ sw_easing_state *sw_ease_open(sw_solver *solver, const sw_problem *problem)
                                                    .gave = none});
 }
 
+/* Whether the waters, each alone, break the end of a ratio's limits. */
+static bool is_broken(const sw_easing_state *state, const sw_target_row *row,
+                      sw_verdict end, const sw_content *waters, size_t count)
+{
+    sw_band limits = sw_limits_of(&state->problem, row);
+    size_t broken = 0;
+    while (broken < count &&
+           sw_judge_ratio_of_water(&state->target, row, &limits,
+                                   &waters[broken]) == end)
+        broken++;
+    return broken == count;
+}
+
+/* A ratio that is broken is no limit. */
 static bool ease_ratio(sw_easing_state *state, size_t i,
-                       const sw_content *water)
+                       const sw_content *waters, size_t count)
 {
     sw_target_row *row = &state->target.rows[i];
+    bool over = is_broken(state, row, SW_OVER, waters, count);
     sw_band limits = sw_limits_of(&state->problem, row);
-    sw_verdict is =
-        sw_judge_ratio_of_water(&state->target, row, &limits, water);
-    bool over = is == SW_OVER;
-    if (!sw_is_missed(is))
+    if (!over && !is_broken(state, row, SW_SHORT, waters, count))
         return false;
-    state->gave[i] = (sw_gave){.min = NAN,
-                               .max = over ? limits.high : limits.low,
-                               .by_water = true,
-                               .of_ratio = true,
-                               .over = over};
-    sw_component part = over ? row->component : row->other;
-    row->other = over ? row->other : row->component;
-    row->component = part;
-    row->kind = SW_TARGET_COMPONENT;
-    row->target = row->min = NAN;
-    row->max = water->amount[part];
+    state->gave[i] =
+        (sw_gave){.min = over ? NAN : limits.low,
+                  .max = over ? limits.high : NAN,
+                  .brings = waters->amount[over ? row->component : row->other]};
+    row->min = row->max = NAN;
     return true;
 }
 
 bool sw_ease_water(sw_easing_state *state, bool ratios_alone)
 {
     const sw_problem *problem = &state->problem;
-    sw_content water = {0};
-    bool any = false;
+    bool any = false, is_free = !problem->fractions && problem->water_count > 1;
     bool yields = problem->nearest || problem->ratios_yield;
-    if ((!problem->fractions && problem->water_count > 1) ||
-        (ratios_alone && !yields))
-        return false;
+    sw_content water = {0};
     sw_content_add_waters(&water, problem->waters, problem->fractions,
                           problem->water_count);
     for (size_t i = 0; i < state->target.count; i++) {
         sw_target_row *row = &state->target.rows[i];
-        if (row->kind == SW_TARGET_RATIO)
-            any |= ease_ratio(state, i, &water);
         double brings = sw_against_max(row->component, &water);
         double most = sw_limits_of(problem, row).high;
+        if (row->kind == SW_TARGET_RATIO && (yields || !ratios_alone))
+            any |= ease_ratio(state, i, is_free ? problem->waters : &water,
+                              is_free ? problem->water_count : 1);
         if (row->kind != SW_TARGET_COMPONENT || row->assumed || ratios_alone ||
-            state->gave[i].of_ratio || !(brings > most * (1 + no_share)))
+            is_free || !(brings > most * (1 + no_share)))
             continue;
-        state->gave[i].max = most;
-        state->gave[i].by_water = true;
+        state->gave[i] = (sw_gave){.min = NAN, .max = most, .brings = brings};
         row->max = brings;
         any = true;
     }
@@ -122,12 +125,11 @@ double sw_ease_size(const sw_model *model, const sw_side *side)
                : side->bound;
 }
 
-static bool may_yield(const sw_model *model, const sw_side *side,
-                      sw_yielding what)
+static bool may_yield(const sw_side *side, sw_yielding what)
 {
     if (side->kind == SW_SIDE_PH)
         return true;
-    return sw_ease_may_give(model, side) &&
+    return sw_ease_may_give(side) &&
            (what == SW_YIELD_ALL ||
             (what == SW_YIELD_RANGES &&
              (side->origin == SW_BY_RANGE || side->origin == SW_FOR_SULFUR)));
@@ -155,7 +157,7 @@ sw_yield *sw_yields_list(sw_solver *solver, const sw_block *block,
         const sw_model *model = block->model[i];
         for (size_t s = 0; s < model->side_count; s++) {
             const sw_side *side = &model->sides[s];
-            if (!may_yield(model, side, what))
+            if (!may_yield(side, what))
                 continue;
             sw_yield *to = &yield[(*found)++];
             *to = sw_yield_of(model, side, side->end == SW_SIDE_MIN);
@@ -169,11 +171,10 @@ sw_yield *sw_yields_list(sw_solver *solver, const sw_block *block,
 
 /* ---- Through products --------------------------------------------------- */
 
-bool sw_ease_may_give(const sw_model *model, const sw_side *side)
+bool sw_ease_may_give(const sw_side *side)
 {
-    bool ours = side->origin == SW_OWN_CEILING || side->origin == SW_OWN_RANGE;
     return (side->kind == SW_SIDE_COMPONENT || side->kind == SW_SIDE_RATIO) &&
-           !ours && !sw_side_is_of_water(model, side);
+           side->origin != SW_OWN_CEILING;
 }
 
 /* An end that cannot stand where it is `given` stands where a recipe is. */
@@ -321,7 +322,7 @@ void sw_ease_to(sw_easing_state *state, const sw_content *finished,
             above = sw_against_max(row->component, finished);
         else
             continue;
-        if (row->assumed || state->gave[i].by_water || !isfinite(at))
+        if (row->assumed || state->gave[i].brings > 0 || !isfinite(at))
             continue;
         if (at < limits.low)
             stand_at(state, i, true, limits.low, at, room);
@@ -338,14 +339,15 @@ sw_status sw_ease_say(const sw_target_row *row, const char *end, double given,
     if (gave->lifted)
         return sw_notes_add(notes, SW_SAY_RATIO_GAVE_WAY, row->name, end, given,
                             sw_component_name(row->other), stands);
-    if (gave->of_ratio)
-        return sw_notes_add(notes, SW_SAY_RATIO_OVER_BY_WATER, row->name,
-                            gave->over ? "max" : "min", given, stands,
-                            sw_component_name(row->component),
-                            sw_component_name(row->other));
-    if (gave->by_water)
+    bool over = isnan(gave->min);
+    if (gave->brings > 0 && row->kind == SW_TARGET_RATIO)
+        return sw_notes_add(
+            notes, SW_SAY_RATIO_OVER_BY_WATER, row->name, end, given,
+            gave->brings, sw_component_name(over ? row->component : row->other),
+            sw_component_name(over ? row->other : row->component));
+    if (gave->brings > 0)
         return sw_notes_add(notes, SW_SAY_LIMIT_OVER_BY_WATER, row->name, end,
-                            given, stands);
+                            given, gave->brings);
     return sw_notes_add(notes, SW_SAY_LIMIT_GAVE_WAY, row->name, end, given,
                         stands);
 }

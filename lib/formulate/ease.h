@@ -55,7 +55,7 @@ bool sw_ease_least(sw_solver *solver, sw_attempt *tried, const double *y,
                    const sw_easing_state *from, sw_easing_state *state);
 
 /* Limits of the target, and our cap on its phosphorus. */
-bool sw_ease_may_give(const sw_model *model, const sw_side *side);
+bool sw_ease_may_give(const sw_side *side);
 /* What a share is of, in the side's unit: a whole of the limit (1 where that is
  * 0), of a ratio in its first part at a usual second, 1 meq/L of a pH. */
 double sw_ease_size(const sw_model *model, const sw_side *side);

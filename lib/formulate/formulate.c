@@ -27,7 +27,7 @@ static const sw_certificate no_certificate = {
 typedef struct sw_task {
     const sw_problem *problem;
     sw_attempt attempts[SW_MOST_SETTINGS];
-    size_t best;                 /* of the attempts */
+    sw_attempt *best;            /* of the attempts */
     const sw_onlooker *onlooker; /* or NULL */
     sw_solution *solution;
     sw_easing_state *eased; /* or NULL */
@@ -166,7 +166,7 @@ static sw_status tell_limit(const sw_solver *solver, const sw_fit *fit,
 
 static sw_status tell(sw_solver *solver, sw_task *task)
 {
-    sw_attempt *a = &task->attempts[task->best];
+    sw_attempt *a = task->best;
     sw_model *model = &a->model;
     const sw_fit *fit = &a->fit;
     sw_solution *solution = task->solution;
@@ -201,7 +201,7 @@ static sw_status tell(sw_solver *solver, sw_task *task)
 
 static bool is_conflict(const sw_task *task)
 {
-    return task->attempts[task->best].fit.outcome == SW_CONFLICT;
+    return task->best->fit.outcome == SW_CONFLICT;
 }
 
 static sw_status settle(sw_solver *solver, sw_task *task)
@@ -219,7 +219,7 @@ static sw_status settle(sw_solver *solver, sw_task *task)
 /* Or acid or base is poured for a nutrient's limit beyond the end of the pH. */
 static bool must_ease(const sw_task *task)
 {
-    const sw_attempt *a = &task->attempts[task->best];
+    const sw_attempt *a = task->best;
     for (size_t s = 0; s < a->model.side_count; s++)
         if (sw_ease_overdoes(&a->model, &a->model.sides[s]) &&
             is_missed(a, &a->model.sides[s]))
@@ -235,10 +235,10 @@ static sw_status ease_least(sw_solver *solver, sw_task *task)
     const sw_easing_state *from = sw_ease_copy(solver, task->eased);
     sw_status status = SW_OK;
     memcpy(before, task->attempts, sizeof before);
-    before[task->best].fit.has_point = false;
+    before[task->best - task->attempts].fit.has_point = false;
     for (int turn = 0; turn < MOST_TURNS && status == SW_OK && must_ease(task);
          turn++) {
-        const sw_fit *fit = &task->attempts[task->best].fit;
+        const sw_fit *fit = &task->best->fit;
         if (!sw_ease_least(solver, before, fit->has_point ? fit->point.y : NULL,
                            from, task->eased))
             break;
@@ -250,9 +250,9 @@ static sw_status ease_least(sw_solver *solver, sw_task *task)
 /* The recipe in which the least gives way. */
 static sw_status ease(sw_solver *solver, sw_task *task)
 {
-    sw_status status = tell_conflict(
-        solver, &task->attempts[task->best].model, &task->solution->conflict,
-        &task->solution->conflict_count, &task->solution->notes);
+    sw_status status =
+        tell_conflict(solver, &task->best->model, &task->solution->conflict,
+                      &task->solution->conflict_count, &task->solution->notes);
     task->eased = sw_ease_open(solver, task->problem);
     if (status == SW_OK && sw_ease_water(task->eased, false))
         status = settle(solver, task);
@@ -263,33 +263,30 @@ static sw_status ease(sw_solver *solver, sw_task *task)
  * given up where that will do, in the order of the file; else all. */
 static sw_status ease_ratios(sw_solver *solver, sw_task *task)
 {
-    const sw_attempt *a = &task->attempts[task->best];
-    sw_easing_state *state =
+    sw_easing_state *from =
         task->eased ? task->eased : sw_ease_open(solver, task->problem);
-    size_t count = state->target.count;
-    sw_target_row *rows = sw_take(solver, count, sizeof *rows);
+    size_t count = from->target.count;
+    bool any = false;
     sw_content finished, now;
-    memcpy(rows, state->target.rows, count * sizeof *rows);
-    sw_model_content(&a->model, a->fit.point.y, &finished);
-    if (!sw_ease_lift(state, &finished, count))
-        return SW_OK;
-    sw_status status = SW_OK;
-    task->eased = state;
-    for (size_t i = 0; i <= count && status == SW_OK; i++) {
-        memcpy(state->target.rows, rows, count * sizeof *rows);
+    sw_model_content(&task->best->model, task->best->fit.point.y, &finished);
+    for (size_t i = 0; i <= count; i++) {
+        sw_easing_state *state = sw_ease_copy(solver, from);
         if (!sw_ease_lift(state, &finished, i))
             continue;
-        status = settle(solver, task);
-        a = &task->attempts[task->best];
-        if (status != SW_OK || !a->fit.has_point)
+        any = true;
+        task->eased = state;
+        sw_status status = settle(solver, task);
+        if (status != SW_OK)
+            return status;
+        if (!task->best->fit.has_point)
             continue;
-        sw_model_content(&a->model, a->fit.point.y, &now);
-        sw_ease_lower(state, rows, &now);
-        if (!sw_ease_lift(state, &now, count))
+        sw_model_content(&task->best->model, task->best->fit.point.y, &now);
+        sw_ease_lower(state, from->target.rows, &now);
+        if (!sw_ease_lift(sw_ease_copy(solver, state), &now, count))
             return settle(solver, task);
     }
-    memcpy(state->target.rows, rows, count * sizeof *rows);
-    return status == SW_OK ? settle(solver, task) : status;
+    task->eased = any ? from : task->eased;
+    return any ? settle(solver, task) : SW_OK;
 }
 
 /* NULL: the water breaks none. */
@@ -311,9 +308,8 @@ static sw_status work(sw_solver *solver, void *given)
     if (status == SW_OK && must_ease(task) && task->problem->nearest)
         status = ease(solver, task);
     else if (status == SW_OK && must_ease(task))
-        task->attempts[task->best].fit = (sw_fit){.outcome = SW_CONFLICT};
-    if (status == SW_OK && task->problem->nearest &&
-        task->attempts[task->best].fit.has_point)
+        task->best->fit = (sw_fit){.outcome = SW_CONFLICT};
+    if (status == SW_OK && task->problem->nearest && task->best->fit.has_point)
         status = ease_ratios(solver, task);
     if (status == SW_OK && task->eased && !is_conflict(task))
         status = sw_ease_say_all(task->eased, &task->solution->notes);

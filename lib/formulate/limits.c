@@ -365,58 +365,15 @@ void sw_model_move_own(sw_model *model)
     }
 }
 
-/* For the component itself, not for trace elements that it comes along with. */
-static bool is_itself(const sw_content *per_g, sw_component component)
-{
-    double own = per_g->amount[component];
-    bool trace = sw_component_is(component, SW_IS_TRACE);
-    double others = sw_sum_of(per_g, SW_IS_TRACE) - (trace ? own : 0);
-    return !sw_is_for_traces(per_g) || !(others > 0.1 * own);
-}
-
-/* What keeps a ratio itself brings it nearer to that. */
-static bool counts(const sw_content *per_g, const sw_target_row *row,
-                   const sw_gave *gave)
-{
-    double part = per_g->amount[row->component];
-    double other = per_g->amount[row->other];
-    if (!is_itself(per_g, row->component) || !gave->of_ratio)
-        return is_itself(per_g, row->component);
-    return gave->over ? part > gave->max * other : part * gave->max > other;
-}
-
-/* A max on what products, or only those that count for what gave way, add. */
-static void add_max_of(sw_model *model, const sw_target_row *row, double bound,
-                       double room, const sw_gave *gave)
-{
-    size_t at = model->form.rows;
-    add_end(model, row, SW_SIDE_MAX, bound);
-    if (at == model->form.rows)
-        return;
-    double *a = model->form.matrix + at * model->form.columns;
-    for (size_t j = 0; j < model->form.columns; j++)
-        if (j >= model->products ||
-            (gave && !counts(&sw_model_product(model, j)->per_g, row, gave)))
-            a[j] = 0;
-    model->form.row_high[at] = room / model->row_unit[at];
-}
-
-/* On what the target does not name. */
+/* On what products add of what the target does not name. */
 static void add_ceiling(sw_model *model, const sw_target_row *row)
 {
     double bound = own_bound(model, row);
-    add_max_of(model, row, bound, bound, NULL);
-}
-
-/* What the water alone is over: no product may add to it.  What a source of
- * trace elements brings along is let through, as a feed without them is worse
- * than a milligram. */
-static void add_water_max(sw_model *model, const sw_target_row *row,
-                          const sw_gave *gave)
-{
-    double water = sw_against_max(row->component, &model->water);
-    double most = promised(model, row->component);
-    add_max_of(model, row, water + most, most, gave);
+    size_t at = model->form.rows;
+    add_end(model, row, SW_SIDE_MAX, bound);
+    for (size_t j = model->products; j < model->form.columns; j++)
+        *sw_form_at(&model->form, at, j) = 0;
+    model->form.row_high[at] = bound / model->row_unit[at];
 }
 
 static void add_ceilings(sw_solver *solver, sw_model *model)
@@ -459,13 +416,12 @@ static sw_status add_row(sw_model *model, const sw_target_row *row)
         add_ceiling(model, row);
         return SW_OK;
     }
+    const sw_gave *gave = gave_of(model, row);
+    if (gave && gave->brings > 0) /* products that add to it are shut */
+        return SW_OK;
     if (row->kind == SW_TARGET_COMPONENT || row->kind == SW_TARGET_RATIO) {
-        const sw_gave *gave = gave_of(model, row);
         add_end(model, row, SW_SIDE_MIN, limits.low);
-        if (gave && gave->by_water)
-            add_water_max(model, row, gave);
-        else
-            add_end(model, row, SW_SIDE_MAX, limits.high);
+        add_end(model, row, SW_SIDE_MAX, limits.high);
         add_cap(model, row);
     }
     return note_row(model, row, &limits);

@@ -197,9 +197,6 @@ void sw_side_move(sw_model *model, const sw_side *side, double bound);
 /* Puts our ceilings and caps where the least rates of products, as they now are
  * in its form, have them; each stood at its side's bound. */
 void sw_model_move_own(sw_model *model);
-/* A max that the water alone is over, and to which nothing but what sources of
- * trace elements bring along is added. */
-bool sw_side_is_of_water(const sw_model *model, const sw_side *side);
 /* "Ca max 200 mg/L (target.csv line 5)"; `size` bytes. */
 void sw_side_text(const sw_model *model, const sw_side *side, char *text,
                   size_t size);

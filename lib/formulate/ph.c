@@ -124,7 +124,7 @@ static double lever_of(const sw_model *model, const sw_ph_row *row,
 static double write_levers(const sw_model *model, const sw_ph_row *row,
                            double harm, const double *y, double *to)
 {
-    double rest = sw_ph_row_sum(row, &model->ph_at) + row->constant;
+    double rest = sw_ph_row_excess(row, &model->ph_at);
     for (size_t j = 0; j < model->products; j++)
         to[j] = model->unit[j] * lever_of(model, row, j, harm);
     for (size_t k = 0; k < model->blends; k++)
@@ -249,7 +249,7 @@ sw_status sw_model_set_ph(sw_model *model, const double *y, double *moved,
         const sw_ph_row *row = &line->memory.row;
         double was = said_of(model, line, y);
         double was_unit = line->unit;
-        double is = sw_ph_row_sum(row, &finished) + row->constant;
+        double is = sw_ph_row_excess(row, &finished);
         double *to = row_of(model, line);
         line->rest = write_levers(model, row, harm_of(line, is), y, to);
         if (is_term(line))
@@ -274,8 +274,7 @@ const sw_start *sw_model_start(const sw_model *model, sw_start *room)
     }
     for (size_t i = 0; i < model->ph_line_count; i++) {
         const sw_ph_line *line = &model->ph_lines[i];
-        double off = fabs(sw_ph_row_sum(&line->memory.row, &model->ph_at) +
-                          line->memory.row.constant);
+        double off = fabs(sw_ph_row_excess(&line->memory.row, &model->ph_at));
         if (line->memory.aired || !line->memory.found.warm || !(off < least))
             continue;
         least = off;
@@ -300,7 +299,7 @@ double sw_model_ph_slope(const sw_model *model, const sw_side *side,
     if (sw_ph_rows_near((sw_ph_memory *[]){&low, &high}, 2,
                         &model->problem->conditions, NULL))
         return NAN;
-    double rise = sw_ph_row_sum(&high.row, finished) + high.row.constant -
-                  sw_ph_row_sum(&low.row, finished) - low.row.constant;
-    return rise / (2 * ph_step);
+    return (sw_ph_row_excess(&high.row, finished) -
+            sw_ph_row_excess(&low.row, finished)) /
+           (2 * ph_step);
 }

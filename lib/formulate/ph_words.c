@@ -12,7 +12,7 @@
 #include <string.h>
 
 /* What stops acid or base: limits that bind, or only the other targets. */
-static void say_stop(const sw_attempt *a, char *words, size_t size)
+static void say_stop(const sw_attempt *a, bool acid, char *words, size_t size)
 {
     bool far = a->reached.is_held;
     const sw_point *point = far ? &a->reached.held : &a->fit.point;
@@ -27,6 +27,12 @@ static void say_stop(const sw_attempt *a, char *words, size_t size)
         if (strlen(words) + strlen(name) + 3 < size)
             sw_text_join(words, size, ", ", "%s", name);
     }
+    for (size_t j = 0; j < a->model.problem->shelf->count; j++)
+        if (a->setting.shut[j] == SW_LEFT_WATER &&
+            a->setting.role[j] == (acid ? SW_PH_ACID : SW_PH_BASE))
+            sw_text_join(words, size, ", ", "%.60s is left out, as %s",
+                         a->model.problem->shelf->products[j].name,
+                         SW_SAY_LEFT_WATER);
     if (!*words)
         snprintf(words, size, SW_SAY_STOPPED_BY_TARGETS);
 }
@@ -65,7 +71,7 @@ static sw_status say_missed(const sw_attempt *a, const sw_ph_aim *aim,
         return sw_notes_add(notes, SW_WARNING | SW_ABOUT_CURE | SW_ABOUT_LACK,
                             acid ? "no-acid" : "no-base", SW_SAY_NO_AGENT, name,
                             ph, what, wanted);
-    say_stop(a, stop, sizeof stop);
+    say_stop(a, acid, stop, sizeof stop);
     return sw_notes_add(notes, SW_WARNING | SW_ABOUT_CURE | SW_ABOUT_LACK,
                         acid ? "acid-short" : "base-short", SW_SAY_AGENT_SHORT,
                         name, ph, wanted, what, stop);

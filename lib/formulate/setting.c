@@ -74,11 +74,50 @@ static void find_roles(const sw_problem *problem, const sw_ph_row *row,
     }
 }
 
-/* An idle trace source is shut already. */
+/* For the component itself, not for trace elements that it comes along with:
+ * a feed without them is worse than a milligram of sodium. */
+static bool is_itself(const sw_content *per_g, sw_component component)
+{
+    double own = per_g->amount[component];
+    bool trace = sw_component_is(component, SW_IS_TRACE);
+    double others = sw_sum_of(per_g, SW_IS_TRACE) - (trace ? own : 0);
+    return own > 0 && (!sw_is_for_traces(per_g) || !(others > 0.1 * own));
+}
+
+/* To what the water alone brings too much of.  What keeps a ratio itself
+ * brings it nearer to that. */
+static bool adds_to_water(const sw_target *target, const sw_gave *gave,
+                          const sw_content *per_g)
+{
+    for (size_t i = 0; gave && i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        bool is_ratio = row->kind == SW_TARGET_RATIO;
+        bool over = !is_ratio || isnan(gave[i].min);
+        double part = per_g->amount[row->component];
+        double other = is_ratio ? per_g->amount[row->other] : 0;
+        if (gave[i].brings > 0 &&
+            is_itself(per_g, over ? row->component : row->other) &&
+            (over ? part > gave[i].max * other : part < gave[i].min * other))
+            return true;
+    }
+    return false;
+}
+
+/* By the rules that hold in every setting. */
+static sw_left_out left_out_of(const sw_problem *problem, const sw_gave *gave,
+                               const sw_product *product)
+{
+    if (sw_is_idle_trace(problem->target, product))
+        return SW_LEFT_TRACE;
+    return adds_to_water(problem->target, gave, &product->per_g) ? SW_LEFT_WATER
+                                                                 : SW_IN_USE;
+}
+
+/* What such a rule has shut stays so. */
 static sw_left_out shut_of(const sw_setting *setting, size_t j)
 {
-    if (setting->shut[j] == SW_LEFT_TRACE)
-        return SW_LEFT_TRACE;
+    if (setting->shut[j] == SW_LEFT_TRACE || setting->shut[j] == SW_LEFT_WATER)
+        return setting->shut[j];
     if (setting->role[j] == SW_PH_ACID && setting->allowed != SW_ACIDS &&
         setting->allowed != SW_EITHER)
         return SW_LEFT_ACID;
@@ -157,7 +196,7 @@ static void take_scale(const sw_ph_memory *of, const sw_content *asked,
 {
     double excess[3];
     for (int i = 0; i < 3; i++)
-        excess[i] = sw_ph_row_sum(&of[i].row, asked) + of[i].row.constant;
+        excess[i] = sw_ph_row_excess(&of[i].row, asked);
     aim->scale_below = end_counts / (excess[0] - excess[1]);
     aim->scale_above = end_counts / (excess[1] - excess[2]);
 }
@@ -256,15 +295,16 @@ static void add_usual(sw_solver *solver, sw_setting *setting)
 }
 
 sw_status sw_setting_make(sw_solver *solver, const sw_problem *problem,
-                          sw_setting *setting, sw_error *error)
+                          const sw_gave *gave, sw_setting *setting,
+                          sw_error *error)
 {
     size_t count = problem->shelf->count;
-    *setting = (sw_setting){.allowed = SW_NO_AGENT};
+    *setting = (sw_setting){.gave = gave, .allowed = SW_NO_AGENT};
     setting->role = sw_take(solver, count, sizeof(sw_ph_role));
     setting->shut = sw_take(solver, count, sizeof(sw_left_out));
     for (size_t j = 0; j < count; j++)
-        if (sw_is_idle_trace(problem->target, &problem->shelf->products[j]))
-            setting->shut[j] = SW_LEFT_TRACE;
+        setting->shut[j] =
+            left_out_of(problem, gave, &problem->shelf->products[j]);
     note_possible(problem, setting);
     sw_status status = find_aims(solver, problem, setting, error);
     if (status != SW_OK)

@@ -40,11 +40,7 @@ enum { SW_MOST_AIMS = 2 }; /* pH as mixed, and aired */
 /* What gave way of a row: its limits as they were, NaN where they stand. */
 typedef struct sw_gave {
     double min, max;
-    bool by_water; /* the water alone is over the max */
-    bool of_ratio; /* and that was a ratio's; the row is now a max on the part
-                      that the water brings too much of, `max` the ratio's limit
-                    */
-    bool over;     /* which was its max, else its min */
+    double brings; /* mg/L, too much, that the water alone does; or 0 */
     bool lifted;   /* a ratio that only a solution without it kept */
 } sw_gave;
 
@@ -78,11 +74,12 @@ bool sw_is_of_amounts(const sw_problem *problem);
 sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row);
 
 /*
- * The setting with neither acid nor base; arrays in memory of the solver.
- * Errors of sw_ph_row_at.
+ * The setting with neither acid nor base, of a problem of which `gave` gave way
+ * (NULL: nothing); arrays in memory of the solver.  Errors of sw_ph_row_at.
  */
 sw_status sw_setting_make(sw_solver *solver, const sw_problem *problem,
-                          sw_setting *setting, sw_error *error);
+                          const sw_gave *gave, sw_setting *setting,
+                          sw_error *error);
 /* The same in which acids, or bases, serve, with the limits that go with it. */
 sw_setting sw_setting_with(sw_solver *solver, const sw_setting *none,
                            const sw_problem *problem, sw_allowed allowed);

@@ -72,12 +72,7 @@ typedef struct sw_alone {
 static void assemble(void *context)
 {
     sw_alone *alone = context;
-    const sw_form *from = &alone->a->model.form;
-    sw_form *to = &alone->fitted.form;
-    memcpy(to->low, from->low, from->columns * sizeof(double));
-    memcpy(to->high, from->high, from->columns * sizeof(double));
-    memcpy(to->row_low, from->row_low, from->rows * sizeof(double));
-    memcpy(to->row_high, from->row_high, from->rows * sizeof(double));
+    sw_form_put_bounds(&alone->a->model.form, &alone->fitted.form);
 }
 
 static sw_status run(sw_solver *solver, sw_attempt *a, sw_error *error)
@@ -127,29 +122,22 @@ static bool is_better(const sw_attempt *a, const sw_attempt *than)
     return sw_is_less(a->fit.objective, than->fit.objective, SW_SUMMED);
 }
 
-static bool seeks_aired(const sw_setting *setting)
-{
-    bool aired = false;
-    for (size_t i = 0; i < setting->aims; i++)
-        aired |= setting->aim[i].row->aired;
-    return aired;
-}
-
 sw_status sw_settle_look(sw_attempt *a, sw_error *error)
 {
     sw_content finished;
-    sw_seen *mixed = &a->model.seen[false], *aired = &a->model.seen[true];
+    sw_seen *seen = &a->model.seen[false];
     sw_model_content(&a->model, a->fit.point.y, &finished);
-    sw_status status = sw_model_see(&a->model, &finished, false, mixed, error);
-    if (status == SW_OK && seeks_aired(&a->setting))
-        status = sw_model_see(&a->model, &finished, true, aired, error);
+    sw_status status = sw_model_see(&a->model, &finished, false, seen, error);
+    for (size_t i = 0; status == SW_OK && i < a->setting.aims; i++) {
+        const sw_ph_aim *aim = &a->setting.aim[i];
+        seen = &a->model.seen[aim->row->aired];
+        if (aim->row->aired)
+            status = sw_model_see(&a->model, &finished, true, seen, error);
+        if (status == SW_OK)
+            status = sw_say_ph(a, aim, seen->at.ph);
+    }
     if (status == SW_OK && sw_model_has_ph(&a->model))
-        a->ionic_strength = seeks_aired(&a->setting) ? aired->at.ionic_strength
-                                                     : mixed->at.ionic_strength;
-    for (size_t i = 0; status == SW_OK && i < a->setting.aims; i++)
-        status = sw_say_ph(a, &a->setting.aim[i],
-                           a->setting.aim[i].row->aired ? aired->at.ph
-                                                        : mixed->at.ph);
+        a->ionic_strength = seen->at.ionic_strength;
     if (status == SW_OK)
         status = sw_say_left_out(a, &finished, &a->model.notes);
     return sw_forgive_brine(status, error);
@@ -157,13 +145,12 @@ sw_status sw_settle_look(sw_attempt *a, sw_error *error)
 
 sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
                          const sw_gave *gave,
-                         sw_attempt attempts[SW_MOST_SETTINGS], size_t *best,
-                         sw_error *error)
+                         sw_attempt attempts[SW_MOST_SETTINGS],
+                         sw_attempt **best, sw_error *error)
 {
     sw_setting none, list[SW_MOST_SETTINGS];
-    *best = 0;
-    sw_status status = sw_setting_make(solver, problem, &none, error);
-    none.gave = gave;
+    *best = attempts;
+    sw_status status = sw_setting_make(solver, problem, gave, &none, error);
     if (status == SW_OK && sw_is_undetermined(&none, problem)) {
         attempts[0].fit.outcome = SW_UNDETERMINED;
         return SW_OK;
@@ -175,11 +162,10 @@ sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
         status = sw_model_build(solver, problem, &a->setting, &a->model, error);
         if (status == SW_OK)
             status = run(solver, a, error);
-        if (status == SW_OK && is_better(&attempts[i], &attempts[*best]))
-            *best = i;
+        if (status == SW_OK && is_better(a, *best))
+            *best = a;
     }
-    sw_attempt *chosen = &attempts[*best];
-    if (status != SW_OK || !chosen->fit.has_point || !chosen->setting.aims)
+    if (status != SW_OK || !(*best)->fit.has_point || !(*best)->setting.aims)
         return status;
-    return sw_settle_look(chosen, error);
+    return sw_settle_look(*best, error);
 }

@@ -66,15 +66,15 @@ typedef struct sw_attempt {
 /*
  * Solves `problem`, of which `gave` gave way (or NULL), with neither acid nor
  * base, with acids, with bases, as far as each may be better; *best is the
- * place of the best of them, which keeps the limits on the pH or comes nearest,
+ * best of them, which keeps the limits on the pH or comes nearest,
  * and then has the least objective. What became of the pH is in its notes.
  * Of what is undetermined there is an outcome alone.
  * Errors: see sw_formulate.
  */
 sw_status sw_settle_best(sw_solver *solver, const sw_problem *problem,
                          const sw_gave *gave,
-                         sw_attempt attempts[SW_MOST_SETTINGS], size_t *best,
-                         sw_error *error);
+                         sw_attempt attempts[SW_MOST_SETTINGS],
+                         sw_attempt **best, sw_error *error);
 
 /* The pH, into the model, and ionic strength at the attempt's point, and notes
  * on its pH and on what is left out.  Errors of sw_equilibrate that are none of

@@ -89,32 +89,6 @@ static const char *unit_of(const sw_side *side)
     return side->kind == SW_SIDE_COMPONENT ? "mg/L" : "";
 }
 
-bool sw_side_is_of_water(const sw_model *model, const sw_side *side)
-{
-    const sw_gave *gave = model->setting ? model->setting->gave : NULL;
-    return gave && side->origin == SW_GAVE_WAY && side->end == SW_SIDE_MAX &&
-           gave[side->target - model->problem->target->rows].by_water;
-}
-
-static bool is_of_ratio(const sw_model *model, const sw_side *side)
-{
-    return sw_side_is_of_water(model, side) &&
-           model->setting->gave[side->target - model->problem->target->rows]
-               .of_ratio;
-}
-
-/* Whose limit it is; of a ratio that the water breaks also on what. */
-static void put_name(const sw_model *model, const sw_side *side, char name[64])
-{
-    if (is_of_ratio(model, side))
-        snprintf(name, 64, "%s for %.40s",
-                 sw_component_name(side->target->component),
-                 side->target->name);
-    else
-        snprintf(name, 64, "%.48s",
-                 side->product ? side->product->name : side->target->name);
-}
-
 void sw_side_text(const sw_model *model, const sw_side *side, char *text,
                   size_t size)
 {
@@ -129,15 +103,7 @@ void sw_side_text(const sw_model *model, const sw_side *side, char *text,
     unsigned long line = of_product ? side->product->line : side->target->line;
     const char *set = of_product ? NULL : side->target->set;
     const char *rule = sw_origin_rule(side->origin);
-    char name[64];
-    put_name(model, side, name);
-    if (is_of_ratio(model, side))
-        rule = "what the water brings; only products that keep the ratio and "
-               "sources of trace elements add to it";
-    else if (sw_side_is_of_water(model, side))
-        rule =
-            "what the water brings; only sources of trace elements add to it";
-    else if (side->origin == SW_OWN_CEILING && side->bound > side->target->max)
+    if (side->origin == SW_OWN_CEILING && side->bound > side->target->max)
         rule = "our ceiling, raised to what fixed and least amounts bring: the "
                "target does not name it";
     char place[192] = "";
@@ -149,7 +115,8 @@ void sw_side_text(const sw_model *model, const sw_side *side, char *text,
                  *rule ? ", " : "", file, line);
     else if (*rule)
         snprintf(place, sizeof place, " (%s)", rule);
-    snprintf(text, size, "%s%s %s %.6g%s%s%s", name,
+    snprintf(text, size, "%.48s%s %s %.6g%s%s%s",
+             of_product ? side->product->name : side->target->name,
              side->origin == SW_OWN_CEILING ? " from products" : "",
              ends[side->end], side->bound, *unit ? " " : "", unit, place);
 }

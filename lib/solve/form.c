@@ -43,6 +43,14 @@ sw_form sw_form_wider(sw_solver *solver, const sw_form *form, size_t columns,
     return made;
 }
 
+void sw_form_put_bounds(const sw_form *form, const sw_form *to)
+{
+    memcpy(to->low, form->low, form->columns * sizeof(double));
+    memcpy(to->high, form->high, form->columns * sizeof(double));
+    memcpy(to->row_low, form->row_low, form->rows * sizeof(double));
+    memcpy(to->row_high, form->row_high, form->rows * sizeof(double));
+}
+
 sw_active sw_active_take(sw_solver *solver, const sw_form *form)
 {
     return (sw_active){

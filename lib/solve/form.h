@@ -113,6 +113,8 @@ void sw_form_stands(const sw_form *form, const double *y,
 /* But for rounding of the same point by another set. */
 bool sw_is_near(const double *y, const double *other, size_t columns);
 
+/* Its bounds into those of a form as large. */
+void sw_form_put_bounds(const sw_form *form, const sw_form *to);
 /* Widens each row to where the point is. */
 void sw_form_take_in(const sw_form *form, const double *y);
 /* Moves what rounding left a hair outside its column's bounds onto them. */

@@ -371,8 +371,8 @@ static void set_window(sw_ph_aim *aim, int window, double ph)
 static sw_status plan_ph(sw_solver *solver, task *k)
 {
     sw_content finished = finished_of(k);
-    sw_status status =
-        sw_setting_make(solver, k->problem, &k->setting, &k->error);
+    sw_status status = sw_setting_make(solver, k->problem, k->setting.gave,
+                                       &k->setting, &k->error);
     if (status == SW_OK)
         close_unused(solver, k);
     for (size_t i = 0; status == SW_OK && i < k->setting.aims; i++) {
@@ -463,13 +463,13 @@ static sw_status work(sw_solver *solver, void *context)
     solver->pivot_limit = PIVOTS;
     k->problem = k->given;
     sw_status status = sw_model_check(k->problem, &k->error);
-    if (!status)
-        status = plan_ph(solver, k);
     if (status)
         return status;
     ease(solver, k);
-    status =
-        sw_model_build(solver, k->problem, &k->setting, &k->model, &k->error);
+    status = plan_ph(solver, k);
+    if (!status)
+        status = sw_model_build(solver, k->problem, &k->setting, &k->model,
+                                &k->error);
     if (!status)
         status = place_hand(solver, k);
     if (status || !fit_freely(solver, k, &fit))

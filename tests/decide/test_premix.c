@@ -206,6 +206,12 @@ START_TEST(the_best_rate_keeps_each_max_of_the_target)
     rate = fit(&b, true);
     ck_assert_double_eq(rate.g_per_l, 0.0);
     ck_assert_ptr_nonnull(strstr(rate.held_by, "Ca max 100 mg/L"));
+    /* and one that the water alone has */
+    b.recipe->g_per_l[1] = 0.0;
+    row_of(&b, SW_CA)->max = 0.9 * b.water.amount[SW_CA];
+    rate = fit(&b, true);
+    ck_assert_double_eq(rate.g_per_l, 0.0);
+    ck_assert_ptr_nonnull(strstr(rate.held_by, "Ca max "));
     bench_free(&b);
 }
 END_TEST

@@ -416,6 +416,23 @@ START_TEST(phosphorus_stops_phosphoric_acid_at_our_cap)
 }
 END_TEST
 
+START_TEST(an_acid_that_adds_to_what_the_water_is_over_is_named)
+{
+    sw_kit kit;
+    open_hard(&kit);
+    kit.problem.nearest = true;
+    kit.water[0].amount[SW_CL] = 200;
+    kit_row(&kit, SW_CL, NAN, NAN, 50);
+    kit.product[5].max_g_per_l = 0;
+    kit_salt(&kit, "HCl");
+    kit_optimum(&kit);
+    ck_assert_double_eq(amount_of(&kit, "HCl"), 0);
+    ck_assert_ptr_nonnull(
+        strstr(note_of(&kit, "acid-short"), "HCl is left out"));
+    kit_close(&kit);
+}
+END_TEST
+
 START_TEST(a_cap_stops_the_acid_and_is_named)
 {
     sw_kit kit;

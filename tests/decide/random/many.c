@@ -276,7 +276,7 @@ static void put_lines(sw_record *to, sw_solver *solver, year *y, size_t k,
     sw_setting setting;
     alone.waters = &y->sample[k];
     alone.water_count = 1;
-    if (sw_setting_make(solver, &alone, &setting, NULL) != SW_OK)
+    if (sw_setting_make(solver, &alone, NULL, &setting, NULL) != SW_OK)
         abort();
     const sw_ph_aim *aim = &setting.aim[0];
     bool with_term = !isnan(aim->target);
