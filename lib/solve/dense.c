@@ -12,8 +12,9 @@
 #include <math.h>
 #include <string.h>
 
-/* Diagonal of R, relative to its first, below which columns are dependent:
- * data are scaled near 1 and double has 16 digits. */
+/* Diagonal of R, relative to its first or to what the columns were made of,
+ * below which columns are dependent: data are scaled near 1 and double has 16
+ * digits. */
 static const double rank_tolerance = 1e-11;
 
 /* ---- Factors ------------------------------------------------------------ */
@@ -101,9 +102,10 @@ static void make_reflector(const sw_factor *of, size_t k, double length)
         reflect(of, k, column_of(of, j) + k);
 }
 
-/* Factors columns in place. */
+/* Factors columns in place; of what was of that `size` all that is left may be
+ * rounding. */
 static sw_factor factorise(sw_solver *solver, double *columns, size_t height,
-                           size_t width)
+                           size_t width, double size)
 {
     size_t most = height < width ? height : width;
     sw_factor made = {.height = height,
@@ -117,6 +119,7 @@ static sw_factor factorise(sw_solver *solver, double *columns, size_t height,
     for (; made.rank < most; made.rank++) {
         double length = sqrt(bring_longest(&made, made.rank));
         double first = made.rank ? fabs(made.diagonal[0]) : 0;
+        first = fmax(first, size);
         if (!(length > rank_tolerance * first))
             break;
         make_reflector(&made, made.rank, length);
@@ -220,7 +223,7 @@ sw_frame *sw_frame_of(sw_solver *solver, const sw_form *form,
     for (size_t i = 0; i < made->rows; i++)
         gather(made, form->matrix + made->row[i] * form->columns,
                held + i * stride);
-    made->held = factorise(solver, held, made->columns, made->rows);
+    made->held = factorise(solver, held, made->columns, made->rows, 0);
     return made;
 }
 
@@ -242,9 +245,11 @@ static sw_factor factor_rest(const sw_frame *frame, const sw_terms *terms,
     size_t stride = padded(terms->count);
     double *term = sw_take_numbers(frame->solver, padded(frame->columns));
     double *columns = sw_take_numbers(frame->solver, rest * stride);
+    double square = 0;
     for (size_t e = 0; e < terms->count; e++) {
         const double *row = terms->matrix + e * frame->form->columns;
         gather(frame, row, term);
+        square = fmax(square, product(term, term, frame->columns));
         turn(&frame->held, term);
         for (size_t j = 0; j < rest; j++)
             columns[j * stride + e] = term[rank + j];
@@ -253,7 +258,7 @@ static sw_factor factor_rest(const sw_frame *frame, const sw_terms *terms,
                        product(row, frame->y, frame->form->columns) -
                        product(term, turned, rank);
     }
-    return factorise(frame->solver, columns, terms->count, rest);
+    return factorise(frame->solver, columns, terms->count, rest, sqrt(square));
 }
 
 bool sw_dense_fit(const sw_frame *frame, const sw_terms *terms,

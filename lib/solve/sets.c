@@ -280,7 +280,7 @@ static size_t take_set(sw_sets *s, const sw_lp *lp, const size_t *z)
     size_t open = 0;
     s->fewest = 0;
     for (size_t j = 0; j < s->groups.count; j++) {
-        bool taken = is_open(s, j) && sw_lp_whole_value(lp, z[j]) > 0.5;
+        bool taken = is_open(s, j) && lround(sw_lp_whole_value(lp, z[j])) == 1;
         s->chosen[j] = s->needed[j] || taken;
         s->fewest += s->chosen[j];
         open += taken;

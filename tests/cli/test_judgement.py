@@ -73,6 +73,22 @@ class Judgement(unittest.TestCase):
                     else:
                         self.assertNotRegex(head, "Do not mix|Before any acid")
 
+    def test_where_no_change_alone_helps_all_that_do_are_told(self):
+        # Ca of chloride and K of sulfate: 19 mg/L of Cl bring 10.74 of Ca to
+        # the water's 5, and 19.67 of S 47.97 of K
+        water = ("Ca=5mg/L,Mg=1mg/L,Na=1mg/L,Cl=1mg/L,SO4=1mg/L,"
+                 "alkalinity=12mg/L CaCO3")
+        with written("parameter,target,min,max\nN,50,,\nCa,,100,\nCl,,,20\n"
+                     "K,,200,\nS,,,20\n") as target, \
+                written("product,formula\ncalcium chloride,CaCl2.2H2O\n"
+                        "potassium sulfate,K2SO4\nurea,CO(NH2)2\n") as shelf:
+            done = run("compare", "--water", water, "--water", water,
+                       "--target", target.name, "--shelf", shelf.name)
+        self.assertRegex(
+            words_of(done), "No single change resolves it, all of these "
+            r"together do: lower Ca min 100 mg/L \(\S+ line 3\) to 15.7 mg/L; "
+            r"lower K min 200 mg/L \(\S+ line 5\) to 47.9 mg/L\.")
+
     def test_a_water_in_doubt_is_used_only_once_it_is_settled(self):
         rows = "well,104,27,,62,31,4,7.3,450\ntown,12,2,10,10,14,1,7.8,28\n"
         with written(HEAD + rows) as file:

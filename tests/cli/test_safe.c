@@ -97,3 +97,46 @@ START_TEST(a_wide_character_in_no_room_still_moves_on)
     ck_assert_str_eq(next, "");
 }
 END_TEST
+
+/* A term of 4 columns has room beside its text, one of 6 has not. */
+START_TEST(a_term_as_wide_as_its_column_has_a_line_of_its_own)
+{
+    static const struct {
+        const char *term, *lines;
+    } cases[] = {{"abcd", "  abcd  text\n"},
+                 {"abcde", "  abcde text\n"},
+                 {"abcdef", "  abcdef\n        text\n"},
+                 {"abcdefg", "  abcdefg\n        text\n"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char *out = NULL;
+        size_t size;
+        FILE *stream = open_memstream(&out, &size);
+        ck_assert_ptr_nonnull(stream);
+        const cli_page page = {stream, false};
+        page_entry(&page, 4, cases[i].term, "%s", "text");
+        fclose(stream);
+        ck_assert_str_eq(out, cases[i].lines);
+        free(out);
+    }
+}
+END_TEST
+
+/* Lines after the first have an indent of their own. */
+START_TEST(a_paragraph_hangs_and_keeps_a_number_with_its_per_cent)
+{
+    char *out = NULL, words[80];
+    size_t size;
+    FILE *stream = open_memstream(&out, &size);
+    ck_assert_ptr_nonnull(stream);
+    const cli_page page = {stream, false};
+    memset(words, 'a', 72);
+    words[72] = '\0';
+    page_paragraph(&page, 2, 4, "%s 12 %%", words); /* 2 + 72 + 5 = 79 */
+    page_paragraph(&page, 2, 4, "%sbb 12 %%", words);
+    fclose(stream);
+    char *second = strchr(out, '\n') + 1;
+    ck_assert_int_eq(second - out, 80);
+    ck_assert_str_eq(strchr(second, '\n'), "\n    12 %\n");
+    free(out);
+}
+END_TEST

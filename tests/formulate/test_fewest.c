@@ -308,3 +308,33 @@ START_TEST(as_many_of_many_are_chosen_by_price)
     choose_of_many(false);
 }
 END_TEST
+
+/* One product has what is asked for exactly, another 1 % too much sulfur: the
+ * closest of it is 0.995 of a gram.  It is taken where it saves 1 %. */
+START_TEST(a_set_as_large_is_taken_for_a_saving_alone)
+{
+    static const struct {
+        double price;
+        bool taken;
+    } cases[] = {{0.9, true}, {0.9935, true}, {0.9965, false}, {1.1, false}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_kit kit;
+        kit_open(&kit);
+        kit_target(&kit, SW_K, 200);
+        kit_target(&kit, SW_S, 100);
+        kit_product(&kit, "exact", SW_K, 200)->per_g.amount[SW_S] = 100;
+        kit_product(&kit, "near", SW_K, 200)->per_g.amount[SW_S] = 101;
+        kit.product[0].price_per_kg = 1;
+        kit.product[1].price_per_kg = cases[i].price;
+        kit.problem.fewest = true;
+        kit.problem.equal_share = 0.02;
+        kit_optimum(&kit);
+        ck_assert(kit.solution->fewer.proved);
+        ck_assert_uint_eq(kit.solution->fewer.products, 1);
+        ck_assert_double_eq_tol(kit_amount(&kit, cases[i].taken),
+                                cases[i].taken ? 0.995 : 1, 1e-4);
+        ck_assert_double_eq(kit_amount(&kit, !cases[i].taken), 0);
+        kit_close(&kit);
+    }
+}
+END_TEST

@@ -194,9 +194,14 @@ START_TEST(a_water_is_rebuilt_from_changed_readings)
     ck_assert_int_eq(sw_water_copy(&w->items[0], &copy, NULL), SW_OK);
     sw_notes notes = {0};
     char no3[] = "NO3";
+    copy.alkalinity_reported = copy.reported[SW_K] =
+        copy.below_detection[SW_K] = true; /* as nothing of it says */
+    copy.per_l.amount[SW_K] = 5;
     copy.readings[0].parameter = no3;
     ck_assert_int_eq(sw_water_from_readings(&copy, &notes, NULL), SW_OK);
     expect_close(copy.per_l.amount[SW_NO3_N], 9.0362);
+    ck_assert(!copy.alkalinity_reported && !copy.reported[SW_K]);
+    ck_assert(!copy.below_detection[SW_K] && copy.per_l.amount[SW_K] == 0);
     expect_close(amount(w, SW_NO3_N), 40.0);
     sw_notes_free(&notes);
     sw_water_clear(&copy);

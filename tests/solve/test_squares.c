@@ -19,10 +19,46 @@ typedef struct task {
     double matrix[MOST_ROWS * MOST_COLUMNS], row_low[MOST_ROWS],
         row_high[MOST_ROWS], low[MOST_COLUMNS], high[MOST_COLUMNS];
     double squares[MOST_TERMS * MOST_COLUMNS], goal[MOST_TERMS];
-    double cost[MOST_COLUMNS];
+    double cost[2][MOST_COLUMNS];
+    size_t costs;
+    bool first; /* which of those that are as good is looked at */
     sw_fit fit;
     double y[MOST_COLUMNS], column_price[MOST_COLUMNS], row_price[MOST_ROWS];
 } task;
+
+/* The points with the same deviations are those as good: of them the first cost
+ * is least, then the next, then each column most in turn. */
+static void check_first(sw_solver *solver, const sw_form *form,
+                        const sw_terms *terms, const task *t, const double *y)
+{
+    size_t n = t->columns, row = t->rows + t->terms;
+    sw_form met = sw_form_wider(solver, form, 0, t->terms + n + 2);
+    for (size_t e = 0; e < t->terms; e++) {
+        double at = sw_row_value(terms->matrix, e, n, y);
+        sw_form_bound_term(&met, t->rows + e, terms, e, at - 1e-8, at + 1e-8);
+    }
+    for (size_t k = 0; k < t->costs + n; k++, row++) {
+        double cost[MOST_COLUMNS] = {0}, least = 0, is = 0;
+        if (k < t->costs)
+            memcpy(cost, t->cost[k], sizeof cost);
+        else
+            cost[k - t->costs] = -1;
+        met.rows = row;
+        sw_lp *lp = sw_lp_new(solver, &met);
+        for (size_t j = 0; j < n; j++)
+            sw_lp_set_cost(lp, j, cost[j]);
+        ck_assert_int_eq(sw_lp_solve(lp, SW_LP_PRIMAL), SW_LP_OPTIMAL);
+        for (size_t j = 0; j < n; j++) {
+            least += cost[j] * sw_lp_value(lp, j);
+            is += cost[j] * y[j];
+        }
+        sw_lp_free(lp);
+        ck_assert_msg(is - least < 1e-4, "%zu: %g, least %g", k, is, least);
+        memcpy(sw_form_at(&met, row, 0), cost, n * sizeof *cost);
+        met.row_low[row] = -INFINITY;
+        met.row_high[row] = is + 1e-8;
+    }
+}
 
 static sw_status solve(sw_solver *solver, void *context)
 {
@@ -30,9 +66,12 @@ static sw_status solve(sw_solver *solver, void *context)
     const sw_form form = {t->columns, t->rows,    t->matrix,  t->low,
                           t->high,    t->row_low, t->row_high};
     const sw_terms terms = {t->terms, t->squares, t->goal, 0};
-    const sw_order order = {1, {t->cost}};
+    t->costs = t->costs ? t->costs : 1;
+    const sw_order order = {t->costs, {t->cost[0], t->cost[1]}};
     solver->pivot_limit = 100000;
     sw_fit_squares(solver, &form, &terms, &order, &t->fit);
+    if (t->first && t->fit.outcome == SW_OPTIMAL)
+        check_first(solver, &form, &terms, t, t->fit.point.y);
     memcpy(t->y, t->fit.point.y, t->columns * sizeof(double));
     memcpy(t->column_price, t->fit.point.column_price,
            t->columns * sizeof(double));
@@ -96,23 +135,30 @@ static double drawn(gsl_rng *rng, double low, double high)
     return low + (high - low) * gsl_rng_uniform(rng);
 }
 
+/* So that the low ends of all columns are within. */
+static void bound_rows(gsl_rng *rng, task *t)
+{
+    for (size_t i = 0; i < t->rows; i++) {
+        double at = sum_of(t->matrix + i * t->columns, t->low, t->columns);
+        bool ends = gsl_rng_uniform_int(rng, 2) > 0;
+        t->row_low[i] = at - drawn(rng, 0, 0.5);
+        t->row_high[i] = ends ? at + drawn(rng, 0, 0.5) : INFINITY;
+    }
+}
+
 static task draw(gsl_rng *rng)
 {
     task t = {.columns = 1 + gsl_rng_uniform_int(rng, 8),
               .rows = gsl_rng_uniform_int(rng, 6),
               .terms = 1 + gsl_rng_uniform_int(rng, 8)};
     for (size_t j = 0; j < t.columns; j++) {
-        t.low[j] = gsl_rng_uniform_int(rng, 2) ? 0 : drawn(rng, -0.5, 0);
+        t.low[j] = gsl_rng_uniform_int(rng, 2) ? 0 : drawn(rng, 0, 0.1);
         t.high[j] = gsl_rng_uniform_int(rng, 3) ? drawn(rng, 0.1, 1) : INFINITY;
-        t.cost[j] = drawn(rng, 0.1, 1);
+        t.cost[0][j] = drawn(rng, 0.1, 1);
     }
     for (size_t k = 0; k < t.rows * t.columns; k++)
         t.matrix[k] = drawn(rng, -1, 1);
-    for (size_t i = 0; i < t.rows; i++) {
-        t.row_low[i] = -drawn(rng, 0, 0.5);
-        t.row_high[i] =
-            gsl_rng_uniform_int(rng, 2) ? drawn(rng, 0, 0.5) : INFINITY;
-    }
+    bound_rows(rng, &t);
     for (size_t k = 0; k < t.terms * t.columns; k++)
         t.squares[k] = drawn(rng, 0, 1);
     for (size_t e = 0; e < t.terms; e++)
@@ -151,7 +197,7 @@ static task draw_cone(gsl_rng *rng)
               .terms = 4 + gsl_rng_uniform_int(rng, 12)};
     for (size_t j = 0; j < t.columns; j++) {
         t.high[j] = INFINITY;
-        t.cost[j] = drawn(rng, 0.1, 1);
+        t.cost[0][j] = drawn(rng, 0.1, 1);
     }
     for (size_t k = 0; k < t.rows * t.columns; k++)
         t.matrix[k] = gsl_rng_uniform_int(rng, 3) ? 0 : drawn(rng, -1, 1);
@@ -197,7 +243,7 @@ START_TEST(of_points_as_good_the_cheapest_is_taken_then_the_first)
                   .squares = {1, 1, 0, 0, 0, 0, 1, 1},
                   .goal = {cases[i].goal, cases[0].goal},
                   .high = {cases[i].high, cases[i].high, 1, 1},
-                  .cost = {cases[i].cost[0], cases[i].cost[1], 3, 1}};
+                  .cost = {{cases[i].cost[0], cases[i].cost[1], 3, 1}}};
         ck_assert_int_eq(sw_solver_run(solver, solve, &t), SW_OK);
         check_least(&t);
         const double want[] = {cases[i].y[0], cases[i].y[1], 0, 0.5};
@@ -205,6 +251,98 @@ START_TEST(of_points_as_good_the_cheapest_is_taken_then_the_first)
             ck_assert_msg(fabs(t.y[j] - want[j]) <= TOL_HAND_SOLVED,
                           "case %zu column %zu: %.17g", i, j, t.y[j]);
     }
+    sw_solver_free(solver);
+}
+END_TEST
+
+/* Few terms, so that many points are as good, and costs that tie. */
+static task draw_ties(gsl_rng *rng)
+{
+    task t = draw(rng);
+    t.first = true;
+    t.costs = 1 + gsl_rng_uniform_int(rng, 2);
+    t.terms = 1 + gsl_rng_uniform_int(rng, 2);
+    for (size_t j = 0; j < t.columns; j++) {
+        t.high[j] = drawn(rng, 0.1, 1);
+        for (size_t k = 0; k < 2; k++)
+            t.cost[k][j] = (double)gsl_rng_uniform_int(rng, 3);
+        for (size_t e = 0; e < t.terms; e++)
+            t.squares[e * t.columns + j] = (double)gsl_rng_uniform_int(rng, 3);
+        for (size_t i = 0; i < t.rows; i++)
+            t.matrix[i * t.columns + j] =
+                (double)gsl_rng_uniform_int(rng, 3) - 1;
+    }
+    bound_rows(rng, &t);
+    return t;
+}
+
+START_TEST(of_any_points_as_good_the_first_by_the_costs_is_taken)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    sw_solver *solver = new_solver();
+    for (int round = 0; round < sw_cases(300); round++) {
+        task t = draw_ties(rng);
+        if (round % 4 == 0) {
+            sw_solver_free(solver);
+            solver = new_solver();
+        }
+        ck_assert_int_eq(sw_solver_run(solver, solve, &t), SW_OK);
+        check_least(&t);
+        t.goal[0] *= 1.01;
+        ck_assert_int_eq(sw_solver_run(solver, solve, &t), SW_OK);
+        check_least(&t);
+    }
+    sw_solver_free(solver);
+    gsl_rng_free(rng);
+}
+END_TEST
+
+/* (2 y0 - 4)^2 + (y1 - 1)^2 from (0, 0), with 1e-3 of the squares of the way
+ * beside them, of which half are left as long as it goes on: y0 is 8 / (4 + w),
+ * y1 1 / (1 + w). */
+static sw_status solve_beside(sw_solver *solver, void *context)
+{
+    (void)context;
+    double squares[] = {2, 0, 0, 1}, goal[] = {4, 1};
+    double low[] = {0, 0}, high[] = {3, 3}, cost[] = {1, 1};
+    double before[] = {0, 0}, way[] = {NAN, NAN}, weight = 1e-3;
+    const sw_form form = {2, 0, NULL, low, high, NULL, NULL};
+    const sw_terms terms = {2, squares, goal, 0};
+    const sw_order order = {1, {cost}};
+    sw_beside beside = {0, before, way};
+    sw_fit fit;
+    solver->pivot_limit = 1000;
+    for (int turn = 0; turn < 4; turn++) {
+        /* from the other side the third time: a turn, which doubles it */
+        before[0] = turn == 2 ? 3 : 0;
+        sw_fit_squares_beside(solver, &form, &terms, &order, &beside, &fit);
+        double y[] = {(8 + weight * before[0]) / (4 + weight),
+                      1 / (1 + weight)};
+        ck_assert(fit.has_point && fit.outcome == SW_LIMIT);
+        for (size_t j = 0; j < 2; j++) {
+            ck_assert_double_eq_tol(fit.point.y[j], y[j], TOL_HAND_SOLVED);
+            ck_assert_double_eq_tol(way[j], y[j] - before[j], TOL_HAND_SOLVED);
+        }
+        double off = 2 * y[0] - 4;
+        ck_assert_double_eq_tol(fit.objective,
+                                off * off + (y[1] - 1) * (y[1] - 1), 1e-12);
+        weight *= turn < 2 ? 0.5 : 2;
+        ck_assert_double_eq_tol(beside.weight, weight, 1e-18);
+    }
+    before[0] = 2;
+    before[1] = 1; /* where nothing moves it is proved */
+    sw_fit_squares_beside(solver, &form, &terms, &order, &beside, &fit);
+    ck_assert_int_eq(fit.outcome, SW_OPTIMAL);
+    sw_fit_squares_beside(solver, &form, &terms, &order, NULL, &fit);
+    ck_assert_int_eq(fit.outcome, SW_OPTIMAL);
+    ck_assert_double_eq_tol(fit.point.y[0], 2, TOL_HAND_SOLVED);
+    return SW_OK;
+}
+
+START_TEST(squares_of_the_way_stand_beside_and_are_left_out_of_the_proof)
+{
+    sw_solver *solver = new_solver();
+    ck_assert_int_eq(sw_solver_run(solver, solve_beside, NULL), SW_OK);
     sw_solver_free(solver);
 }
 END_TEST
