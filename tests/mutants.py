@@ -290,7 +290,7 @@ class Bench:
                              if " -o tests/" not in c["command"]}
         self.links = [self.link_of(target) for target in (
             "cli/saltwright", *(f"tests/cli/test_{name}" for name in
-                                ("chart", "escape", "figure", "safe")))]
+                                ("chart", "escape", "figure", "ordered", "safe")))]
 
     @staticmethod
     def build():

@@ -210,6 +210,14 @@ START_TEST(chloride_that_may_pass_a_limit_is_told)
     ck_assert(isnan(a->undeclared.ph_low));
     ck_assert_double_eq(a->rows[SW_CL].finished_mg_per_l, 0);
     sw_assessment_free(a);
+    /* what is at its limit may pass it, what is past it has */
+    for (int past = 0; past < 2; past++) {
+        b.water.amount[SW_CL] = past ? 80.5 : 80;
+        a = assess(&b);
+        ck_assert((strstr(a->undeclared.text, "limit of 80") != NULL) == !past);
+        sw_assessment_free(a);
+    }
+    b.water.amount[SW_CL] = 0;
     b.rows[0].max = 120;
     b.g_per_l[0] = 0.3;
     a = assess(&b);

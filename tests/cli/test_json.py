@@ -468,6 +468,8 @@ class Json(unittest.TestCase):
             self.assertTrue(report["meter"]["explained"])
             mistakes = report["meter"]["mistakes"]
             self.assertAlmostEqual(sum(m["likelihood"] for m in mistakes), 1)
+            self.assertEqual(any("tank" in m for m in mistakes),
+                             command == "stock")
             entries = {m["entry"]: m["entry_likelihood"] for m in mistakes}
             self.assertAlmostEqual(sum(entries.values()), 1)
             for look in report["meter"]["looks"]:

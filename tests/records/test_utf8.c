@@ -67,6 +67,24 @@ START_TEST(characters_are_told_from_what_is_none)
     ck_assert_uint_eq(code, 'A');
     ck_assert_uint_eq(sw_utf8_next("\xF4\x8F\xBF\xBF", 4, &code), 4);
     ck_assert_uint_eq(code, 0x10FFFF);
+    static const struct {
+        const char *first, *before; /* of its length; a byte less than that */
+        unsigned long code;
+    } ends[] = {{"\xC2\x80", "\xC1\xBF", 0x80},
+                {"\xDF\xBF", "\xC0\x80", 0x7FF},
+                {"\xE0\xA0\x80", "\xE0\x9F\xBF", 0x800},
+                {"\xEF\xBF\xBD", "\xED\xA0\x80", 0xFFFD},
+                {"\xED\x9F\xBF", "\xED\xBF\xBF", 0xD7FF},
+                {"\xEE\x80\x80", "\xEE\x80", 0xE000},
+                {"\xF0\x90\x80\x80", "\xF0\x8F\xBF\xBF", 0x10000},
+                {"\xF4\x8F\xBF\xBF", "\xF4\x90\x80\x80", 0x10FFFF}};
+    for (size_t i = 0; i < sizeof ends / sizeof *ends; i++) {
+        size_t length = strlen(ends[i].first);
+        ck_assert_uint_eq(sw_utf8_next(ends[i].first, length, &code), length);
+        ck_assert_uint_eq(code, ends[i].code);
+        ck_assert_uint_eq(
+            sw_utf8_next(ends[i].before, strlen(ends[i].before), &code), 0);
+    }
     ck_assert_uint_eq(sw_utf8_next("\xE2\x82\xAC", 2, &code), 0);
     ck_assert_uint_eq(sw_utf8_next("\xE0\x80\x80", 3, &code), 0);
     ck_assert_uint_eq(sw_utf8_next("\xF0\x80\x80\x80", 4, &code), 0);

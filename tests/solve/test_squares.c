@@ -21,6 +21,7 @@ typedef struct task {
     double squares[MOST_TERMS * MOST_COLUMNS], goal[MOST_TERMS];
     double cost[2][MOST_COLUMNS];
     size_t costs;
+    bool short_of_pivots;
     bool first; /* which of those that are as good is looked at */
     sw_fit fit;
     double y[MOST_COLUMNS], column_price[MOST_COLUMNS], row_price[MOST_ROWS];
@@ -68,8 +69,9 @@ static sw_status solve(sw_solver *solver, void *context)
     const sw_terms terms = {t->terms, t->squares, t->goal, 0};
     t->costs = t->costs ? t->costs : 1;
     const sw_order order = {t->costs, {t->cost[0], t->cost[1]}};
-    solver->pivot_limit = 100000;
+    solver->pivot_limit = t->short_of_pivots ? 0 : 100000;
     sw_fit_squares(solver, &form, &terms, &order, &t->fit);
+    solver->pivot_limit = 100000;
     if (t->first && t->fit.outcome == SW_OPTIMAL)
         check_first(solver, &form, &terms, t, t->fit.point.y);
     memcpy(t->y, t->fit.point.y, t->columns * sizeof(double));
@@ -293,6 +295,29 @@ START_TEST(of_any_points_as_good_the_first_by_the_costs_is_taken)
         check_least(&t);
     }
     sw_solver_free(solver);
+    gsl_rng_free(rng);
+}
+END_TEST
+
+/* Without a pivot a point is told from those as good on foot, or it is said
+ * that none was. */
+START_TEST(what_could_not_be_told_apart_in_time_is_not_called_the_first)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    size_t ended = 0, cut = 0;
+    for (int round = 0; round < sw_cases(200); round++) {
+        task t = draw_ties(rng);
+        sw_solver *solver = new_solver();
+        t.short_of_pivots = true;
+        ck_assert_int_eq(sw_solver_run(solver, solve, &t), SW_OK);
+        if (t.fit.outcome == SW_OPTIMAL)
+            check_least(&t);
+        ended += t.fit.outcome == SW_OPTIMAL;
+        cut += t.fit.outcome == SW_LIMIT;
+        sw_solver_free(solver);
+    }
+    ck_assert_int_gt((int)ended, sw_cases(200) / 4);
+    ck_assert_int_gt((int)cut, 0);
     gsl_rng_free(rng);
 }
 END_TEST
