@@ -22,6 +22,7 @@ typedef struct task {
     double cost[2][MOST_COLUMNS];
     size_t costs;
     bool short_of_pivots;
+    size_t solved;
     bool first; /* which of those that are as good is looked at */
     sw_fit fit;
     double y[MOST_COLUMNS], column_price[MOST_COLUMNS], row_price[MOST_ROWS];
@@ -318,6 +319,113 @@ START_TEST(what_could_not_be_told_apart_in_time_is_not_called_the_first)
     }
     ck_assert_int_gt((int)ended, sw_cases(200) / 4);
     ck_assert_int_gt((int)cut, 0);
+    gsl_rng_free(rng);
+}
+END_TEST
+
+/* The cheapest, then the next cost, then the first columns; no squares. */
+static sw_status solve_cost(sw_solver *solver, void *context)
+{
+    task *t = context;
+    const sw_form form = {t->columns, t->rows,    t->matrix,  t->low,
+                          t->high,    t->row_low, t->row_high};
+    const sw_terms none = {.count = 0};
+    const sw_order order = {t->costs, {t->cost[0], t->cost[1]}};
+    solver->pivot_limit = 100000;
+    sw_fit_cost(solver, &form, &order, &t->fit);
+    bool any = true; /* no more can be had than all of everything */
+    for (size_t i = 0; i < t->rows; i++)
+        any = any && sum_of(t->matrix + i * t->columns, t->high, t->columns) >=
+                         t->row_low[i];
+    ck_assert_int_eq(t->fit.outcome, any ? SW_OPTIMAL : SW_CONFLICT);
+    ck_assert_int_eq(t->fit.has_point, any);
+    if (!any)
+        return SW_OK;
+    t->solved++;
+    ck_assert(sw_form_allows(&form, t->fit.point.y));
+    ck_assert_double_eq_tol(t->fit.objective,
+                            sum_of(t->cost[0], t->fit.point.y, t->columns),
+                            1e-12);
+    check_first(solver, &form, &none, t, t->fit.point.y);
+    return SW_OK;
+}
+
+START_TEST(the_cheapest_is_the_first_of_those_as_cheap)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    sw_solver *solver = new_solver();
+    size_t solved = 0;
+    for (int round = 0; round < sw_cases(200); round++) {
+        task t = draw_ties(rng);
+        t.terms = 0;
+        for (size_t i = 0; i < t.rows; i++) { /* something is asked for */
+            t.row_low[i] += 0.3 * gsl_rng_uniform(rng);
+            t.row_high[i] = INFINITY;
+            for (size_t j = 0; j < t.columns; j++)
+                t.matrix[i * t.columns + j] =
+                    fabs(t.matrix[i * t.columns + j]) + (j == i);
+        }
+        ck_assert_int_eq(sw_solver_run(solver, solve_cost, &t), SW_OK);
+        ck_assert_int_eq(sw_solver_run(solver, solve_cost, &t), SW_OK);
+        solved += t.solved;
+    }
+    ck_assert_int_gt((int)solved, sw_cases(200));
+    sw_solver_free(solver);
+    gsl_rng_free(rng);
+}
+END_TEST
+
+/* The largest deviation is the least that a program of our own finds: a column
+ * for it, and each deviation on both sides below it. */
+static sw_status solve_worst(sw_solver *solver, void *context)
+{
+    task *t = context;
+    size_t n = t->columns;
+    const sw_form form = {n,       t->rows,    t->matrix,  t->low,
+                          t->high, t->row_low, t->row_high};
+    const sw_terms terms = {t->terms, t->squares, t->goal, 0};
+    const sw_order order = {t->costs, {t->cost[0], t->cost[1]}};
+    double largest = 0;
+    solver->pivot_limit = 100000;
+    sw_fit_worst(solver, &form, &terms, &order, &t->fit);
+    ck_assert_int_eq(t->fit.outcome, SW_OPTIMAL);
+    sw_form wide = sw_form_wider(solver, &form, 1, 2 * t->terms);
+    wide.high[n] = INFINITY;
+    for (size_t e = 0; e < t->terms; e++) {
+        double off = sum_of(t->squares + e * n, t->fit.point.y, n) - t->goal[e];
+        largest = fmax(largest, fabs(off));
+        for (size_t side = 0; side < 2; side++) {
+            size_t row = t->rows + 2 * e + side;
+            double sign = side ? -1 : 1;
+            for (size_t j = 0; j < n; j++)
+                *sw_form_at(&wide, row, j) = sign * t->squares[e * n + j];
+            *sw_form_at(&wide, row, n) = -1;
+            wide.row_low[row] = -INFINITY;
+            wide.row_high[row] = sign * t->goal[e];
+        }
+    }
+    sw_lp *lp = sw_lp_new(solver, &wide);
+    sw_lp_set_cost(lp, n, 1);
+    ck_assert_int_eq(sw_lp_solve(lp, SW_LP_PRIMAL), SW_LP_OPTIMAL);
+    ck_assert_double_eq_tol(t->fit.objective, sw_lp_value(lp, n), 1e-7);
+    sw_lp_free(lp);
+    ck_assert_double_eq_tol(t->fit.objective, largest, 1e-9);
+    ck_assert(sw_form_allows(&form, t->fit.point.y));
+    return SW_OK;
+}
+
+START_TEST(the_largest_deviation_is_the_least_there_is)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    for (int round = 0; round < sw_cases(200); round++) {
+        task t = round % 2 ? draw(rng) : draw_ties(rng);
+        sw_solver *solver = new_solver();
+        t.costs = 1;
+        for (size_t j = 0; j < t.columns; j++)
+            t.high[j] = fmin(t.high[j], 3);
+        ck_assert_int_eq(sw_solver_run(solver, solve_worst, &t), SW_OK);
+        sw_solver_free(solver);
+    }
     gsl_rng_free(rng);
 }
 END_TEST
