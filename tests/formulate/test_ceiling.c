@@ -32,11 +32,10 @@ START_TEST(what_is_held_beside_the_limits_says_for_whose_sake)
 {
     static const struct {
         double sulfur, low, high, max, held;
-    } cases[] = {{60, 0, 0.8, NAN, 0.8},
-                 {60, 0, 1.8, NAN, 1.8},
+    } cases[] = {{60, 0, 0.8, NAN, 0.8}, {60, 0, 1.8, NAN, 1.8},
                  {60, 0, 1.8, 1.7, 1.7}, /* the max is the closer one */
-                 {5, 0.8, 0, NAN, 0.8},
-                 {5, 1.8, 0, NAN, 1.8}};
+                 {60, 0, 0, 0, 0},       /* and none is held */
+                 {5, 0.8, 0, NAN, 0.8},  {5, 1.8, 0, NAN, 1.8}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         sw_kit kit;
         kit_open(&kit);
