@@ -165,17 +165,52 @@ static const char *next_of_ec(const sw_water *water, const sw_check_row *ec,
     return text;
 }
 
+/* What is left of the checks that an audit makes: a sum, or the solids where no
+ * EC tells as much. */
+static void doubt_sums(const sw_water *water, const sw_evidence *found,
+                       sw_notes *notes)
+{
+    static const sw_check told[] = {SW_CHECK_CATIONS, SW_CHECK_ANIONS,
+                                    SW_CHECK_SAR, SW_CHECK_TDS_IONS};
+    char value[SW_FIGURE_BYTES];
+    for (size_t i = 0; i < sizeof told / sizeof *told; i++) {
+        const sw_check_row *row = &found->rows[told[i]];
+        if (!is_far(row) ||
+            (told[i] == SW_CHECK_TDS_IONS && !isnan(water->ec_ms_per_cm)))
+            continue;
+        sw_notes_add(notes, SW_SAY_REPORT_INCONSISTENT, sw_water_name(water),
+                     row->name, row->measure, sw_figure(row->value, value),
+                     row->low, row->high);
+        return;
+    }
+}
+
 /* The acid that a wrong pH moves is little: mixed, with a word. */
-static void doubt_calcite(const sw_water *water, const sw_check_row *calcite,
+static void doubt_ph(const sw_water *water, const sw_evidence *found,
+                     sw_notes *notes)
+{
+    const sw_check_row *ph = &found->rows[SW_CHECK_PH];
+    if (is_far(ph))
+        sw_notes_add(notes, SW_SAY_PH_OVER_AIR, water->ph,
+                     SW_MG_CACO3_PER_MEQ * water->per_l.amount[SW_ALKALINITY],
+                     sw_water_name(water), ph->high);
+    else
+        doubt_sums(water, found, notes);
+}
+
+static void doubt_calcite(const sw_water *water, const sw_evidence *found,
                           sw_notes *notes)
 {
     const double *held = water->per_l.amount;
+    const sw_check_row *calcite = &found->rows[SW_CHECK_CALCITE];
     char calcium[SW_FIGURE_BYTES];
     if (!water->is_solution && is_far(calcite))
         sw_notes_add(notes, SW_SAY_CALCITE_CONTRADICTS, water->ph,
                      SW_MG_CACO3_PER_MEQ * held[SW_ALKALINITY],
                      sw_figure(held[SW_CA], calcium), sw_water_name(water),
                      calcite->value);
+    else
+        doubt_ph(water, found, notes);
 }
 
 /* Of what cannot be true one note, of the worse. */
@@ -197,7 +232,7 @@ static void doubt(const sw_water *water, const sw_evidence *found,
                      sw_figure(ec->calculated, ions),
                      next_of_ec(water, ec, next, sizeof next));
     else
-        doubt_calcite(water, &found->rows[SW_CHECK_CALCITE], notes);
+        doubt_calcite(water, found, notes);
 }
 
 static void look_for_doubt(const sw_water *water, const sw_content *completed,

@@ -552,9 +552,6 @@ sw_status sw_evidence_weigh(const sw_water *water,
     return SW_OK;
 }
 
-/* Of a usual hard water in air; calcium comes down from above it. */
-static const double poor_in_co2_ph = 8.5;
-
 sw_status sw_evidence_glance(const sw_water *water, const sw_content *completed,
                              const sw_conditions *conditions,
                              sw_evidence *evidence, sw_error *error)
@@ -564,19 +561,17 @@ sw_status sw_evidence_glance(const sw_water *water, const sw_content *completed,
                .completed = completed,
                .conditions = &own,
                .out = evidence};
-    bool rich_in_co2 = !water->is_solution && water->ph < SW_CARBONIC_PK;
-    bool poor_in_co2 = !water->is_solution && water->ph > poor_in_co2_ph;
     own.start = NULL;
-    memset(evidence, 0, sizeof *evidence);
-    if (isnan(water->ec_ms_per_cm) && !rich_in_co2 && !poor_in_co2)
-        return SW_OK;
     sw_status status = begin(&f, error);
     if (status != SW_OK)
         return status;
     check_ec(&f);
-    if (rich_in_co2)
+    check_tds_ions(&f);
+    check_sums(&f);
+    if (!water->is_solution)
         check_ph(&f);
     check_calcite(&f);
+    sw_evidence_drop_stray(evidence, water);
     return SW_OK;
 }
 

@@ -36,8 +36,8 @@ sw_status sw_evidence_weigh(const sw_water *water,
                             const sw_conditions *conditions,
                             sw_evidence *evidence, sw_error *error);
 
-/* Of a water already completed, of them the EC and, where it has much CO2,
- * the pH, or little, the calcite: what a recipe rests on.  As above. */
+/* Of a water already completed, those of them that nothing but an audit would
+ * tell: a reading against another is doubted as it is read.  As above. */
 sw_status sw_evidence_glance(const sw_water *water, const sw_content *completed,
                              const sw_conditions *conditions,
                              sw_evidence *evidence, sw_error *error);

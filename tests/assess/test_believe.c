@@ -443,28 +443,6 @@ START_TEST(a_ph_is_open_for_what_its_report_lacks_or_for_the_report)
 }
 END_TEST
 
-/* Below the first pK of carbonic acid, 6.35, most of the carbon is a gas: the
- * pH alone is worth a look. */
-START_TEST(a_glance_looks_at_the_ph_of_a_water_rich_in_carbon_dioxide)
-{
-    static const char *const ph[] = {"pH,6.34,\n", "pH,6.35,\n"};
-    sw_conditions conditions = sw_conditions_default();
-    for (size_t i = 0; i < 2; i++) {
-        char lines[160];
-        sw_evidence evidence;
-        snprintf(lines, sizeof lines, "%sHCO3,244,mg/L\nCa,80,mg/L\n", ph[i]);
-        sw_waters *waters = read_lines(lines);
-        ck_assert_int_eq(sw_evidence_glance(waters->items,
-                                            &waters->items->per_l, &conditions,
-                                            &evidence, NULL),
-                         SW_OK);
-        ck_assert((*evidence.rows[SW_CHECK_PH].name != '\0') == (i == 0));
-        sw_evidence_free(&evidence);
-        sw_waters_free(waters);
-    }
-}
-END_TEST
-
 /* Whether the completion tells it, and what an audit finds. */
 static bool is_told(const char *lines, const char *code, sw_check check,
                     sw_finding *finding)
@@ -488,6 +466,41 @@ static bool is_told(const char *lines, const char *code, sw_check check,
     sw_waters_free(waters);
     return told;
 }
+
+/* Invented: a soft upland water, in air at a pH of about 7.9. */
+#define SOFT                                                                   \
+    "Ca,11.8,mg/L\nMg,2.1,mg/L\nNa,9.6,mg/L\nCl,14,mg/L\n"                     \
+    "SO4,9.5,mg/L\nNO3-N,0.5,mg/L\n" ALKALINITY("28")
+
+START_TEST(what_an_audit_finds_wrong_is_told_before_acid_is_poured)
+{
+    static const struct {
+        const char *line, *code;
+        sw_check check;
+        bool told;
+    } cases[] = {
+        {"pH,7.8,", "ph-over-air", SW_CHECK_PH, false},
+        {"pH,8.7,", "ph-over-air", SW_CHECK_PH, false}, /* doubtful */
+        {"pH,9.4,", "ph-over-air", SW_CHECK_PH, true},
+        {"TDS,76,mg/L", "report-inconsistent", SW_CHECK_TDS_IONS, false},
+        {"TDS,300,mg/L", "report-inconsistent", SW_CHECK_TDS_IONS, true},
+        {"sum of cations,1.2,meq/L", "report-inconsistent", SW_CHECK_CATIONS,
+         false},
+        {"sum of cations,3,meq/L", "report-inconsistent", SW_CHECK_CATIONS,
+         true},
+        {"sum of anions,3,meq/L", "report-inconsistent", SW_CHECK_ANIONS, true},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char lines[400];
+        sw_finding finding;
+        snprintf(lines, sizeof lines, SOFT "%s\n%s", cases[i].line,
+                 cases[i].check == SW_CHECK_PH ? "" : "pH,7.8,\n");
+        bool told = is_told(lines, cases[i].code, cases[i].check, &finding);
+        ck_assert_msg(told == cases[i].told, "%s", cases[i].line);
+        ck_assert_msg((finding == SW_DISAGREES) == told, "%s", cases[i].line);
+    }
+}
+END_TEST
 
 /* With an EC, which has the chemistry made anyway, and without. */
 START_TEST(a_ph_that_calcium_does_not_allow_is_told_where_an_audit_tells_it)
