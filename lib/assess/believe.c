@@ -186,11 +186,12 @@ static void doubt_sums(const sw_water *water, const sw_evidence *found,
 }
 
 /* The acid that a wrong pH moves is little: mixed, with a word. */
-static void doubt_ph(const sw_water *water, const sw_evidence *found,
-                     sw_notes *notes)
+static void doubt_ph(const sw_water *water, const sw_content *completed,
+                     const sw_evidence *found, sw_notes *notes)
 {
     const sw_check_row *ph = &found->rows[SW_CHECK_PH];
-    if (is_far(ph))
+    /* Of one without carbon it was said as its carbon was sought. */
+    if (is_far(ph) && completed->amount[SW_CARBON] > 0)
         sw_notes_add(notes, SW_SAY_PH_OVER_AIR, water->ph,
                      SW_MG_CACO3_PER_MEQ * water->per_l.amount[SW_ALKALINITY],
                      sw_water_name(water), ph->high);
@@ -198,8 +199,8 @@ static void doubt_ph(const sw_water *water, const sw_evidence *found,
         doubt_sums(water, found, notes);
 }
 
-static void doubt_calcite(const sw_water *water, const sw_evidence *found,
-                          sw_notes *notes)
+static void doubt_calcite(const sw_water *water, const sw_content *completed,
+                          const sw_evidence *found, sw_notes *notes)
 {
     const double *held = water->per_l.amount;
     const sw_check_row *calcite = &found->rows[SW_CHECK_CALCITE];
@@ -210,12 +211,12 @@ static void doubt_calcite(const sw_water *water, const sw_evidence *found,
                      sw_figure(held[SW_CA], calcium), sw_water_name(water),
                      calcite->value);
     else
-        doubt_ph(water, found, notes);
+        doubt_ph(water, completed, found, notes);
 }
 
 /* Of what cannot be true one note, of the worse. */
-static void doubt(const sw_water *water, const sw_evidence *found,
-                  sw_notes *notes)
+static void doubt(const sw_water *water, const sw_content *completed,
+                  const sw_evidence *found, sw_notes *notes)
 {
     char given[SW_FIGURE_BYTES], ions[SW_FIGURE_BYTES], next[192];
     const char *name = sw_water_name(water);
@@ -232,7 +233,7 @@ static void doubt(const sw_water *water, const sw_evidence *found,
                      sw_figure(ec->calculated, ions),
                      next_of_ec(water, ec, next, sizeof next));
     else
-        doubt_calcite(water, found, notes);
+        doubt_calcite(water, completed, found, notes);
 }
 
 static void look_for_doubt(const sw_water *water, const sw_content *completed,
@@ -242,7 +243,7 @@ static void look_for_doubt(const sw_water *water, const sw_content *completed,
     if (!sw_notes_found(notes, sw_evidence_glance(water, completed, conditions,
                                                   &found, NULL)))
         return;
-    doubt(water, &found, notes);
+    doubt(water, completed, &found, notes);
     sw_evidence_free(&found);
 }
 
