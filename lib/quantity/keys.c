@@ -40,6 +40,7 @@ static const folded folds[] = {
     {0x2DA, 0x2DA, "~"},
     {0x387, 0x387, "*"},
     {0x3BC, 0x3BC, "u"},
+    {0x66A, 0x66A, "%"},
     {0x2000, 0x200B, " "},
     {0x2010, 0x2015, "-"},
     {0x2022, 0x2022, "*"},
@@ -62,6 +63,7 @@ static const folded folds[] = {
     {0x30FB, 0x30FB, "*"},
     {0xFEFF, 0xFEFF, " "},
     {0xFF05, 0xFF05, "%"},
+    {0xFF10, 0xFF19, "0123456789"},
 };
 
 static char fold(unsigned code)

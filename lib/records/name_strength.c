@@ -91,12 +91,24 @@ static double read_number(const char **at)
     return value;
 }
 
+/* Behind so many letters two digits are no part of a formula: "nitric60". */
+enum { LEAST_LETTERS = 4 };
+
+static bool is_joined(const char *text, const char *at)
+{
+    const char *letter = at;
+    while (letter > text && isalpha((unsigned char)letter[-1]))
+        letter--;
+    return at - letter >= LEAST_LETTERS && isdigit((unsigned char)at[0]) &&
+           isdigit((unsigned char)at[1]);
+}
+
 /* The next digit from `at` on that no letter is before: not of "HNO3". */
 static const char *next_digit(const char *text, const char *at)
 {
     for (;;) {
         at += strcspn(at, digits);
-        if (!is_within_word(text, at))
+        if (!is_within_word(text, at) || is_joined(text, at))
             return at;
         at += strspn(at, digits);
     }
@@ -133,15 +145,16 @@ static chain next_chain(const char *text, const char *at)
     return c;
 }
 
-/* Dates, grades, ratios and numbers of registers. */
-static bool is_register(const chain *c)
+/* Dates, grades, ratios and numbers of registers; "53/60/67 %" are strengths.
+ */
+static bool is_register(const chain *c, bool bare)
 {
     if (c->is_date || c->joined == ':')
         return true;
     for (size_t i = 0; i < c->count; i++)
         if (c->count > 1 && c->value[i] > 100.0)
             return true;
-    return c->count > 2;
+    return c->count > 2 && (bare || c->joined == '-');
 }
 
 /* A day or a month and another or a year: "12/3", "12/24". */
@@ -150,15 +163,16 @@ static bool may_be_date(const chain *c)
     return c->joined == '/' && c->value[0] <= 31.0 && c->value[1] <= 31.0;
 }
 
-/* Whether it stands as a strength does, and is as large as one: below 10
- * bottles are counted. */
-static bool may_be_strength(double value, const char *end)
+/* Whether it stands as a strength does, behind the name or, `leads`, ahead of
+ * it, and is as large as one: below 10 bottles are counted. */
+static bool may_be_strength(double value, const char *end, bool leads)
 {
     const char *behind = end + strspn(end, " ");
     bool whole = value == floor(value);
     bool fits = (value >= 10.0 && value <= 100.0) || (value < 2.2 && !whole);
     return fits &&
-           (!*behind || strchr("(),;[]", *behind) || sw_name_is_form(behind));
+           (!*behind || strchr("(),;[]", *behind) || sw_name_is_form(behind) ||
+            (leads && isalpha((unsigned char)*behind)));
 }
 
 size_t sw_name_strengths(const char *name, sw_said_strength said[SW_MOST_SAID])
@@ -169,15 +183,29 @@ size_t sw_name_strengths(const char *name, sw_said_strength said[SW_MOST_SAID])
         const char *end = c.end;
         sw_measure measure = find_measure(name, c.start, &end);
         bool bare = measure == SW_MEASURE_BARE;
-        if (is_register(&c) || measure == SW_MEASURE_COUNT ||
+        if (is_register(&c, bare) || measure == SW_MEASURE_COUNT ||
             (bare && may_be_date(&c)))
             continue;
         for (size_t i = 0; i < c.count && count < SW_MOST_SAID; i++)
-            if (!bare || may_be_strength(c.value[i], end))
+            if (!bare || may_be_strength(c.value[i], end, c.start == name))
                 said[count++] =
                     (sw_said_strength){c.value[i], measure, c.start, end};
     }
     return count;
+}
+
+bool sw_name_spells_percent(const char *name)
+{
+    char word[SW_KEY_SIZE];
+    bool found = false;
+    for (size_t i = 0; i < sw_strength_words_count; i++) {
+        const char *list = sw_strength_words_table[i].words;
+        while (sw_strength_words_table[i].measure == SW_MEASURE_SPELLED &&
+               sw_text_next_words(&list, word))
+            for (const char *at = name; *at; at++)
+                found |= begins(at, word) && !is_within_word(name, at);
+    }
+    return found;
 }
 
 double sw_name_least_percent(const char *name, const char *formula, char word[],

@@ -17,7 +17,8 @@ typedef enum sw_measure {
     SW_MEASURE_NORMAL,  /* eq/L */
     SW_MEASURE_MASS,    /* g/L */
     SW_MEASURE_COUNT,   /* no strength: which bottle */
-    SW_MEASURE_GRADE    /* a word without a number */
+    SW_MEASURE_GRADE,   /* a word without a number */
+    SW_MEASURE_SPELLED  /* a per cent whose number may be a word */
 } sw_measure;
 
 typedef struct sw_said_strength {
@@ -31,6 +32,9 @@ enum { SW_MOST_SAID = 8 };
 /* The numbers of a name (from sw_text_lower) that are, or may be, strengths:
  * how many. */
 size_t sw_name_strengths(const char *name, sw_said_strength said[SW_MOST_SAID]);
+
+/* Whether a word for per cent is in such a name. */
+bool sw_name_spells_percent(const char *name);
 
 /* The least %, by mass, of that substance that a word of the name stands for,
  * "fuming", and that word; NaN: there is none. */

@@ -36,6 +36,8 @@ static const double water_g_per_ml = 0.998; /* at 20 degC */
 /* Acids and bases below it, in %, are solutions, and of one that is sold as a
  * solution none is as pure as the other (common practice, no source). */
 static const double least_solid = 80.0;
+/* Salts that are sold as a solution too (common practice, no source). */
+static const double least_solid_salt = 60.0;
 static const double taken_as_pure = 0.995;
 
 /* A product as a solution: percent of the formula, by mass. */
@@ -106,8 +108,9 @@ static bool find_solution(const sw_product *p, const char *name, solution *s)
     s->percent = own ? 100.0 * p->purity
                      : 100.0 * p->per_g.amount[most] / pure.amount[most];
     s->g_per_ml = !isnan(p->density_g_per_ml) ? p->density_g_per_ml
-                  : liquid                    ? density_at(liquid, s->percent)
-                                              : NAN;
+                  : liquid && (is_sided(p) || s->percent < least_solid_salt)
+                      ? density_at(liquid, s->percent)
+                      : NAN;
     return s->percent > 0.0;
 }
 
@@ -315,13 +318,14 @@ bool sw_product_lacks_strength(const sw_product *product, const char *name,
     *such = NAN;
     bool solid = has_solid(product, such);
     bool sided = is_sided(product);
+    double least = sided ? least_solid : isnan(*such) ? 0.0 : least_solid_salt;
     bool liquid = (!solid && !isnan(*such)) || sw_name_is_liquid(name) ||
                   (sided && sw_name_is_dissolved(name));
     *such = find_such(product, name, *such);
     if (given)
         return liquid && product->purity > taken_as_pure;
     return liquid || !isnan(product->density_g_per_ml) ||
-           (sided && said_percent(product, name) < least_solid);
+           said_percent(product, name) < least;
 }
 
 /* ---- Does the name fit? -------------------------------------------------- */
@@ -356,6 +360,16 @@ static bool is_other_percent(const sw_said_strength *said, const solution *s)
            fabs(100.0 - said->value - s->percent) > water_percent;
 }
 
+/* "sixty percent" */
+static bool is_spelled(const char *name, const sw_said_strength *said,
+                       size_t count)
+{
+    bool counted = false;
+    for (size_t i = 0; i < count; i++)
+        counted |= said[i].measure == SW_MEASURE_PERCENT;
+    return !counted && sw_name_spells_percent(name);
+}
+
 /* One number that goes with it will do, for the others count bottles: but a
  * per cent counts none. */
 sw_status sw_product_check_strength(const sw_product *product, const char *name,
@@ -370,6 +384,8 @@ sw_status sw_product_check_strength(const sw_product *product, const char *name,
         return SW_OK;
     sw_text_lower(name, folded, sizeof folded);
     size_t count = sw_name_strengths(folded, said);
+    if (is_spelled(folded, said, count))
+        return sw_fail(error, SW_BAD_NAME_SPELLED, name);
     for (size_t i = 0; i < count; i++) {
         const char *start = said[i].start;
         bool alone = !i || said[i - 1].start != start;
