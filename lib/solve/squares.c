@@ -8,7 +8,8 @@
 #include <math.h>
 #include <string.h>
 
-/* A gap this small is none, whatever the objective. */
+/* A gap this small is none, whatever the objective; of the largest square of a
+ * goal, which a weight may raise above 1. */
 static const double gap_floor = 1e-13;
 /* A linear program lets pass 1e-9 of a bound, a few times over at a corner. */
 static const double corner_digits = 1e-8;
@@ -76,9 +77,11 @@ bool sw_is_closed(const sw_fit *fit, double floor)
     return fit->proof.slack <= share * fit->objective + floor;
 }
 
-static bool is_proved(const sw_fit *fit)
+static bool is_proved(const sw_terms *terms, const sw_fit *fit)
 {
-    return fit->proof.kkt <= SW_KKT_TOLERANCE && sw_is_closed(fit, gap_floor);
+    double size = fmax(1, sw_row_largest(terms->goal, terms->count));
+    return fit->proof.kkt <= SW_KKT_TOLERANCE &&
+           sw_is_closed(fit, gap_floor * size * size);
 }
 
 /* What is fixed: sets of one such question seldom serve another. */
@@ -111,7 +114,7 @@ static bool recall(sw_search *search, const sw_order *order, sw_fit *fit)
         sw_tuck_in(form, fit->point.y);
         judge(search, fit);
         sw_remember(solver, SW_KEPT_SETS, form, of, active);
-        return is_proved(fit);
+        return is_proved(search->terms, fit);
     }
     return false;
 }
@@ -200,7 +203,7 @@ static void finish(sw_search *search, const sw_order *order, sw_fit *fit)
     sw_active *active = &search->active;
     sw_tuck_in(form, fit->point.y);
     judge(search, fit);
-    bool proved = is_proved(fit);
+    bool proved = is_proved(search->terms, fit);
     if (fit->proof.kkt > SW_KKT_TOLERANCE)
         return;
     sw_lp_end end =
@@ -209,9 +212,9 @@ static void finish(sw_search *search, const sw_order *order, sw_fit *fit)
         sw_rest_on_bounds(solver, form, search->terms, active, &fit->point);
     sw_tuck_in(form, fit->point.y);
     judge(search, fit);
-    if (proved && end == SW_LP_OPTIMAL && !is_proved(fit))
+    if (proved && end == SW_LP_OPTIMAL && !is_proved(search->terms, fit))
         walk_on(search, fit);
-    if (!proved || end != SW_LP_OPTIMAL || !is_proved(fit))
+    if (!proved || end != SW_LP_OPTIMAL || !is_proved(search->terms, fit))
         return;
     fit->outcome = SW_OPTIMAL;
     fit->stands = *active;
@@ -286,7 +289,7 @@ void sw_fit_squares_beside(sw_solver *solver, const sw_form *form,
     beside->weight *= turn < 0 ? 2 : 0.5;
     sw_search search = new_search(solver, form, terms);
     judge(&search, fit);
-    fit->outcome = is_proved(fit) ? SW_OPTIMAL : SW_LIMIT;
+    fit->outcome = is_proved(terms, fit) ? SW_OPTIMAL : SW_LIMIT;
 }
 
 bool sw_squares_stay(sw_solver *solver, const sw_form *form,

@@ -98,6 +98,25 @@ START_TEST(what_a_water_brings_is_taken_off_the_metals)
 }
 END_TEST
 
+/* Where metals weigh 100 a gap has more rounding.  The water's Ca is taken off,
+ * and as many charges of nitrate. */
+START_TEST(a_recipe_is_proved_though_metals_weigh_a_hundred)
+{
+    sw_content water = {{0}};
+    corrected c;
+    water.amount[SW_CA] = 20.039;
+    water.amount[SW_NO3_N] = 14.007;
+    set_up(&c, &water);
+    size_t calcium = product_of(&c, "calcium nitrate");
+    double was = c.b.recipe->g_per_l[calcium];
+    double less = 20.039 / c.b.shelf->products[calcium].per_g.amount[SW_CA];
+    correct(&c);
+    ck_assert_double_eq_tol(c.solution->recipe.g_per_l[calcium], was - less,
+                            1e-3 * was);
+    tear_down(&c);
+}
+END_TEST
+
 /* Acid stands on the shelf and nitrogen is open: it may join in. */
 START_TEST(
     the_rest_of_the_shelf_joins_in_where_the_recipe_leaves_something_open)
