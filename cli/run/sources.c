@@ -330,6 +330,19 @@ static exit_code refuse_reading(const cli_options *options, const char *given,
                           error->message);
 }
 
+/* What is worth saying of a water that is read otherwise; what is of its file
+ * stays. */
+static sw_status renew_notes(cli_source *source, sw_error *error)
+{
+    sw_notes *notes = &source->notes;
+    size_t kept = 0;
+    for (size_t i = 0; i < notes->count; i++)
+        if (notes->items[i].about & SW_ABOUT_FILE)
+            notes->items[kept++] = notes->items[i];
+    notes->count = kept;
+    return sw_water_notes(source->water, notes, error);
+}
+
 /* Takes a reading of every source that has it as another. */
 static exit_code reread(const cli_options *options, const char *given,
                         cli_sources *sources)
@@ -347,6 +360,8 @@ static exit_code reread(const cli_options *options, const char *given,
         sw_water_free(source->reread);
         source->reread = next;
         source->water = next;
+        if (renew_notes(source, &error) != SW_OK)
+            return complain_error(&error);
         found++;
     }
     return found ? EXIT_DONE : refuse_reading(options, given, &error);
@@ -417,8 +432,10 @@ exit_code sources_read(const cli_options *options, option_id id,
         return complain_usage(options->command->name, SAY_READ_AS_ONE_WATER);
     for (size_t i = 0; i < count && code == EXIT_DONE; i++)
         code = read_source(options, id, out, i);
+    if (code == EXIT_DONE)
+        code = reread_all(options, id, out);
     sources_say(out);
-    return code == EXIT_DONE ? reread_all(options, id, out) : code;
+    return code;
 }
 
 exit_code sources_read_purified(const cli_options *options, cli_sources *out)

@@ -284,6 +284,18 @@ class Streams(unittest.TestCase):
         self.refused(3, "too long", "audit", "--water", PLENTY)
         self.refused(2, "error: ", "catalogue", PLENTY)
 
+    def test_what_is_read_otherwise_is_asked_about_no_more(self):
+        lines = example("town.csv").replace("EC,0.133,mS/cm",
+                                            "EC,0.133,uS/cm")
+        with written(lines) as file:
+            for command in ["audit"], ["formulate", *BASIL[2:]]:
+                asked = run(*command, "--water", file.name)
+                told = run(*command, "--water", file.name, "--read-as",
+                           "EC=[mS/cm]")
+                self.assertIn("is a unit wrong", asked.stderr)
+                self.assertNotIn("does not go with",
+                                 told.stderr + told.stdout)
+
     def test_a_reading_can_be_taken_as_another(self):
         done = run("audit", *WELL, "--read-as", "SO4=SO4-S", "--format",
                    "csv")
