@@ -186,6 +186,24 @@ START_TEST(of_a_ph_nobody_knows_no_solid_is_said_to_form)
 }
 END_TEST
 
+/* A pH aired lacks no CO2, as long as none as mixed is asked for beside it. */
+START_TEST(an_unknown_co2_is_told_unless_the_ph_aired_alone_is_asked_for)
+{
+    for (int aims = 0; aims < 4; aims++) {
+        bench b;
+        cucumber(&b);
+        b.water.amount[SW_UNKNOWN_CO2] = 1;
+        if (aims & 1)
+            aim(&b, SW_TARGET_PH, 6);
+        if (aims & 2)
+            aim(&b, SW_TARGET_PH, 6.5)->aired = true;
+        sw_assessment *a = assess(&b);
+        ck_assert_int_eq(note(a, "ph-unknown") != NULL, aims != 2);
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
 /* Said from a twentieth of what counts on. */
 START_TEST(iron_that_does_not_count_is_said_where_it_is_much)
 {
