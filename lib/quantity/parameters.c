@@ -202,11 +202,7 @@ static const parameter_row *row_with_charge(const char *name)
     const parameter_row *row = row_named(bare);
     if (row && (row->charge == magnitude || !row->charge))
         return row;
-    /* "SO42-": the 4 is the formula's, "NO3-": the 3 is. */
-    (void)snprintf(bare, sizeof bare, "%s", name);
-    bare[strcspn(bare, "+-=")] = '\0';
-    row = row_named(bare);
-    return row && (row->charge == 1 || !row->charge) ? row : NULL;
+    return NULL;
 }
 
 /* Blanks out words that change nothing; false when there were none. */

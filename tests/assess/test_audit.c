@@ -100,6 +100,7 @@ START_TEST(each_check_disagrees_when_its_number_is_far_off)
                  {"Ca hardness,200,", "Ca hardness,100,", SW_CHECK_CA_HARDNESS},
                  {"pH,7.4,", "pH,10.5,", SW_CHECK_PH},
                  {"pH,7.4,", "pH,4.6,", SW_CHECK_PH},
+                 {"pH,7.4,", "pH,4.2,", SW_CHECK_PH}, /* and an alkalinity */
                  {"pH,7.4,", "pH,9.8,", SW_CHECK_CALCITE}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         sw_check_row row =

@@ -52,6 +52,12 @@ START_TEST(nitrate_and_its_nitrogen_are_different_things)
     reads_as("Nitrate (as N)", "NO3-N");
     reads_as("Nitrate-Nitrogen", "NO3-N");
     reads_as("Nitrate (NO3)", "NO3");
+    reads_as("Nitrate (NO3-)", "NO3");
+    reads_as("Nitrate NO3-", "NO3");
+    reads_as("Ammonium (NH4+)", "NH4");
+    reads_as("Bicarbonate (HCO3-)", "HCO3");
+    reads_as("Phosphate (H2PO4-)", "H2PO4");
+    reads_as("Sulfate (SO42-)", "SO4");
     refused_with("nitrate", "NO3-N");
     refused_with("Nitrates", "NO3-N");
     refused_with("N (NO3)", "NO3");
@@ -123,6 +129,9 @@ START_TEST(sulfate_sulfur_is_not_sulfates)
     reads_as("Sulphates", "SO4");
     reads_as("SO4 2-", "SO4");
     reads_as("SO42-", "SO4");
+    reads_as("HCO3-", "HCO3");
+    reads_as("NH4+", "NH4");
+    reads_as("H2PO4-", "H2PO4");
     reads_as("SO4--", "SO4");
     reads_as("SO4=", "SO4");
     reads_as("Sulfate-S", "S");
