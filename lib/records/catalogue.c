@@ -125,6 +125,9 @@ typedef sw_catalogue_matches matches;
 static bool is_salt(const char *formula, const char *key)
 {
     char anhydrous[64];
+    if (isalnum((unsigned char)*formula) &&
+        tolower((unsigned char)*formula) != *key)
+        return false; /* as most */
     const char *dot = strstr(formula, "·");
     if (sw_text_listed(formula, key))
         return true;

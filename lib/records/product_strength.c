@@ -257,23 +257,21 @@ static sw_status refuse(const solution *s, const char *said, sw_error *error)
 
 /* ---- Is it given? -------------------------------------------------------- */
 
-/* Whether the same is in the catalogue as a solid; in *such a liquid's
- * strength, if it is there as one. */
-static bool has_solid(const sw_product *p, double *such)
+/* The first row of the catalogue that is the same as a liquid, or as a solid;
+ * their count where there is none. */
+static size_t find_same(const sw_product *p, bool liquid)
 {
-    bool solid = false;
-    for (size_t i = 0; i < sw_catalogue_count(); i++) {
+    size_t i = 0;
+    for (; i < sw_catalogue_count(); i++) {
         sw_content per_g;
         sw_chelator chelator;
         sw_salt row = sw_catalogue_salt(i);
-        if (!*row.formula || sw_catalogue_content(i, &per_g, &chelator, NULL) ||
-            isnan(sw_content_times(&p->per_g, &per_g)))
-            continue;
-        solid |= !row.is_liquid;
-        if (row.is_liquid && isnan(*such))
-            *such = row.purity;
+        if (*row.formula && row.is_liquid == liquid &&
+            !sw_catalogue_content(i, &per_g, &chelator, NULL) &&
+            !isnan(sw_content_times(&p->per_g, &per_g)))
+            break;
     }
-    return solid;
+    return i;
 }
 
 /* Of a density, by the catalogue, to whole per cent. */
@@ -315,17 +313,19 @@ static double find_such(const sw_product *p, const char *name, double any)
 bool sw_product_lacks_strength(const sw_product *product, const char *name,
                                bool given, double *such)
 {
-    *such = NAN;
-    bool solid = has_solid(product, such);
+    size_t count = sw_catalogue_count(), same = find_same(product, true);
     bool sided = is_sided(product);
-    double least = sided ? least_solid : isnan(*such) ? 0.0 : least_solid_salt;
-    bool liquid = (!solid && !isnan(*such)) || sw_name_is_liquid(name) ||
+    double as = same < count ? sw_catalogue_salt(same).purity : NAN;
+    double least = sided ? least_solid : same < count ? least_solid_salt : 0.0;
+    bool liquid = (same < count && find_same(product, false) == count) ||
+                  sw_name_is_liquid(name) ||
                   (sided && sw_name_is_dissolved(name));
-    *such = find_such(product, name, *such);
-    if (given)
-        return liquid && product->purity > taken_as_pure;
-    return liquid || !isnan(product->density_g_per_ml) ||
-           said_percent(product, name) < least;
+    bool lacks = given ? liquid && product->purity > taken_as_pure
+                       : liquid || !isnan(product->density_g_per_ml) ||
+                             said_percent(product, name) < least;
+    if (lacks)
+        *such = find_such(product, name, as);
+    return lacks;
 }
 
 /* ---- Does the name fit? -------------------------------------------------- */

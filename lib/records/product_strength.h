@@ -11,8 +11,8 @@
  * usual strength: as acids are that no solid of the catalogue is, as whatever
  * has a density or a name of a liquid, and an acid or a base whose name says
  * how weak it is.  A purity of 1 that is given for a liquid is none, either.
- * The strength that the bottle says, or such bottles have, as a fraction, in
- * *such.
+ * Then the strength that the bottle says, or such bottles have, as a fraction,
+ * in *such.
  */
 bool sw_product_lacks_strength(const sw_product *product, const char *name,
                                bool given, double *such);
