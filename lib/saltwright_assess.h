@@ -27,8 +27,10 @@ typedef struct sw_mix {
     const sw_water *const *reports; const double *shares; size_t report_count;
     bool unguarded; /* not held against reference/harm.csv: no notes on it */
     /* No ph_onset of solids, nor in a note the pH below which one stays clear:
-     * they take several times as long as the rest. */
+     * they take several times as long as the rest; nor what pH does in
+     * air, nor on what this rests. */
     bool brief;
+    bool fresh; /* `aired` is as `mixed`, where the target has no aired pH */
     /* In which acid or base that is not sized is told: of the finished solution
      * (0: per 1000 L), or one for each product of the shelf. */
     double volume_l;

@@ -51,6 +51,7 @@ typedef struct sw_problem {
      * that the target accepts gives way, as with `nearest`. */
     bool ratios_yield;
     bool bands_unsaid; /* no note on accepted ranges that served as limits */
+    bool brief; /* `within` is not told, nor `limits` but those in conflict */
     bool no_ceilings; /* what the target does not name may rise without end */
     /* The solution is not the closest recipe but, of those that count as equal
      * to it, the one of the fewest products, then the cheapest (SW_CLOSEST). */

@@ -148,7 +148,7 @@ static bool solve_water(const batch_run *batch, const cli_inputs *inputs,
     size_t before = said_so_far(lot);
     run_begin(&run, "batch", inputs, batch->settings);
     exit_code code = part_is_sound(lot->part, index)
-                         ? run_water(&run, inputs, index)
+                         ? run_water(&run, inputs, index, true)
                          : EXIT_INPUT;
     if (code == EXIT_DONE)
         code = run_judge(&run, &run.solution->water, true);

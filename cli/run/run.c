@@ -119,13 +119,14 @@ void run_adopt(cli_run *run, sw_solution *solution)
     run->report.recipe = report_recipe_of(solution);
 }
 
-exit_code run_solve(cli_run *run, bool nearest)
+exit_code run_solve(cli_run *run, bool nearest, bool brief)
 {
     sw_error error = {0};
     sw_solution *solution;
     const cli_inputs *inputs = run->report.inputs;
     sw_problem problem = run_problem_asked(inputs, run->report.settings);
     problem.nearest = nearest;
+    problem.brief = brief;
     if (sw_formulate(inputs->solver, &problem, &solution, &error) == SW_OK) {
         run_adopt(run, solution);
         return EXIT_DONE;
@@ -434,7 +435,7 @@ cli_run *run_formulate(const char *command, cli_inputs *inputs,
 {
     run_scale_target(inputs, settings, NULL);
     cli_run *run = run_new(command, inputs, settings);
-    leave_unless_done(run_solve(run, true));
+    leave_unless_done(run_solve(run, true, false));
     sw_problem problem = run_problem_asked(inputs, settings);
     scale_weigh(&run->report, &problem, NULL);
     run_finish(run, &run->solution->water, run_depth_of(settings));
@@ -455,10 +456,11 @@ exit_code run_take_water(cli_run *run, const cli_inputs *shared, size_t index)
                            &inputs->assumptions);
 }
 
-exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index)
+exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index,
+                    bool brief)
 {
     exit_code code = run_take_water(run, shared, index);
-    return code == EXIT_DONE ? run_solve(run, false) : code;
+    return code == EXIT_DONE ? run_solve(run, false, brief) : code;
 }
 
 void run_free(void *thing)

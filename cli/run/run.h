@@ -40,8 +40,9 @@ cli_run *run_new(const char *command, const cli_inputs *inputs,
 void run_begin(cli_run *run, const char *command, const cli_inputs *inputs,
                const cli_settings *settings);
 void run_free(void *run);
-/* Solves for the recipe; `nearest`: of conflicting limits some give way. */
-exit_code run_solve(cli_run *run, bool nearest);
+/* Solves for the recipe; `nearest`: of conflicting limits some give way;
+ * `brief`: for a row, which does not show the limits. */
+exit_code run_solve(cli_run *run, bool nearest, bool brief);
 /* Takes a solution, which the run then owns. */
 void run_adopt(cli_run *run, sw_solution *solution);
 /* Assesses the recipe, where there is one, in `water`: whether it will do, or
@@ -62,7 +63,8 @@ cli_run *run_formulate(const char *command, cli_inputs *inputs,
 exit_code run_take_water(cli_run *run, const cli_inputs *shared, size_t index);
 /* One of several waters: completes water `index` of `shared` and solves.
  * Release with run_free whatever is returned. */
-exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index);
+exit_code run_water(cli_run *run, const cli_inputs *shared, size_t index,
+                    bool brief);
 
 /* ---- What is asked ------------------------------------------------------*/
 

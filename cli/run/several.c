@@ -170,7 +170,7 @@ static void run_stage(const cli_inputs *shared, const cli_settings *settings,
         sw_target_stage(shared->target, name, &run->inputs.target, &error),
         &error);
     run_scale_target(&run->inputs, settings, NULL);
-    leave_unless_done(run_solve(run, true));
+    leave_unless_done(run_solve(run, true, false));
     run_finish(run, &run->solution->water, run_depth_of(settings));
     run_try_ranges(run);
 }
@@ -289,7 +289,7 @@ static void solve_each(const cli_several *several, cli_inputs *shared)
     for (size_t i = 0; i < count; i++) {
         cli_run *run = &several->runs[i];
         run_begin(run, "compare", shared, several->settings);
-        leave_unless_done(run_water(run, shared, i));
+        leave_unless_done(run_water(run, shared, i, false));
         run_finish(run, &run->solution->water, RUN_WHOLE);
         progress_step(i + 1, count);
         shared->contents[i] = run->content;

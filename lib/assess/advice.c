@@ -444,8 +444,8 @@ static void advise_unknown_ph(const sw_mix *mix, sw_assessment *a)
 static void advise_drift(const sw_mix *mix, sw_assessment *a)
 {
     double rise = a->aired.ph - a->mixed.ph;
-    (void)mix;
-    if (fabs(rise) >= ph_drift_worth_saying && isnan(a->undeclared.ph_low))
+    if (!mix->brief && fabs(rise) >= ph_drift_worth_saying &&
+        isnan(a->undeclared.ph_low))
         sw_notes_add(&a->notes, SW_SAY_PH_DRIFTS, a->mixed.ph,
                      rise > 0.0 ? "rises" : "falls", a->aired.ph,
                      rise > 0.0 ? "leaves" : "enters");
@@ -518,6 +518,8 @@ static void say_facts(const sw_mix *mix, sw_assessment *a, const char *known,
 
 void sw_say_basis(const sw_mix *mix, sw_assessment *a)
 {
+    if (mix->brief)
+        return;
     say_facts(mix, a, "common practice", "common-practice",
               "Common practice, no source");
     say_facts(mix, a, "value from memory", "from-memory", "Values from memory");

@@ -278,6 +278,14 @@ static void leave_unknown(sw_assessment *a)
     a->mixed.alkalinity_meq_per_l = a->aired.alkalinity_meq_per_l = NAN;
 }
 
+static bool asks_aired(const sw_target *target)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].aired)
+            return true;
+    return false;
+}
+
 static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
 {
     mix_contents(mix, a);
@@ -286,7 +294,8 @@ static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
     sw_content counted = without_free_acid(&a->finished);
     sw_status status =
         find_chemistry(mix, SW_CARBONATE_KEPT, &counted, &a->mixed, error);
-    if (status == SW_OK)
+    a->aired = a->mixed;
+    if (status == SW_OK && (!mix->fresh || asks_aired(mix->target)))
         status =
             find_chemistry(mix, SW_CARBONATE_AIRED, &counted, &a->aired, error);
     if (status != SW_OK)

@@ -38,7 +38,8 @@ static sw_status meets(const sw_trial_mix *trial, int percent, bool *met)
                   .shelf = problem.shelf,
                   .recipe = &solution->recipe,
                   .conditions = problem.conditions,
-                  .brief = true};
+                  .brief = true,
+                  .fresh = true};
     if (solution->recipe.count)
         status = sw_assess(&mix, &assessment, trial->error);
     if (status == SW_OK && assessment)

@@ -112,7 +112,8 @@ static sw_status assess(work *w, size_t i, const double *all,
                   .shelf = m->problem->shelf,
                   .recipe = &recipe,
                   .conditions = m->problem->conditions,
-                  .brief = true};
+                  .brief = true,
+                  .fresh = true};
     mix.conditions.start = sw_model_start(m, &start);
     return sw_assess(&mix, out, error);
 }

@@ -137,7 +137,7 @@ static sw_status tell_terms(const sw_attempt *a, sw_solution *solution)
     solution->left_out = calloc(products, sizeof *solution->left_out);
     if (!solution->within || !solution->limits || !solution->left_out)
         return SW_ERR_MEMORY;
-    for (size_t i = 0; i < model->side_count; i++) {
+    for (size_t i = 0; i < model->side_count && !model->problem->brief; i++) {
         sw_limit *limit = &solution->within[solution->within_count++];
         *limit = sw_side_limit(model, &model->sides[i], point);
         if (limit->binds)

@@ -157,10 +157,12 @@ sw_status sw_say_left_out(const sw_attempt *a, const sw_content *finished,
     sw_status status = SW_OK;
     for (size_t j = 0; status == SW_OK && j < problem->shelf->count; j++) {
         const sw_product *product = &problem->shelf->products[j];
-        const sw_target_row *row = missing_of(problem, product, finished);
-        bool left = a->setting.shut[j] == SW_LEFT_ACID ||
-                    a->setting.shut[j] == SW_LEFT_BASE;
-        if (left && row && sw_ph_can_vary(product))
+        bool left = (a->setting.shut[j] == SW_LEFT_ACID ||
+                     a->setting.shut[j] == SW_LEFT_BASE) &&
+                    sw_ph_can_vary(product);
+        const sw_target_row *row =
+            left ? missing_of(problem, product, finished) : NULL;
+        if (row)
             status = sw_notes_add(notes, SW_SAY_AGENT_LEFT_OUT, product->name,
                                   row->name);
     }
