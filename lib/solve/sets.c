@@ -53,7 +53,9 @@ sw_sets sw_sets_open(sw_solver *solver, sw_groups groups, size_t columns)
                      .most = sw_take_numbers(solver, columns),
                      .ceiling = sw_take_numbers(solver, columns),
                      .cost = sw_take_numbers(solver, columns),
-                     .cheapest = sw_take_numbers(solver, columns)};
+                     .cheapest = sw_take_numbers(solver, columns),
+                     .without = sw_take_numbers(solver, groups.count * columns),
+                     .told = sw_take(solver, groups.count, sizeof(bool))};
 }
 
 /* ---- Sets of groups ---- */
@@ -150,11 +152,13 @@ static bool find_needed(sw_sets *s)
     bool all = true;
     bool *without = sw_take(s->solver, s->groups.count, sizeof *without);
     for (size_t j = 0; j < s->groups.count; j++) {
-        s->needed[j] = false;
+        s->needed[j] = s->told[j] = false;
         if (!s->used[j])
             continue;
         without[j] = true;
-        s->needed[j] = ask(s, without, s->cheapest) == SW_LP_INFEASIBLE;
+        sw_lp_end end = ask(s, without, s->without + j * s->form.columns);
+        s->needed[j] = end == SW_LP_INFEASIBLE;
+        s->told[j] = end == SW_LP_OPTIMAL;
         without[j] = false;
         all = all && s->needed[j];
     }
@@ -198,12 +202,20 @@ static bool find_set_of(sw_sets *s, size_t many, bool *found)
     bool *without = sw_take(s->solver, s->groups.count, sizeof *without);
     for (unsigned set = UINT_MAX; next_set(count_open(s), many, &set);) {
         double price = 0;
+        size_t left = 0, last = 0;
         for (size_t j = 0, bit = 0; j < s->groups.count; j++) {
             without[j] = is_open(s, j) && !(set >> bit & 1);
             bit += is_open(s, j);
             price += without[j] ? 0 : of_equal_cost * (double)j;
+            left += without[j];
+            last = without[j] ? j : last;
         }
-        sw_lp_end end = ask(s, without, y);
+        sw_lp_end end = SW_LP_OPTIMAL;
+        if (left == 1 && s->told[last])
+            memcpy(y, s->without + last * s->form.columns,
+                   s->form.columns * sizeof *y);
+        else
+            end = ask(s, without, y);
         if (end != SW_LP_OPTIMAL && end != SW_LP_INFEASIBLE)
             return false;
         price += sw_row_value(s->cost, 0, s->form.columns, y);

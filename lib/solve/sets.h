@@ -31,6 +31,8 @@ typedef struct sw_sets {
     double *ceiling;     /* the same, roughly */
     double *cost;        /* of each column, beside the dearest */
     double *cheapest;    /* the point of the set found */
+    double *without;     /* the cheapest point without each group, */
+    bool *told;          /* where one was found that is used */
     sw_lp *lp;           /* of the form, once it is asked */
     size_t fewest;       /* no point chooses fewer */
 } sw_sets;
