@@ -57,29 +57,64 @@ static bool are_right(const sw_form *form, const sw_active *active,
     return true;
 }
 
+/* Likewise of each cost in turn, until nothing is loose. */
+static bool are_in_order(sw_solver *solver, const sw_form *form,
+                         const sw_frame *frame, const sw_order *order,
+                         const sw_active *active, sw_pricing *prices,
+                         bool *loose, bool *any)
+{
+    sw_point by = sw_point_take(solver, form);
+    for (size_t k = 0; k < order->count && *any; k++) {
+        double size =
+            sw_power_of_two(sw_row_largest(order->cost[k], form->columns));
+        prices(frame, order->cost[k], &by);
+        if (!are_right(form, active, &by, size, loose, any))
+            return false;
+    }
+    return true;
+}
+
 static bool is_first(sw_solver *solver, const sw_form *form,
                      const sw_order *order, bool alone, const sw_active *active,
                      double *y)
 {
     if (!sw_form_has(form, active))
         return false;
-    const sw_frame *frame = sw_frame_of(solver, form, active);
+    sw_frame *frame = sw_frame_of(solver, form, active);
     if (!sw_dense_is_unique(frame, &no_terms))
         return false;
-    sw_point by = sw_point_take(solver, form);
     bool *loose = sw_take(solver, form->columns + form->rows, sizeof *loose);
     bool any = list_loose(form, active, loose);
-    for (size_t k = 0; k < order->count && any; k++) {
-        double size =
-            sw_power_of_two(sw_row_largest(order->cost[k], form->columns));
-        sw_dense_prices(frame, order->cost[k], &by);
-        if (!are_right(form, active, &by, size, loose, &any))
-            return false;
-    }
+    if (!are_in_order(solver, form, frame, order, active, sw_dense_prices,
+                      loose, &any))
+        return false;
     if (any && alone)
         return false;
     sw_dense_fit(frame, &no_terms, &(sw_point){.y = y});
     return sw_form_allows(form, y);
+}
+
+/* What the squares price stays where it is. */
+static void hold_priced(const sw_form *form, const sw_point *point, bool *loose)
+{
+    for (size_t j = 0; j < form->columns; j++)
+        loose[j] &= fabs(point->column_price[j]) <= SW_PRICED;
+    for (size_t i = 0; i < form->rows; i++)
+        loose[form->columns + i] &= fabs(point->row_price[i]) <= SW_PRICED;
+}
+
+bool sw_is_first_there(sw_solver *solver, const sw_form *form,
+                       const sw_frame *frame, const sw_order *order,
+                       const sw_active *active, const sw_point *point)
+{
+    size_t count = form->columns + form->rows;
+    bool *loose = sw_take(solver, count, sizeof *loose);
+    (void)list_loose(form, active, loose);
+    hold_priced(form, point, loose);
+    bool any = memchr(loose, true, count) != NULL;
+    return are_in_order(solver, form, frame, order, active,
+                        sw_dense_prices_beside, loose, &any) &&
+           !any;
 }
 
 bool sw_walk_to_corner(sw_solver *solver, const sw_form *form,

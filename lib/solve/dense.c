@@ -170,6 +170,8 @@ struct sw_frame {
     size_t rows;
     double *bound;  /* of each held row, less what held columns bring */
     sw_factor held; /* of the transpose, free columns x held rows */
+    sw_factor rest; /* of the terms fitted last, beyond its rank */
+    const sw_terms *terms;
 };
 
 static void list_columns(sw_frame *frame, const sw_active *active)
@@ -261,23 +263,23 @@ static sw_factor factor_rest(const sw_frame *frame, const sw_terms *terms,
     return factorise(frame->solver, columns, terms->count, rest, sqrt(square));
 }
 
-bool sw_dense_fit(const sw_frame *frame, const sw_terms *terms,
-                  const sw_point *point)
+bool sw_dense_fit(sw_frame *frame, const sw_terms *terms, const sw_point *point)
 {
     size_t rank = frame->held.rank;
     double *y = sw_take_numbers(frame->solver, padded(frame->columns));
     double *right = sw_take_numbers(frame->solver, padded(terms->count));
     solve_held(frame, y);
-    sw_factor rest = factor_rest(frame, terms, y, right);
-    turn(&rest, right);
-    solve_r(&rest, right);
-    for (size_t k = 0; k < rest.rank; k++)
-        y[rank + rest.order[k]] = right[k];
+    frame->terms = terms;
+    frame->rest = factor_rest(frame, terms, y, right);
+    turn(&frame->rest, right);
+    solve_r(&frame->rest, right);
+    for (size_t k = 0; k < frame->rest.rank; k++)
+        y[rank + frame->rest.order[k]] = right[k];
     turn_back(&frame->held, y);
     memcpy(point->y, frame->y, frame->form->columns * sizeof(double));
     for (size_t j = 0; j < frame->columns; j++)
         point->y[frame->column[j]] = y[j];
-    return rank + rest.rank == frame->columns;
+    return rank + frame->rest.rank == frame->columns;
 }
 
 /* R price = first part of Q' gradient, of what the prices so far leave of it.
@@ -295,6 +297,38 @@ static void add_prices(const sw_frame *frame, double *turned,
         point->row_price[i] += turned[k];
         for (size_t j = 0; j < form->columns; j++)
             point->column_price[j] -= turned[k] * row[j];
+    }
+}
+
+/* Of the fitted terms: what is left beyond the rank is theirs alone. */
+static void add_term_prices(const sw_frame *frame, double *turned,
+                            double *price, const sw_point *point)
+{
+    size_t columns = frame->form->columns;
+    gather(frame, point->column_price, turned);
+    turn(&frame->held, turned);
+    memset(price, 0, padded(frame->terms->count) * sizeof *price);
+    for (size_t k = 0; k < frame->rest.rank; k++)
+        price[k] = turned[frame->held.rank + frame->rest.order[k]];
+    solve_r_transposed(&frame->rest, price);
+    turn_back(&frame->rest, price);
+    for (size_t e = 0; e < frame->terms->count; e++)
+        for (size_t j = 0; j < columns; j++)
+            point->column_price[j] -=
+                price[e] * frame->terms->matrix[e * columns + j];
+}
+
+void sw_dense_prices_beside(const sw_frame *frame, const double *gradient,
+                            const sw_point *point)
+{
+    const sw_form *form = frame->form;
+    double *turned = sw_take_numbers(frame->solver, padded(frame->columns));
+    double *price = sw_take_numbers(frame->solver, padded(frame->terms->count));
+    memset(point->row_price, 0, form->rows * sizeof(double));
+    memcpy(point->column_price, gradient, form->columns * sizeof(double));
+    for (int turns = 0; turns < 2; turns++) { /* once for the rounding */
+        add_term_prices(frame, turned, price, point);
+        add_prices(frame, turned, point);
     }
 }
 

@@ -11,12 +11,9 @@
 #include <math.h>
 #include <string.h>
 
-/* Prices below this may be 0: what they hold might be free to move. */
-static const double price_tolerance = 1e-9;
-
 static void hold(sw_stand stand, double price, double *low, double *high)
 {
-    if (fabs(price) <= price_tolerance)
+    if (fabs(price) <= SW_PRICED)
         return;
     if (stand == SW_AT_LOW)
         *high = *low;
@@ -158,31 +155,13 @@ sw_lp_end sw_settle(sw_solver *solver, const sw_form *form,
     return sw_pick(solver, order, &face, &same, point);
 }
 
-/* What stands at a bound that its face may leave. */
-static bool may_move(const sw_form *face, const sw_active *active)
-{
-    for (size_t j = 0; j < face->columns; j++)
-        if (active->column[j] != SW_BETWEEN && face->low[j] < face->high[j])
-            return true;
-    for (size_t i = 0; i < face->rows; i++)
-        if (active->row[i] != SW_BETWEEN &&
-            face->row_low[i] < face->row_high[i])
-            return true;
-    return false;
-}
-
 bool sw_is_settled(sw_solver *solver, const sw_form *form,
-                   const sw_terms *terms, const sw_order *order,
-                   const sw_point *point, const sw_active *active)
+                   const sw_terms *terms, const sw_frame *frame,
+                   const sw_order *order, const sw_point *point,
+                   const sw_active *active)
 {
-    sw_form face = sw_face_of(solver, form, point, active, 0);
-    if (!may_move(&face, active))
+    if (sw_is_first_there(solver, form, frame, order, active, point))
         return true;
-    sw_terms same = same_as(solver, form, terms, point->y);
-    sw_form met = form_of_same(solver, &face, &same);
-    sw_active basis = sw_active_take(solver, &met);
-    double *corner = sw_take_numbers(solver, met.columns);
-    return (sw_recall_corner(solver, &met, 0, order, true, corner, &basis) &&
-            sw_is_near(corner, point->y, met.columns)) ||
-           is_alone(solver, &face, terms);
+    sw_form face = sw_face_of(solver, form, point, active, 0);
+    return is_alone(solver, &face, terms);
 }

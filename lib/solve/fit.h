@@ -101,6 +101,9 @@ double sw_yields_least(sw_solver *solver, const sw_form *form, sw_yield *yield,
 
 /* ---- What is as good ---------------------------------------------------- */
 
+/* Prices up to this may be 0: what they hold might be free to move. */
+#define SW_PRICED 1e-9
+
 /*
  * The optimal face: a copy of `form` in which whatever `active` holds with a
  * price at `point` stays where it is, with `more` rows behind it.
@@ -124,10 +127,16 @@ sw_lp_end sw_pick(sw_solver *solver, const sw_order *order, const sw_form *face,
 sw_lp_end sw_settle(sw_solver *solver, const sw_form *form,
                     const sw_terms *terms, const sw_order *order,
                     const sw_point *point, const sw_active *active);
-/* Whether that is where `point` is already, by a corner that was chosen before;
- * everything at a bound is held. */
+/* Whether that is where `point` is already, to which `frame` was fitted, as it
+ * is where each thing held that has no price in the squares has one in the
+ * order. */
 bool sw_is_settled(sw_solver *solver, const sw_form *form,
-                   const sw_terms *terms, const sw_order *order,
-                   const sw_point *point, const sw_active *active);
+                   const sw_terms *terms, const sw_frame *frame,
+                   const sw_order *order, const sw_point *point,
+                   const sw_active *active);
+/* By these prices alone. */
+bool sw_is_first_there(sw_solver *solver, const sw_form *form,
+                       const sw_frame *frame, const sw_order *order,
+                       const sw_active *active, const sw_point *point);
 
 #endif

@@ -133,7 +133,7 @@ sw_frame *sw_frame_of(sw_solver *solver, const sw_form *form,
  * bound and all other bounds ignored.  Writes point->y; answers whether no
  * other is as good.
  */
-bool sw_dense_fit(const sw_frame *frame, const sw_terms *terms,
+bool sw_dense_fit(sw_frame *frame, const sw_terms *terms,
                   const sw_point *point);
 
 /*
@@ -141,8 +141,11 @@ bool sw_dense_fit(const sw_frame *frame, const sw_terms *terms,
  * over the columns between their bounds.  Writes point->row_price and, for
  * every column, the rest of the gradient: point->column_price.
  */
-void sw_dense_prices(const sw_frame *frame, const double *gradient,
-                     const sw_point *point);
+typedef void sw_pricing(const sw_frame *frame, const double *gradient,
+                        const sw_point *point);
+sw_pricing sw_dense_prices;
+/* The same where each of the terms fitted last has a price too. */
+sw_pricing sw_dense_prices_beside;
 
 /*
  * Whether no other point has the same terms and the same held rows and
@@ -163,10 +166,10 @@ bool sw_walk(sw_solver *solver, const sw_form *form, const sw_terms *terms,
 /*
  * Whether the least squares of the set that `active` holds is the least of all,
  * the only one with that set held, and stands at no other bound: then it and
- * its prices are written to `point`.
+ * its prices are written to `point`.  *frame: of the set, where it has one.
  */
 bool sw_rests(sw_solver *solver, const sw_form *form, const sw_terms *terms,
-              const sw_active *active, const sw_point *point);
+              const sw_active *active, sw_frame **frame, const sw_point *point);
 /*
  * Puts point->y, the least of all, to the least squares of everything that
  * stands at a bound there, which `active` becomes, and the prices to theirs

@@ -104,10 +104,11 @@ static bool recall(sw_search *search, const sw_order *order, sw_fit *fit)
     for (size_t i = 0; sw_recall(solver, SW_KEPT_SETS, form, of, i, active);
          i++) {
         sw_mark mark = sw_solver_mark(solver);
-        bool rests =
-            sw_rests(solver, form, search->terms, active, &fit->point) &&
-            sw_is_settled(solver, form, search->terms, order, &fit->point,
-                          active);
+        sw_frame *frame;
+        bool rests = sw_rests(solver, form, search->terms, active, &frame,
+                              &fit->point) &&
+                     sw_is_settled(solver, form, search->terms, frame, order,
+                                   &fit->point, active);
         sw_solver_release(solver, mark);
         if (!rests)
             continue;
@@ -298,7 +299,8 @@ bool sw_squares_stay(sw_solver *solver, const sw_form *form,
 {
     sw_mark mark = sw_solver_mark(solver);
     sw_point there = sw_point_take(solver, form);
-    bool stay = sw_rests(solver, form, terms, stands, &there);
+    sw_frame *frame;
+    bool stay = sw_rests(solver, form, terms, stands, &frame, &there);
     if (stay) {
         sw_tuck_in(form, there.y);
         sw_point_copy(form, &there, point);

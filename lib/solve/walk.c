@@ -213,12 +213,12 @@ static bool stands_there(const sw_walker *walker, const double *y)
 }
 
 bool sw_rests(sw_solver *solver, const sw_form *form, const sw_terms *terms,
-              const sw_active *active, const sw_point *point)
+              const sw_active *active, sw_frame **frame, const sw_point *point)
 {
     sw_walker walker = walker_of(solver, form, terms, active, point);
     if (!sw_form_has(form, active))
         return false;
-    walker.frame = sw_frame_of(solver, form, active);
+    *frame = walker.frame = sw_frame_of(solver, form, active);
     return sw_dense_fit(walker.frame, terms, point) &&
            sw_form_allows(form, point->y) && stands_there(&walker, point->y) &&
            !release(&walker) && are_clear(&walker);

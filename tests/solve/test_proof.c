@@ -212,7 +212,7 @@ static sw_status dependent_columns(sw_solver *solver, void *task)
     example.squares[3] = 0; /* ... of no effect */
     sw_active active = sw_active_take(solver, &example.form);
     sw_point point = sw_point_take(solver, &example.form);
-    const sw_frame *frame = sw_frame_of(solver, &example.form, &active);
+    sw_frame *frame = sw_frame_of(solver, &example.form, &active);
     ck_assert(!sw_dense_is_unique(frame, &example.terms));
     sw_dense_fit(frame, &example.terms, &point);
     ck_assert_double_eq_tol(point.y[0] + point.y[1], 2, TOL_HAND_SOLVED);
@@ -233,6 +233,40 @@ START_TEST(dependent_columns_are_seen_and_survived)
 }
 END_TEST
 
+static sw_status prices_beside(sw_solver *solver, void *task)
+{
+    (void)task;
+    sw_example example;
+    set_up(&example);
+    double matrix[] = {1, 1};
+    double held[] = {2};
+    example.squares[0] = 1; /* one term, y0 - y1, beside the row y0 + y1 */
+    example.squares[1] = -1;
+    example.form.rows = example.terms.count = 1;
+    example.form.matrix = matrix;
+    example.form.row_low = example.form.row_high = held;
+    sw_active active = sw_active_take(solver, &example.form);
+    sw_point point = sw_point_take(solver, &example.form);
+    active.row[0] = SW_AT_LOW;
+    sw_frame *frame = sw_frame_of(solver, &example.form, &active);
+    ck_assert(sw_dense_fit(frame, &example.terms, &point));
+    const double gradient[] = {5, 1}; /* 3 rows and 2 terms */
+    sw_dense_prices(frame, gradient, &point);
+    ck_assert_double_eq_tol(point.row_price[0], 3, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(point.column_price[0], 2, TOL_HAND_SOLVED);
+    sw_dense_prices_beside(frame, gradient, &point);
+    ck_assert_double_eq_tol(point.row_price[0], 3, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(point.column_price[0], 0, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(point.column_price[1], 0, TOL_HAND_SOLVED);
+    return SW_OK;
+}
+
+START_TEST(fitted_terms_have_prices_beside_the_rows)
+{
+    in_solver(prices_beside);
+}
+END_TEST
+
 static sw_status dependent_rows(sw_solver *solver, void *task)
 {
     (void)task;
@@ -247,7 +281,7 @@ static sw_status dependent_rows(sw_solver *solver, void *task)
     sw_point point = sw_point_take(solver, &example.form);
     for (int i = 0; i < 3; i++)
         active.row[i] = SW_AT_LOW;
-    const sw_frame *frame = sw_frame_of(solver, &example.form, &active);
+    sw_frame *frame = sw_frame_of(solver, &example.form, &active);
     sw_dense_fit(frame, &example.terms, &point);
     ck_assert_double_eq_tol(point.y[0], 1.5, TOL_HAND_SOLVED);
     ck_assert_double_eq_tol(point.y[1], 0.5, TOL_HAND_SOLVED);
