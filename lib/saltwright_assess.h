@@ -39,7 +39,7 @@ typedef struct sw_mix {
 typedef enum sw_verdict {
     SW_VERDICT_NONE, SW_MET, SW_SHORT, SW_OVER, /* NONE: no target */
     SW_OPEN /* labels leave open which of them, or acid that is not sized; of a
-               pH, an alkalinity that nobody knows */
+               pH, an alkalinity that nobody knows; a ratio of nothing */
 } sw_verdict;
 /* "met", "short", "over", "open"; "" for none. */
 SW_API const char *sw_verdict_text(sw_verdict verdict);

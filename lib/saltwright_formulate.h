@@ -108,7 +108,7 @@ typedef struct sw_certificate {
 } sw_certificate;
 /* Who set a limit: a line of a file, or the caller; or a rule of ours. */
 typedef enum sw_origin {
-    SW_GIVEN, SW_BY_RANGE, /* accepted range, of the cheapest alone or keep_bands */
+    SW_GIVEN, SW_BY_RANGE, /* accepted range, of the cheapest, keep_bands, ratios */
     SW_OWN_CEILING, /* on what products add of what the target does not name */
     SW_OWN_CAP,     /* on P and Si while a pH is sought: target + 10 %, or on a
                        salt that brings them unasked, by what it serves */

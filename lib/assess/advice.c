@@ -525,18 +525,28 @@ void sw_say_basis(const sw_mix *mix, sw_assessment *a)
     say_facts(mix, a, "value from memory", "from-memory", "Values from memory");
 }
 
+static void advise_ratios(const sw_mix *mix, sw_assessment *a)
+{
+    (void)mix;
+    for (size_t i = 0; i < a->measure_count; i++) {
+        const sw_row *row = &a->measures[i];
+        if (row->kind == SW_TARGET_RATIO && row->verdict == SW_OPEN)
+            sw_notes_add(&a->notes, SW_SAY_RATIO_OF_NOTHING, row->name);
+    }
+}
+
 void sw_advise(const sw_mix *mix, sw_assessment *assessment)
 {
     static const struct {
         adviser *advise;
         bool of_mix; /* else of a sample too */
     } advisers[] = {{advise_chelates, false},   {advise_water_iron, false},
-                    {advise_solids, false},     {advise_nitrogen, false},
-                    {advise_ammonia, false},    {advise_salts, true},
-                    {sw_advise_harm, false},    {advise_charge, true},
-                    {advise_extreme_ph, false}, {advise_unknown_ph, false},
-                    {advise_drift, true},       {advise_prices, true},
-                    {sw_say_basis, true}};
+                    {advise_ratios, true},      {advise_solids, false},
+                    {advise_nitrogen, false},   {advise_ammonia, false},
+                    {advise_salts, true},       {sw_advise_harm, false},
+                    {advise_charge, true},      {advise_extreme_ph, false},
+                    {advise_unknown_ph, false}, {advise_drift, true},
+                    {advise_prices, true},      {sw_say_basis, true}};
     bool is_sample = sw_is_sample(mix);
     for (size_t i = 0; i < sizeof advisers / sizeof *advisers; i++)
         if (!is_sample || !advisers[i].of_mix)

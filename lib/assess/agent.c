@@ -113,6 +113,17 @@ sw_ph_role sw_ph_role_of(const sw_product *product, double effect)
     return effect < 0 ? SW_PH_ACID : SW_PH_BASE;
 }
 
+/* By a row of its own, or as a part of a ratio. */
+static bool is_wanted(const sw_target *target, sw_component component)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].kind == SW_TARGET_RATIO &&
+            (target->rows[i].component == component ||
+             target->rows[i].other == component))
+            return true;
+    return sw_target_asks(target, component);
+}
+
 bool sw_is_idle_trace(const sw_target *target, const sw_product *product)
 {
     if (!sw_is_trace_source(product) || !sw_is_for_traces(&product->per_g))
@@ -120,7 +131,7 @@ bool sw_is_idle_trace(const sw_target *target, const sw_product *product)
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
         if (sw_component_is((sw_component)c, SW_IS_TRACE) &&
             sw_is_source(product, (sw_component)c) &&
-            sw_target_asks(target, (sw_component)c))
+            is_wanted(target, (sw_component)c))
             return false;
     return true;
 }

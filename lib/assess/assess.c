@@ -166,7 +166,11 @@ static void judge_measure(const sw_target_row *target, sw_assessment *a)
         target->kind == SW_TARGET_RATIO
             ? sw_band_judge_ratio(&band, c[target->component], c[target->other])
             : sw_band_judge(&band, row->finished);
-    if (sw_is_missed(row->verdict))
+    /* a ratio of nothing is none that is asked for */
+    if (row->verdict == SW_VERDICT_NONE && band.low > 0)
+        row->verdict = SW_OPEN;
+    if (sw_is_missed(row->verdict) ||
+        (row->kind == SW_TARGET_RATIO && row->verdict == SW_OPEN))
         a->all_met = false;
 }
 

@@ -319,8 +319,9 @@ static void put_kept(sw_reach *reach, const sw_problem *at)
     reach->variant.problem.keep_bands = false;
     clear(at->target, target);
     for (size_t i = 0; i < target->count; i++)
-        if (!sw_is_of_amounts(&reach->variant.problem) ||
-            target->rows[i].kind == SW_TARGET_PH)
+        if (target->rows[i].kind == SW_TARGET_PH ||
+            (!sw_is_of_amounts(&reach->variant.problem) &&
+             target->rows[i].kind != SW_TARGET_RATIO))
             target->rows[i].target = at->target->rows[i].target;
     for (size_t i = 0; i < reach->count; i++) {
         const sw_reach_end *end = &reach->ends[i];

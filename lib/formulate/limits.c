@@ -114,12 +114,24 @@ static bool keeps_ranges(const sw_problem *problem)
     return sw_is_of_amounts(problem) || problem->keep_bands;
 }
 
+/* A ratio has no term: what it asks for is its range, where the shelf brings
+ * the part that an end wants more of. */
+static bool is_sought(const sw_problem *problem, const sw_target_row *row,
+                      sw_component part)
+{
+    return row->kind == SW_TARGET_RATIO && row->target > 0 && row->weight > 0 &&
+           sw_shelf_brings(problem->shelf, part);
+}
+
 sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row)
 {
     sw_band band = {isnan(row->min) ? -INFINITY : row->min,
                     isnan(row->max) ? INFINITY : row->max};
-    if (keeps_ranges(problem))
-        band = sw_band_of(row);
+    sw_band range = sw_band_of(row);
+    if (keeps_ranges(problem) || is_sought(problem, row, row->component))
+        band.low = range.low;
+    if (keeps_ranges(problem) || is_sought(problem, row, row->other))
+        band.high = range.high;
     if (row->held_low > 0)
         band.low = fmax(band.low, row->held_low);
     if (row->held_high > 0)
@@ -288,20 +300,24 @@ static void add_cost(sw_model *model)
 static sw_status note_row(sw_model *model, const sw_target_row *row,
                           const sw_band *limits)
 {
-    bool limited = isfinite(limits->low) || isfinite(limits->high) ||
-                   row->kind == SW_TARGET_PH;
+    const sw_gave *gave = gave_of(model, row);
+    sw_band range = sw_band_of(row);
+    bool low = isnan(row->min) && range.low > 0;
+    bool high = isnan(row->max) && isfinite(range.high);
+    bool ratio = row->kind == SW_TARGET_RATIO && row->weight > 0;
     if (row->kind == SW_TARGET_EC)
         return sw_notes_add(&model->notes, SW_SAY_EC_JUDGED_ONLY);
-    if (row->kind != SW_TARGET_COMPONENT && !limited)
-        return sw_notes_add(&model->notes, SW_SAY_TARGET_JUDGED_ONLY,
-                            row->name);
-    bool from_band = (isnan(row->min) && isfinite(limits->low)) ||
-                     (isnan(row->max) && isfinite(limits->high));
-    if (from_band && keeps_ranges(model->problem) &&
-        !model->problem->bands_unsaid)
-        return sw_notes_add(&model->notes, SW_SAY_BAND_AS_LIMIT, row->name,
-                            limits->low, limits->high);
-    return SW_OK;
+    if ((!low && !high) || !(ratio || keeps_ranges(model->problem)) ||
+        model->problem->bands_unsaid ||
+        (gave && !(isnan(gave->min) && isnan(gave->max))))
+        return SW_OK;
+    if ((low && isinf(limits->low)) || (high && isinf(limits->high)))
+        return sw_notes_add(&model->notes, SW_SAY_RATIO_UNSERVED, row->name,
+                            sw_component_name(low && isinf(limits->low)
+                                                  ? row->component
+                                                  : row->other));
+    return sw_notes_add(&model->notes, SW_SAY_BAND_AS_LIMIT, row->name,
+                        limits->low, limits->high);
 }
 
 /* Each end of an aim's range has a row unless they are one; in force once there

@@ -262,18 +262,24 @@ START_TEST(ratios_ph_and_ec_are_measured_and_judged)
 }
 END_TEST
 
-START_TEST(a_ratio_of_nothing_to_nothing_has_no_verdict)
+/* That none of it is too much needs no word; that there is none does. */
+START_TEST(a_ratio_of_nothing_to_nothing_is_open_where_one_is_asked_for)
 {
-    bench b;
-    cucumber(&b);
-    sw_target_row *ratio = aim(&b, SW_TARGET_RATIO, 1);
-    ratio->component = SW_NA;
-    ratio->other = SW_CL;
-    sw_assessment *a = assess(&b);
-    ck_assert_double_nan(a->measures[0].finished);
-    ck_assert_int_eq(a->measures[0].verdict, SW_VERDICT_NONE);
-    ck_assert(a->all_met);
-    sw_assessment_free(a);
+    for (int asked = 0; asked < 2; asked++) {
+        bench b;
+        cucumber(&b);
+        sw_target_row *ratio = aim(&b, SW_TARGET_RATIO, asked ? 1 : NAN);
+        ratio->component = SW_NA;
+        ratio->other = SW_CL;
+        ratio->max = 2;
+        sw_assessment *a = assess(&b);
+        ck_assert_double_nan(a->measures[0].finished);
+        ck_assert_int_eq(a->measures[0].verdict,
+                         asked ? SW_OPEN : SW_VERDICT_NONE);
+        ck_assert_int_eq(a->all_met, !asked);
+        ck_assert_int_eq(note(a, "ratio-of-nothing") != NULL, asked);
+        sw_assessment_free(a);
+    }
 }
 END_TEST
 

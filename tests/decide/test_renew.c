@@ -256,6 +256,26 @@ START_TEST(a_ratio_that_cannot_be_had_is_named)
 }
 END_TEST
 
+/* What keeps the rest from being met comes not back as a range of its own. */
+START_TEST(a_ratio_given_up_is_not_sought)
+{
+    tank t;
+    set_up(&t, "early");
+    for (size_t i = 0; i < t.mix.target->count; i++)
+        if (t.mix.target->rows[i].kind == SW_TARGET_RATIO) {
+            t.mix.target->rows[i].max = NAN;
+            t.mix.target->rows[i].target = 0.9;
+        }
+    renew(&t, 0.6);
+    ck_assert_ptr_nonnull(unreached(&t, "NH4-N:N min 0.81 (accepted range"));
+    ck_assert_double_ge(finished(&t, SW_N), 0.9 * 150.0);
+    for (size_t i = 0; i < t.renewal->solution->within_count; i++)
+        ck_assert_ptr_null(
+            strstr(t.renewal->solution->within[i].name, "NH4-N:N min"));
+    tear_down(&t);
+}
+END_TEST
+
 START_TEST(a_solution_without_alkalinity_has_the_ph_it_was_measured_at)
 {
     tank t;

@@ -218,6 +218,110 @@ START_TEST(a_ratio_counts_what_the_water_brings)
 }
 END_TEST
 
+static bool names_limit(const sw_kit *kit, const char *name)
+{
+    for (size_t i = 0; i < kit->solution->within_count; i++)
+        if (!strcmp(kit->solution->within[i].name, name))
+            return true;
+    return false;
+}
+
+static bool says(const sw_kit *kit, const char *code)
+{
+    for (size_t i = 0; i < kit->solution->notes.count; i++)
+        if (!strcmp(kit->solution->notes.items[i].code, code))
+            return true;
+    return false;
+}
+
+/* 200 mg/L of K, and of nothing else but by the ratio. */
+static void open_ratio(sw_kit *kit, double target, double min, double max)
+{
+    kit_open(kit);
+    kit_target(kit, SW_K, 200);
+    kit_ratio(kit, SW_K, SW_CA, min, max)->target = target;
+    kit_product(kit, "potash", SW_K, 100);
+    kit_product(kit, "lime", SW_CA, 100);
+}
+
+START_TEST(a_ratio_with_a_target_alone_is_sought_within_ten_percent)
+{
+    sw_kit kit;
+    open_ratio(&kit, 2, NAN, NAN);
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(kit_amount(&kit, 0), 2, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(kit_amount(&kit, 1), 2 / 2.2, TOL_HAND_SOLVED);
+    ck_assert(names_limit(&kit, "ratio min 1.8 (accepted range of its target, "
+                                "target.csv line 3)"));
+    ck_assert(names_limit(&kit, "ratio max 2.2 (accepted range of its target, "
+                                "target.csv line 3)"));
+    ck_assert(says(&kit, "band-as-limit"));
+    kit.problem.keep_bands = true;
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(kit_amount(&kit, 1), 2 / 2.2, TOL_HAND_SOLVED);
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(an_end_of_a_ratio_that_is_given_stands)
+{
+    sw_kit kit;
+    open_ratio(&kit, 2, 1.5, 4);
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(kit_amount(&kit, 1), 2 / 4.0, TOL_HAND_SOLVED);
+    ck_assert(!says(&kit, "band-as-limit"));
+    kit.row[1].max = NAN;
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(kit_amount(&kit, 1), 2 / 2.2, TOL_HAND_SOLVED);
+    ck_assert(names_limit(&kit, "ratio min 1.5 (target.csv line 3)"));
+    kit_close(&kit);
+}
+END_TEST
+
+/* 0 asks for no more than its max; a weight of 0 and a shelf without what it
+ * takes leave the ratio alone, and what they ask for is not given up for it. */
+START_TEST(a_ratio_is_sought_where_that_is_asked_and_the_shelf_can)
+{
+    sw_kit kit;
+    open_ratio(&kit, 0, NAN, 4);
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(kit_amount(&kit, 1), 2 / 4.0, TOL_HAND_SOLVED);
+    ck_assert(!says(&kit, "band-as-limit"));
+    kit.row[1] = (sw_target_row){.kind = SW_TARGET_RATIO,
+                                 .component = SW_K,
+                                 .other = SW_CA,
+                                 .name = "K:Ca",
+                                 .target = 2,
+                                 .min = NAN,
+                                 .max = NAN};
+    kit_optimum(&kit);
+    ck_assert_double_eq(kit_amount(&kit, 1), 0);
+    ck_assert(!says(&kit, "ratio-unserved"));
+    kit.row[1].weight = 1;
+    kit.product[1].max_g_per_l = 0;
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(kit_amount(&kit, 0), 2, TOL_HAND_SOLVED);
+    ck_assert(says(&kit, "ratio-unserved"));
+    kit_close(&kit);
+}
+END_TEST
+
+START_TEST(a_trace_element_of_a_ratio_is_brought_for_it)
+{
+    sw_kit kit;
+    kit_open(&kit);
+    kit_target(&kit, SW_FE, 2);
+    kit_ratio(&kit, SW_FE, SW_MN, NAN, NAN)->target = 4;
+    kit_product(&kit, "iron", SW_FE, 60);
+    kit_product(&kit, "manganese", SW_MN, 325);
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(kit_amount(&kit, 0), 2 / 60.0, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(kit_amount(&kit, 1), 2 / 4.4 / 325,
+                            TOL_HAND_SOLVED);
+    kit_close(&kit);
+}
+END_TEST
+
 START_TEST(micronutrients_are_as_exact_as_macronutrients)
 {
     sw_kit kit;

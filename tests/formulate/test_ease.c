@@ -151,6 +151,12 @@ START_TEST(a_ratio_of_nothing_is_no_success)
     ck_assert_ptr_nonnull(
         strstr(note_of(&kit, "limit-gave-way"), "NH4-N:N max 0.08"));
     ck_assert_ptr_null(strstr(note_of(&kit, "limit-gave-way"), "N:K m"));
+    kit.row[2].max = NAN; /* the same of a target's range */
+    kit.row[2].target = 0.1;
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(finished_of(&kit, SW_N), 98, 1e-4);
+    ck_assert_ptr_nonnull(
+        strstr(note_of(&kit, "limit-gave-way"), "NH4-N:N max 0.11"));
     kit_close(&kit);
 }
 END_TEST

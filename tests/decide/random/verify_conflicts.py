@@ -91,7 +91,7 @@ class Limits:
         record = self.record
         if of == 1:
             return record[("min", "max", "fixed")[end]][at]
-        return record["rows"][at][4 + end]
+        return peers.limits(record, record["rows"][at])[end]
 
     def row_scale(self, of, at, end):
         """What the row was divided by, over what a share is of."""

@@ -296,6 +296,34 @@ static void add_rows(gsl_rng *rng, invention *to)
     last->target = size_of(rng, SW_P, aimed ? &reached : NULL);
 }
 
+/* From 0 to 1, the same for the same numbers. */
+static double drawn(unsigned long seed, int water, int of)
+{
+    unsigned long long x = seed * 1000003ULL + (unsigned)(water * 97 + of);
+    x = (x ^ (x >> 31)) * 0x9E3779B97F4A7C15ULL;
+    x = (x ^ (x >> 27)) * 0xBF58476D1CE4E5B9ULL;
+    return (double)((x ^ (x >> 33)) >> 11) / 9007199254740992.0;
+}
+
+/* Every other ratio is a target too, most of these with nothing else. */
+static void aim_ratio(unsigned long seed, sw_target_row *row)
+{
+    int at = (int)row->line;
+    double low = isnan(row->min) ? 0.7 * row->max : row->min;
+    double high = isnan(row->max) ? 1.5 * row->min : row->max;
+    if (row->kind != SW_TARGET_RATIO || drawn(seed, at, 401) < 0.5)
+        return;
+    row->target = low + drawn(seed, at, 402) * (high - low);
+    row->min = drawn(seed, at, 403) < 0.7 ? NAN : low;
+    row->max = drawn(seed, at, 404) < 0.7 ? NAN : high;
+    row->weight = drawn(seed, at, 405) < 0.9;
+    if (drawn(seed, at, 406) < 0.95)
+        return;
+    row->target = 0;
+    row->min = NAN;
+    row->max = high;
+}
+
 void invent(invention *to, unsigned long seed, sw_objective objective)
 {
     gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
@@ -314,16 +342,9 @@ void invent(invention *to, unsigned long seed, sw_objective objective)
         add_product(rng, to, priced);
     add_waters(rng, to);
     add_rows(rng, to);
+    for (size_t i = 0; i < to->target.count; i++)
+        aim_ratio(seed, &to->row[i]);
     gsl_rng_free(rng);
-}
-
-/* From 0 to 1, the same for the same numbers. */
-static double drawn(unsigned long seed, int water, int of)
-{
-    unsigned long long x = seed * 1000003ULL + (unsigned)(water * 97 + of);
-    x = (x ^ (x >> 31)) * 0x9E3779B97F4A7C15ULL;
-    x = (x ^ (x >> 27)) * 0xBF58476D1CE4E5B9ULL;
-    return (double)((x ^ (x >> 33)) >> 11) / 9007199254740992.0;
 }
 
 void invent_ph(invention *in, unsigned long seed)

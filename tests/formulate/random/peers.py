@@ -109,6 +109,7 @@ class Problem:
 
     def __init__(self, record, objective):
         self.objective = objective
+        self.record = record
         self.columns = self.units(record)
         self.base = numpy.zeros(COMPONENTS)
         if not record["free"]:
@@ -163,6 +164,8 @@ class Problem:
         component, other = int(component), int(other)
         if self.objective == "cheapest":
             low, high = band(target, low, high)
+        else:
+            low, high = limits(self.record, row)
         for end, bound in ((MIN, low), (MAX, high)):
             if numpy.isnan(bound):
                 continue
@@ -243,6 +246,18 @@ def band(target, low, high):
         lower = min(lower, high)
     return (lower if numpy.isnan(low) else low,
             upper if numpy.isnan(high) else high)
+
+
+def limits(record, row):
+    """Those given; of a ratio with a target its accepted range too, where a
+    product brings the part that an end wants more of."""
+    kind, component, other, target, low, high, weight = row
+    if kind != RATIO or not target > 0 or not weight > 0:
+        return low, high
+    lower, upper = band(target, low, high)
+    brought = (record["per_g"][~(record["max"] <= 0)] > 0).any(axis=0)
+    return (lower if brought[int(component)] else low,
+            upper if brought[int(other)] else high)
 
 
 def squares(problem, z):
