@@ -288,6 +288,71 @@ START_TEST(a_ratio_that_can_be_kept_stays_a_limit)
 }
 END_TEST
 
+/* Na max 60 and K:Na max 0.5 of a target of 100 Na, in one water or in each of
+ * two: what gives way, and from where. */
+typedef struct watered {
+    double na, k, other_na; /* of the waters; NaN: there is one */
+    bool ratios_alone, nearest, any;
+    double max, limit, gave, ratio_gave;
+} watered;
+
+static sw_status ease_one(sw_solver *solver, void *context)
+{
+    sw_kit kit;
+    const watered *c = context;
+    kit_open(&kit);
+    kit.problem.nearest = c->nearest;
+    kit.problem.water_count = isnan(c->other_na) ? 1 : 2;
+    kit.water[0].amount[SW_NA] = c->na;
+    kit.water[1].amount[SW_NA] = c->other_na;
+    kit.water[0].amount[SW_K] = kit.water[1].amount[SW_K] = c->k;
+    kit_row(&kit, SW_NA, 100, NAN, c->max);
+    kit_ratio(&kit, SW_K, SW_NA, NAN, 0.5);
+    sw_easing_state *state = sw_ease_open(solver, &kit.problem);
+    ck_assert_int_eq(sw_ease_water(state, c->ratios_alone), c->any);
+    const sw_target_row *rows = state->target.rows;
+    ck_assert(rows[0].max == c->limit && kit.row[0].max == c->max);
+    ck_assert(isnan(c->gave) ? isnan(state->gave[0].max)
+                             : state->gave[0].max == c->gave);
+    ck_assert(isnan(state->gave[0].min) && isnan(state->gave[1].min));
+    if (isnan(c->ratio_gave)) {
+        ck_assert(rows[1].max == 0.5 && isnan(state->gave[1].max));
+    } else {
+        ck_assert(isnan(rows[1].max) && state->gave[1].max == 0.5);
+        ck_assert(state->gave[1].brings == c->k);
+    }
+    kit_close(&kit);
+    return SW_OK;
+}
+
+START_TEST(what_the_water_is_over_gives_way_and_no_more)
+{
+    static const watered cases[] = {
+        {298, 10, NAN, false, true, true, 60, 298, 60, NAN},
+        {60, 10, NAN, false, true, false, 60, 60, NAN, NAN},
+        {60 * (1 + 1e-8), 10, NAN, false, true, true, 60, 60 * (1 + 1e-8), 60,
+         NAN},
+        {298, 10, NAN, true, true, false, 60, 60, NAN, NAN},
+        /* which of two it is is not known */
+        {298, 10, 298, false, true, false, 60, 60, NAN, NAN},
+        /* 0.5 of the 110 that are accepted is 55 */
+        {20, 54, NAN, false, true, false, 110, 110, NAN, NAN},
+        {20, 56, NAN, false, true, true, 110, 110, NAN, 56},
+        {20, 56, NAN, true, true, true, 110, 110, NAN, 56},
+        {20, 56, NAN, false, false, true, 110, 110, NAN, 56},
+        {20, 56, NAN, true, false, false, 110, 110, NAN, NAN},
+        {20, 56, 20, true, true, true, 110, 110, NAN, 56},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        watered c = cases[i];
+        sw_solver *solver = NULL;
+        ck_assert_int_eq(sw_solver_new(&solver, NULL), SW_OK);
+        ck_assert_int_eq(sw_solver_run(solver, ease_one, &c), SW_OK);
+        sw_solver_free(solver);
+    }
+}
+END_TEST
+
 /* A share of the limit; of none, or of a pH, one unit; of a ratio what its
  * second part usually is. */
 START_TEST(what_a_limit_gives_is_measured_by_its_size)
