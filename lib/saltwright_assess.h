@@ -16,6 +16,7 @@ typedef struct sw_pouring {
     double feed_l;    /* of finished solution; 0: it is told per 1000 L */
     const char *tank; /* static: "A"; "": in no stock; NULL: the solution */
     size_t step;      /* from 1, that pours what is surely needed; 0: not told */
+    double held_g;    /* what of that is in the tank, of several */
 } sw_pouring;
 /* A recipe in a water against a target; nothing else is known. */
 typedef struct sw_mix {

@@ -107,10 +107,9 @@ typedef struct sw_stock {
     sw_notes notes;
 } sw_stock;
 
-/* Where a product of `recipe` goes: the tank with most of it and the feed that
- * what is in it serves. */
-SW_API sw_pouring sw_stock_pouring(const sw_stock *stock,
-                                   const sw_recipe *recipe, size_t product);
+/* Where more of a product goes: the tank with most of it and the feed that
+ * tank is for, of which all of what is beyond it is poured there. */
+SW_API sw_pouring sw_stock_pouring(const sw_stock *stock, size_t product);
 
 /* SW_ERR_VALUE (setup out of its domain: factor and ratios of 4 to 2000, tanks
  * above 0 L, 0 to 50 degC), SW_ERR_NAME (a product's tank). */

@@ -85,11 +85,23 @@ const char *report_tank_name(sw_tank tank)
     return names[tank];
 }
 
-/* The number of the first step of the same tank that says the same. */
+/* Whether it pours more of a product, by measuring. */
+static bool pours_more(const sw_step *step)
+{
+    return step->kind == SW_STEP_MEASURE && *step->safety;
+}
+
+/* The number of the first step of the same tank that says the same; of more of
+ * a product that of the product. */
 static size_t first_saying(const sw_steps *steps, size_t index, bool safety)
 {
     const sw_step *step = &steps->items[index];
     size_t i = 0;
+    for (; safety && pours_more(step) && i < index; i++)
+        if (steps->items[i].kind == SW_STEP_ADD &&
+            steps->items[i].product == step->product)
+            return i + 1;
+    i = 0;
     while (steps->items[i].tank != step->tank ||
            strcmp(safety ? steps->items[i].safety : steps->items[i].text,
                   safety ? step->safety : step->text) != 0)
@@ -208,8 +220,9 @@ static void put_hazard(doc_record *row, const cli_report *report,
                        const sw_step *step)
 {
     const sw_hazards *hazards =
-        step->g > 0.0 ? &report->inputs->shelf->products[step->product].hazards
-                      : NULL; /* a step without a product */
+        step->g > 0.0 || pours_more(step)
+            ? &report->inputs->shelf->products[step->product].hazards
+            : NULL; /* a step without a product */
     char words[1600] = "";
     if (hazards && hazards->count)
         text_join(words, sizeof words, "", "%s",

@@ -211,7 +211,7 @@ static void find_pourings(cli_report *report)
         return;
     report->pourings = memory_array(stock->count, sizeof *report->pourings);
     for (size_t i = 0; i < stock->count; i++)
-        report->pourings[i] = sw_stock_pouring(stock, report->recipe, i);
+        report->pourings[i] = sw_stock_pouring(stock, i);
 }
 
 /* A trace element whose chelate its tank takes apart may not reach the crop. */

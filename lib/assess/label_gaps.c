@@ -140,9 +140,10 @@ bool sw_unsized_say(const sw_mix *mix, size_t product, const sw_pouring *into,
     if (!recipe->most_g_per_l || !(recipe->most_g_per_l[product] > 0))
         return false;
     double beyond = recipe->most_g_per_l[product] - surely;
+    double held = into->held_g > 0 ? into->held_g / into->feed_l : surely;
     say_until(mix, until, sizeof until);
-    say_amount(p, surely, into->feed_l, least);
-    say_amount(p, surely + beyond, into->feed_l, most);
+    say_amount(p, held, into->feed_l, least);
+    say_amount(p, held + beyond, into->feed_l, most);
     say_amount(p, beyond, into->feed_l, more);
     say_amount(p, beyond / tank_portions, into->feed_l, portion);
     if (beyond <= 0)

@@ -255,8 +255,7 @@ void sw_apart_free(sw_apart *apart)
                 apart->product, apart);
 }
 
-sw_pouring sw_stock_pouring(const sw_stock *stock, const sw_recipe *recipe,
-                            size_t product)
+sw_pouring sw_stock_pouring(const sw_stock *stock, size_t product)
 {
     const double *g = stock->placements[product].g;
     sw_tank most = SW_TANK_A;
@@ -265,6 +264,8 @@ sw_pouring sw_stock_pouring(const sw_stock *stock, const sw_recipe *recipe,
             most = (sw_tank)t;
     if (!(g[most] > 0))
         return (sw_pouring){.tank = ""};
-    return (sw_pouring){.feed_l = g[most] / recipe->g_per_l[product],
-                        .tank = sw_tank_text(most)};
+    const sw_tank_report *tank = &stock->tanks[most];
+    return (sw_pouring){.feed_l = tank->volume_l * tank->ratio,
+                        .tank = sw_tank_text(most),
+                        .held_g = g[most]};
 }

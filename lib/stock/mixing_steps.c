@@ -253,13 +253,14 @@ static size_t pour_unsized(sw_writer *w)
         sw_pouring into = {.feed_l = w->mixing->volume_l,
                            .step = step_of(w, j)};
         if (w->stock)
-            into = sw_stock_pouring(w->stock, w->mix->recipe, j);
+            into = sw_stock_pouring(w->stock, j);
         if (!sw_unsized_say(w->mix, j, &into, how, sizeof how))
             continue;
         sw_step *step = say(w, SW_STEP_MEASURE, SW_TANKS, "");
         sw_text_add(step->text, sizeof step->text,
                     w->stock ? SW_SAY_UNSIZED_IS : "Pour %.60s %s.",
                     product_at(w, j)->name, how);
+        step->product = j;
         warn_of(w, step, j, SW_TANKS);
         first = first ? first : w->steps->count;
     }

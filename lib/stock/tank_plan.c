@@ -389,9 +389,9 @@ static sw_status rescue_chelates(const sw_mix *mix, const sw_stock_setup *setup,
 {
     static const unsigned moved[] = {SW_CLASS_CHELATE, SW_CLASS_ACID};
     sw_status status = SW_OK;
-    for (int t = 0; t < SW_TANKS; t++) {
-        bool found = !*stock->tanks[t].chelate_lost ||
-                     !tank_has(mix->shelf, stock, t, SW_CLASS_ACID);
+    for (int t = 0; t < SW_TANKS && !status; t++) {
+        char *lost = stock->tanks[t].chelate_lost;
+        bool found = !*lost || !tank_has(mix->shelf, stock, t, SW_CLASS_ACID);
         for (int i = 0; i < 2 * SW_TANKS && !found && !status; i++) {
             int to = i % SW_TANKS;
             unsigned meets = moved[1 - i / SW_TANKS];
@@ -400,6 +400,9 @@ static sw_status rescue_chelates(const sw_mix *mix, const sw_stock_setup *setup,
                 status = try_apart_from_acid(mix, setup, moved[i / SW_TANKS], t,
                                              to, stock, &found);
         }
+        if (!found)
+            sw_text_add(lost, sizeof stock->tanks[t].chelate_lost,
+                        " " SW_SAY_CHELATE_ANEW);
     }
     return status;
 }

@@ -160,18 +160,24 @@ START_TEST(what_is_not_sized_is_told_for_what_it_is_poured_into)
         bool base;
         const char *says;
     } rows[] = {
-        {{20, NULL, 0}, false, "0.5 g in all for 20 L, the 0.2 g surely"},
-        {{20, NULL, 3}, false, "0.5 g in all, the 0.2 g of step 3 incl"},
-        {{2000, "A", 0},
+        {{20, NULL, 0, 0}, false, "0.5 g in all for 20 L, the 0.2 g surely"},
+        {{20, NULL, 3, 0}, false, "0.5 g in all, the 0.2 g of step 3 incl"},
+        {{2000, "A", 0, 0},
          false,
-         "while it is above 5.8, stir more into tank A, "
-         "7.5 g at a time, "},
-        {{2000, "A", 0},
+         "while it is above 5.8, stir more into tank A "
+         "where there is room for it, 7.5 g at a time, "},
+        {{2000, "A", 0, 0},
          false,
          "no more than 30 g more in a full tank, which "
          "holds 20 g already: 50 g in all"},
-        {{2000, "C", 0}, true, "while it is below 5.8, stir more into tank C"},
-        {{0, "", 0},
+        {{2000, "A", 0, 12}, /* of 20 g, the rest in another tank */
+         false,
+         "no more than 30 g more in a full tank, which "
+         "holds 12 g already: 42 g in all"},
+        {{2000, "C", 0, 0},
+         true,
+         "while it is below 5.8, stir more into tank C"},
+        {{0, "", 0, 0},
          false,
          "by an injector of its own, to a pH of 5.8 in the "
          "feed behind the injectors, never in a tank: no "

@@ -233,9 +233,14 @@ class Poured(Folder):
             acid["most_g_per_l"] / acid["g_per_l"], delta=0.01)
         last = [s["text"] for s in report["steps"] if "not sized" in s["text"]]
         self.assertEqual(len(last), 1)
+        self.assertIn("where there is room for it", last[0])
+        self.assertRegex(self.page("stock", "--tank", "200L"),
+                         r"is not sized: at the first feed [^:]*: [^:]*: "
+                         r"[^:]* in all\. *(Hazards as in step \d+|"
+                         r"Danger\. Causes severe skin burns)")
         self.assertRegex(last[0], "measure the pH behind the injectors, never "
                          "in a tank; while it is above 5.8, stir more into "
-                         f"tank {tank['tank']}, .*more in a full tank")
+                         f"tank {tank['tank']} .*more in a full tank")
         for step in report["steps"]:
             self.assertNotIn("to a pH of", step["text"])
         text = self.page("stock", "--tank", "200L")

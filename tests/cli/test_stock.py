@@ -92,6 +92,24 @@ class Heads(unittest.TestCase):
             self.assertEqual("Move nitric acid 38 % to tank B." in
                              str(changes), offered, changes)
 
+    def test_a_chelate_in_acid_that_no_move_saves_is_shared_out_anew(self):
+        """The make-up water is hard: tank B settles without the acid."""
+        shelf = ("product,label,formula,purity,density\n"
+                 "crop base,N 4; NO3-N 4; P2O5 18; K2O 38; Mg 0.5; S 0.9;"
+                 " Fe-EDTA 0.4; Mn-EDTA 0.2; Mo 0.01,,,\n"
+                 "calcium nitrate,NO3-N 14.4; NH4-N 1.1; Ca 19,,,\n"
+                 "nitric acid 38 %,,HNO3,0.38,1.235\n")
+        tanks = ("tank,product,amount,unit\nA,calcium nitrate,4.34,kg\n"
+                 "B,nitric acid 38 %,11.98,L\nB,crop base,4.6,kg\n")
+        with written(shelf) as bags, written(tanks) as mixed:
+            report = run_json("check", *BASIL[:-1], bags.name, "--stocks",
+                              mixed.name, "--tank", "200L", "--factor", "100")
+        verdict = " ".join(report["verdict"])
+        self.assertIn("have all products shared out into tanks anew", verdict)
+        open_ = {r["component"] for r in report["components"]
+                 if r.get("verdict") == "open"}
+        self.assertLessEqual({"Fe", "Mn"}, open_)
+
     def test_a_chelate_in_acid_is_sent_to_the_tank_without(self):
         for tank, acid, to in (("A", "A", "B"), ("B", "B", "A")):
             report = self.mixed({"iron chelate": tank,
