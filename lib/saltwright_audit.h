@@ -77,6 +77,15 @@ typedef struct sw_audit_report {
 SW_API sw_status sw_audit(const sw_water *water, const sw_content *purified,
                           const sw_conditions *conditions,
                           sw_audit_report **report, sw_error *error);
+/*
+ * What a free mix of the completed waters may take of each, for a problem's
+ * most_share: 0 of one that endangers the crop, who eats it or who mixes (or
+ * that needs treating first) where another does not, with a note; else 1.
+ * SW_ERR_MEMORY.
+ */
+SW_API sw_status sw_most_shares(const sw_water *const *waters,
+                                const sw_content *per_l, size_t count,
+                                double *most, sw_notes *notes, sw_error *error);
 /* Of these the re-readings alone, *found of *count to be freed, NULL for none;
  * `per_l`: as sw_water_complete made it.  Faster where the charge, the EC, what
  * is dissolved and the hardness agree: none is looked for there.  SW_ERR_MEMORY.

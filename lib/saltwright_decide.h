@@ -22,13 +22,17 @@ typedef struct sw_tolerances {
                             alkalinity 0.02 meq/L at least */
     double lab_ph;       /* standard deviation of the water's pH */
     double label;        /* relative, of all that a product carries */
-    double scale_step_g; /* weighed to the nearest step: +- half, uniform */
+    double scale_step_g; /* weighed to the nearest step: +- half, uniform; a
+                            liquid is measured to three figures, if it is > 0 */
     double micro_step_g; /* the same of the scale for trace elements */
-    double batch_l;      /* volume the products are weighed for */
-    double fill;         /* relative, of the volume filled, of each head */
-    double injector;     /* relative, of each head; 0 mixed without one */
-    const int *head;     /* the head of each product of the shelf, from 0,
-                            below SW_HEADS; NULL: all on head 0 */
+    double trace_solution_l; /* what is too little for that is dosed from so
+                                much of a solution of it, as the steps of mixing
+                                have it; 0: weighed all the same */
+    double batch_l;          /* volume the products are weighed for */
+    double fill;             /* relative, of the volume filled, of each head */
+    double injector;         /* relative, of each head; 0 mixed without one */
+    const int *head;         /* the head of each product of the shelf, from 0,
+                                below SW_HEADS; NULL: all on head 0 */
 } sw_tolerances;
 
 /* Stated with their sources in reference/methods.md, Decide. */

@@ -61,6 +61,7 @@ typedef struct sw_problem {
     double equal_share;
     double most_cost_per_m3; /* needs prices; 0: any */
     const double *water_price_per_m3; /* of free waters; NULL: cost nothing */
+    const double *most_share; /* of free waters, 0 to 1; NULL: 1 of each */
 } sw_problem;
 /* The closest recipe to one water, with what is usual: 25 degC, ceilings on
  * what the target does not name, limits that give way where they cannot hold,

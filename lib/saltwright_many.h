@@ -79,7 +79,8 @@ SW_API sw_status sw_one_recipe(sw_solver *solver, const sw_problem *problem,
  * The fewest recipes with which every water meets every target: its accepted
  * ranges and limits but EC, which is only judged.  What a water cannot meet
  * with a recipe of its own it need not meet, but must come as near to as it
- * does with one.  Of the ways to do with as few, one with the fewest changes
+ * does with one, or outside an accepted range 10 % of its end further
+ * off, which no laboratory tells.  Of the ways to do with as few, one with the fewest changes
  * from one water to the next; each recipe then is the best for its waters, as
  * sw_one_recipe's, of those that stay 0.1 % inside the ends of all ranges where
  * there are any, so that its amounts may be rounded.  Errors as there.

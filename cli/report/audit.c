@@ -272,6 +272,7 @@ static const char *use_text(audit_use use)
 {
     static const char *const texts[] = {[USE_FREE] = "yes",
                                         [USE_RESTRICTED] = "restricted",
+                                        [USE_UNSUITABLE] = "unsuitable",
                                         [USE_UNCLEAR] = "unclear",
                                         [USE_NONE] = "no"};
     return texts[use];
@@ -343,6 +344,7 @@ static void say_usable(doc_block *verdict, const sw_archive *a)
     static const char *const words[] = {
         [USE_FREE] = "%zu usable without restriction",
         [USE_RESTRICTED] = "%zu above a limit for some use",
+        [USE_UNSUITABLE] = "%zu unsuitable for some use",
         [USE_UNCLEAR] = "%zu with a report in doubt",
         [USE_NONE] = "%zu that no crop should get"};
     size_t of[USE_NONE + 1] = {0};

@@ -317,26 +317,34 @@ static void put_expected(doc_record *row, const cli_report *report,
                       look->expected[i]);
 }
 
+/* Whether it may show which of the rows it was: what it is expected to show is
+ * further apart than it is itself off. */
+static bool tells_rows_apart(const lettered *rows, const sw_look *look)
+{
+    double least = INFINITY, most = -INFINITY;
+    for (size_t i = 0; i < rows->count; i++) {
+        least = fmin(least, look->expected[rows->place[i]]);
+        most = fmax(most, look->expected[rows->place[i]]);
+    }
+    bool relative = look->kind == SW_LOOK_COMPONENT || look->kind == SW_LOOK_EC;
+    return most - least > look->error * (relative ? most : 1.0);
+}
+
 static void put_look(doc_block *block, const cli_report *report,
-                     const lettered *rows, const sw_look *look)
+                     const lettered *rows, const sw_look *look, bool shown)
 {
     static const char *const keys[MOST_ROWS] = {"if_a", "if_b", "if_c", "if_d",
                                                 "if_e"};
     doc_record *row = doc_row(block);
-    cli_figure first = {""};
-    bool alike = true; /* whatever it was: not worth looking at */
     doc_text(row, "look", look_words(report, look).text);
     doc_text(row, "unit", look_unit(look));
     doc_number(row, "bits", look->bits);
     for (size_t i = 0; i < rows->count; i++) {
         double value = look->expected[rows->place[i]];
-        cli_figure words = expected_words(look, value);
-        doc_shown(row, keys[i], value, words.text);
-        first = i ? first : words;
-        alike = alike && strcmp(words.text, first.text) == 0;
+        doc_shown(row, keys[i], value, expected_words(look, value).text);
     }
     put_expected(row, report, look);
-    if (alike || look >= report->diagnosis->looks + MOST_LOOKS)
+    if (!shown)
         doc_show_row(row, DOC_DATA);
 }
 
@@ -547,9 +555,14 @@ void report_diagnosis(doc_record *record, const cli_report *report)
     for (size_t i = 0; i < d->mistake_count; i++)
         put_mistake(mistakes, report, &rows, i);
     doc_block *looks = doc_add(out, "looks");
-    for (size_t i = 0; i < d->look_count; i++)
-        put_look(looks, report, &rows, &d->looks[i]);
-    if (rows.count < 2)
+    size_t shown = 0;
+    for (size_t i = 0; i < d->look_count; i++) {
+        bool tells =
+            shown < MOST_LOOKS && tells_rows_apart(&rows, &d->looks[i]);
+        put_look(looks, report, &rows, &d->looks[i], tells);
+        shown += tells;
+    }
+    if (rows.count < 2 || !shown)
         doc_show_block(looks, DOC_DATA);
 }
 

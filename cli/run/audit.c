@@ -72,14 +72,18 @@ audit_use audit_use_of(const sw_sample_audit *sample)
         return USE_NONE;
     if (sample->finding == SW_DISAGREES || sample->doubtful)
         return USE_UNCLEAR;
-    return sample->fitness == SW_FIT ? USE_FREE : USE_RESTRICTED;
+    return sample->fitness == SW_UNFIT ? USE_UNSUITABLE
+           : sample->fitness == SW_FIT ? USE_FREE
+                                       : USE_RESTRICTED;
 }
 
-/* A limit of irrigation that is exceeded is no news in an archive. */
-static exit_code archive_exit_code(const sw_archive *archive)
+static exit_code archive_exit_code(const cli_audit *audit)
 {
+    const sw_archive *archive = audit->archive;
+    audit_use most =
+        audit_is_of_solution(audit) ? USE_UNSUITABLE : USE_RESTRICTED;
     for (size_t i = 0; i < archive->count; i++)
-        if (audit_use_of(&archive->samples[i]) > USE_RESTRICTED ||
+        if (audit_use_of(&archive->samples[i]) > most ||
             archive->samples[i].gas)
             return EXIT_UNMET;
     return EXIT_DONE;
@@ -95,7 +99,7 @@ const sw_waters *audit_refused(const cli_audit *audit)
 exit_code audit_exit_code(const cli_audit *audit)
 {
     if (audit->archive)
-        return archive_exit_code(audit->archive);
+        return archive_exit_code(audit);
     bool sound = audit_count_checks(audit, SW_DISAGREES) == 0 &&
                  !has_note(audit->report, audit_doubts) &&
                  !has_note(audit->report, audit_gives_gas) &&

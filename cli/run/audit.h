@@ -37,6 +37,7 @@ size_t audit_count_limits(const cli_audit *audit, sw_fitness fitness);
 typedef enum audit_use {
     USE_FREE,       /* without restriction */
     USE_RESTRICTED, /* a limit is exceeded */
+    USE_UNSUITABLE, /* by so much that it is unsuitable for a use */
     USE_UNCLEAR,    /* the report contradicts itself or leaves the acid open */
     USE_NONE        /* it endangers a crop */
 } audit_use;

@@ -124,12 +124,14 @@ static void take(double given, double *tolerance)
 /* Of an injector's head; reference/methods.md, Decide. */
 static const double default_injector = 0.05;
 
-/* For `batch_l`, those given laid over the defaults; with heads (the injector
+/* For the volume, those given laid over the defaults; with heads (the injector
  * of each product) injectors drift, too. */
-static sw_tolerances doubts_tolerances(const cli_doubts *doubts, double batch_l,
+static sw_tolerances doubts_tolerances(const cli_settings *settings,
                                        const int *head)
 {
-    sw_tolerances out = sw_tolerances_default(batch_l);
+    const cli_doubts *doubts = &settings->doubts;
+    sw_tolerances out = sw_tolerances_default(settings->volume_l);
+    out.trace_solution_l = settings->scale.concentrate_l;
     if (head)
         out.injector = default_injector;
     out.head = head;
@@ -167,8 +169,8 @@ static sw_status take_apart(const cli_report *report, parts *out,
         status = sw_stock_apart(&out->mix, report->stock, &out->apart, error);
     if (out->apart)
         out->mix = out->apart->mix;
-    out->off = doubts_tolerances(&settings->doubts, settings->volume_l,
-                                 out->apart ? out->apart->head : NULL);
+    out->off =
+        doubts_tolerances(settings, out->apart ? out->apart->head : NULL);
     return status;
 }
 

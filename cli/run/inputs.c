@@ -43,6 +43,24 @@ static void complete_waters(const cli_settings *settings, cli_inputs *out)
     }
     sw_notes_free(&idle);
     leave_unless_done(code);
+    inputs_find_most_share(out);
+}
+
+void inputs_find_most_share(cli_inputs *inputs)
+{
+    sw_error error = {0};
+    size_t count = inputs->waters.count;
+    if (inputs->fractions || inputs->most_share || count < 2)
+        return;
+    const sw_water **waters = memory_array(count, sizeof(const sw_water *));
+    for (size_t k = 0; k < count; k++)
+        waters[k] = inputs->waters.items[k].water;
+    inputs->most_share = memory_array(count, sizeof *inputs->most_share);
+    sw_status status =
+        sw_most_shares(waters, inputs->contents, count, inputs->most_share,
+                       &inputs->assumptions, &error);
+    free(waters);
+    expect_ok(status, &error);
 }
 
 static _Noreturn void refuse_share(const cli_options *options, size_t count)
@@ -277,6 +295,7 @@ static void free_inputs(void *thing)
     sources_free(&inputs->waters);
     free(inputs->contents);
     free(inputs->fractions);
+    free(inputs->most_share);
     sw_target_free(inputs->target);
     sw_shelf_free(inputs->shelf);
     sw_recipe_free(inputs->recipe);

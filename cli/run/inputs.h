@@ -15,6 +15,7 @@ typedef struct cli_inputs {
     cli_sources waters;
     sw_content *contents; /* completed, one per water */
     double *fractions;    /* given shares, sum 1; NULL: free */
+    double *most_share;   /* then the most of each; NULL: any */
     sw_target *target;
     const char *stage; /* that --stage has taken; or NULL */
     sw_shelf *shelf;
@@ -51,6 +52,9 @@ cli_inputs *inputs_read_shared(const cli_options *options,
  * EXIT_DONE ends the program, but not before these are complained about. */
 cli_inputs *inputs_read_aim(const cli_options *options, cli_settings *settings,
                             exit_code waters);
+/* Of completed waters to be mixed freely: finds most_share, if it is not
+ * there. */
+void inputs_find_most_share(cli_inputs *inputs);
 /* The target alone, of one stage. */
 cli_inputs *inputs_read_target(const cli_options *options);
 /* That recipe of theirs in that water. */

@@ -22,6 +22,7 @@ sw_problem run_problem(const cli_inputs *inputs, const cli_settings *settings)
     return (sw_problem){.waters = inputs->contents,
                         .water_count = inputs->waters.count,
                         .fractions = inputs->fractions,
+                        .most_share = inputs->most_share,
                         .target = inputs->target,
                         .shelf = inputs->shelf,
                         .objective = settings->objective,

@@ -296,10 +296,10 @@ static void solve_each(const cli_several *several, cli_inputs *shared)
     }
 }
 
-static void solve_mix(cli_several *several)
+static void solve_mix(cli_several *several, cli_inputs *shared)
 {
     sw_error error = {0};
-    const cli_inputs *shared = several->shared;
+    inputs_find_most_share(shared);
     sw_problem problem = run_problem(shared, several->settings);
     problem.water_price_per_m3 = several->water_price;
     expect_ok(sw_blend_find(shared->solver, &problem, &several->blend, &error),
@@ -366,7 +366,7 @@ cli_several *compare_run(const cli_options *options, cli_settings *settings)
     interrupt_say_nothing();
     solve_each(out, shared);
     if (options_has(options, OPT_BLEND))
-        solve_mix(out);
+        solve_mix(out, shared);
     choose(out, as_they_come);
     return out;
 }

@@ -117,6 +117,19 @@ static const sw_guideline_row *hardest(const sw_audit_report *report,
     return most;
 }
 
+/* What the row's limit is reached by too: acid, but not into what it drives
+ * out as a gas. */
+static const char *say_acid(const sw_audit_report *report,
+                            const sw_guideline_row *row)
+{
+    if (strcmp(row->name, "alkalinity") != 0)
+        return "";
+    for (size_t i = 0; i < report->fitness_count; i++)
+        if (report->fitness[i].gas && report->fitness[i].fitness != SW_FIT)
+            return SW_SAY_ACID_AFTER_GAS;
+    return SW_SAY_ACID_TOO;
+}
+
 /* One note for each use that purified water would open. */
 static void note_shares(const sw_audit_report *report, bool pure,
                         sw_notes *notes)
@@ -124,7 +137,6 @@ static void note_shares(const sw_audit_report *report, bool pure,
     for (size_t i = 0; i < report->fitness_count; i++) {
         const sw_guideline_row *row = &report->fitness[i];
         char limit[SW_FIGURE_BYTES];
-        bool acid = !strcmp(row->name, "alkalinity");
         if (row != hardest(report, row->use))
             continue;
         /* rounded up: the share said must bring the water to the limit */
@@ -132,7 +144,7 @@ static void note_shares(const sw_audit_report *report, bool pure,
                      ceil(100.0 * row->purified_share),
                      pure ? " (taken to carry nothing)" : "", row->name,
                      sw_figure(row->caution, limit), *row->unit ? " " : "",
-                     row->unit, acid ? "; so does acid" : "");
+                     row->unit, say_acid(report, row));
     }
 }
 

@@ -4,6 +4,7 @@
  * through the same unit conversion as a lab report, so that the me/L of FAO 29
  * can never be mistaken for mg/L.  Methods: reference/methods.md, Assess.
  */
+#include "assess/audit.h"
 #include "assess/guidelines.h"
 #include "assess/verdict.h"
 
@@ -505,6 +506,60 @@ void sw_guidelines_warn(const sw_guideline_rows *rows, const sw_mix *mix,
         if (gravity_of(row) && !is_said_elsewhere(rows, row->name))
             warn_of(row, &holder, notes);
     }
+}
+
+/* The gravest of what is known of a water, with its gravity. */
+static sw_status find_gravest(const sw_water *water, const sw_content *per_l,
+                              sw_guideline_row *gravest, int *gravity,
+                              sw_error *error)
+{
+    const sw_facts facts = sw_facts_of(water, per_l, (double)NAN);
+    sw_guideline_rows rows;
+    sw_status status = sw_guidelines_hold(&facts, false, &rows, error);
+    *gravity = 0;
+    for (size_t i = 0; status == SW_OK && i < rows.count; i++)
+        if (gravity_of(&rows.items[i]) > *gravity) {
+            *gravity = gravity_of(&rows.items[i]);
+            *gravest = rows.items[i];
+        }
+    free(rows.items);
+    return status;
+}
+
+static void note_left_out(const sw_water *water, const sw_guideline_row *row,
+                          sw_notes *notes)
+{
+    char value[SW_FIGURE_BYTES], limit[SW_FIGURE_BYTES];
+    bool danger = gravity_of(row) == 2;
+    sw_notes_add(notes, SW_SAY_WATER_LEFT_OUT, sw_water_name(water),
+                 sw_figure(row->value, value), *row->unit ? " " : "", row->unit,
+                 row->name, row->use,
+                 sw_figure(danger ? row->danger : row->caution, limit));
+}
+
+sw_status sw_most_shares(const sw_water *const *waters, const sw_content *per_l,
+                         size_t count, double *most, sw_notes *notes,
+                         sw_error *error)
+{
+    SW_REQUIRE(error, waters, per_l, most, notes);
+    int least = 2;
+    sw_status status = SW_OK;
+    int *gravity = calloc(count + 1, sizeof *gravity);
+    sw_guideline_row *rows = calloc(count + 1, sizeof *rows);
+    if (!gravity || !rows)
+        status = sw_fail_memory(error);
+    for (size_t k = 0; status == SW_OK && k < count; k++) {
+        status =
+            find_gravest(waters[k], &per_l[k], &rows[k], &gravity[k], error);
+        least = gravity[k] < least ? gravity[k] : least;
+    }
+    for (size_t k = 0; status == SW_OK && k < count; k++) {
+        most[k] = gravity[k] > least ? 0.0 : 1.0;
+        if (most[k] < 1.0)
+            note_left_out(waters[k], &rows[k], notes);
+    }
+    SW_FREE(gravity, rows);
+    return status == SW_OK ? sw_notes_status(notes, error) : status;
 }
 
 sw_status sw_guidelines_warn_of_gas(const sw_water *make_up, sw_notes *notes)

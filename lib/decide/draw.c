@@ -11,7 +11,7 @@
 #include "assess/verdict.h"
 #include "quantity/components.h"
 #include "quantity/status.h"
-#include "stock/product_classes.h"
+#include "stock/step_size.h"
 #include "table_refusals.h"
 
 #include <gsl/gsl_cdf.h>
@@ -35,7 +35,8 @@ struct sw_draw {
     double point[SOBOL_MOST];
     int used; /* coordinates of the point handed out */
     double unseen_mg_per_l[SW_COMPONENT_COUNT];
-    double *step_g; /* of the scale each product is weighed on */
+    double *step_g;   /* in which each product is weighed or measured */
+    double *solution; /* relative step of the weight of what it is dosed of */
     double g_per_l[];
 };
 
@@ -49,6 +50,7 @@ sw_tolerances sw_tolerances_default(double batch_l)
                            .label = 0.02,
                            .scale_step_g = 1.0,
                            .micro_step_g = 0.01,
+                           .trace_solution_l = 1.0,
                            .batch_l = batch_l,
                            .fill = 0.02,
                            .injector = 0.0,
@@ -81,7 +83,8 @@ sw_status sw_tolerances_check(const sw_mix *mix, const sw_tolerances *t,
         return sw_fail(error, SW_BAD_PH_TOLERANCE, t->lab_ph);
     if (!(t->scale_step_g >= 0.0 && t->micro_step_g >= 0.0 &&
           isfinite(t->scale_step_g) && isfinite(t->micro_step_g) &&
-          t->batch_l > 0.0 && isfinite(t->batch_l)))
+          t->trace_solution_l >= 0.0 && t->batch_l > 0.0 &&
+          isfinite(t->batch_l)))
         return sw_fail(error, SW_BAD_SCALE_STEPS, t->scale_step_g,
                        t->micro_step_g, t->batch_l);
     return check_heads(mix, t, error);
@@ -99,11 +102,34 @@ static unsigned heads_in_use(const sw_mix *mix, const int *head)
     return used;
 }
 
+/* How each product is measured out of the batch, as the steps of mixing have
+ * it. */
+static void find_steps(sw_draw *d)
+{
+    const sw_tolerances *t = d->tolerances;
+    const sw_scale scale = {.step_g = t->scale_step_g,
+                            .micro_step_g = t->micro_step_g,
+                            .concentrate_l = t->trace_solution_l};
+    sw_measure measure;
+    sw_measure_start(&scale, &measure);
+    for (size_t j = 0; j < d->mix->recipe->count; j++) {
+        const sw_product *product = &d->mix->shelf->products[j];
+        sw_weighing how;
+        sw_measure_choose(&measure, product,
+                          d->mix->recipe->g_per_l[j] * t->batch_l, &how);
+        bool exact = product->density_g_per_ml > 0.0 && t->scale_step_g <= 0.0;
+        d->step_g[j] = exact ? 0.0 : how.step_g;
+        d->solution[j] = how.concentrate_g > 0.0 /* false for NaN */
+                             ? t->micro_step_g / how.concentrate_g
+                             : 0.0;
+    }
+}
+
 sw_status sw_draw_new(const sw_mix *mix, const sw_tolerances *tolerances,
                       unsigned doubts, sw_draw **draw, sw_error *error)
 {
     size_t count = mix->recipe->count;
-    sw_draw *d = calloc(1, sizeof *d + 2 * count * sizeof *d->g_per_l);
+    sw_draw *d = calloc(1, sizeof *d + 3 * count * sizeof *d->g_per_l);
     *draw = d;
     if (!d)
         return sw_fail_memory(error);
@@ -112,10 +138,8 @@ sw_status sw_draw_new(const sw_mix *mix, const sw_tolerances *tolerances,
     d->doubts = doubts;
     d->heads = heads_in_use(mix, tolerances->head);
     d->step_g = d->g_per_l + count;
-    for (size_t j = 0; j < count; j++)
-        d->step_g[j] = sw_is_micro(&mix->shelf->products[j])
-                           ? tolerances->micro_step_g
-                           : tolerances->scale_step_g;
+    d->solution = d->step_g + count;
+    find_steps(d);
     sw_mix_unseen(mix, d->unseen_mg_per_l);
     d->sobol = gsl_qrng_alloc(gsl_qrng_sobol, SOBOL_MOST);
     d->twister = gsl_rng_alloc(gsl_rng_mt19937);
@@ -236,7 +260,9 @@ static double dosed(sw_draw *draw, size_t product, const double *head)
     double label = factor(draw, SW_DOUBT_LABEL, t->label);
     double step =
         uniform(draw, SW_DOUBT_SCALE, draw->step_g[product] / t->batch_l);
-    return fmax(0.0, g_per_l + step) * label *
+    double strength =
+        1.0 + uniform(draw, SW_DOUBT_SCALE, draw->solution[product]);
+    return fmax(0.0, g_per_l + step) * strength * label *
            head[t->head ? t->head[product] : 0];
 }
 

@@ -12,6 +12,7 @@
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "table_refusals.h"
+#include "table_words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -82,8 +83,12 @@ static sw_status say_gave(const sw_member *member, const sw_model *model,
             at = sw_against_max(side->target->component, &finished);
         if (!((is_min ? gave->low : gave->high) > 0))
             continue;
-        status = sw_ease_say(side->target, is_min ? "min" : "max", side->bound,
-                             at, &by_products, notes);
+        const char *end = is_min ? "min" : "max";
+        status = side->origin == SW_BY_RANGE
+                     ? sw_notes_add(notes, SW_SAY_RANGE_GAVE_WAY,
+                                    side->target->name, end, side->bound, at)
+                     : sw_ease_say(side->target, end, side->bound, at,
+                                   &by_products, notes);
     }
     return status;
 }
@@ -186,6 +191,27 @@ static void tell_own(sw_task *task)
 
 /* ---- Fewest ------------------------------------------------------------- */
 
+/* A range that is missed anyway may be missed by as much more: no laboratory
+ * tells the analyses of two such feeds apart (as a verdict's range; common
+ * practice, no source).  A limit that was given is not. */
+static const double untold = 0.1;
+
+static void lend_untold(sw_joint *joint, size_t at)
+{
+    const sw_model *model = sw_joint_model(joint, at);
+    for (size_t s = 0; s < model->side_count; s++) {
+        const sw_side *side = &model->sides[s];
+        if (side->origin != SW_BY_RANGE || side->kind == SW_SIDE_PH ||
+            !sw_ease_may_give(model, side))
+            continue;
+        double size = sw_ease_size(model, side);
+        sw_give *lent = &joint->members[at].lent[side->index];
+        double *end = side->end == SW_SIDE_MIN ? &lent->low : &lent->high;
+        if (*end > kept_free * size)
+            *end += untold * size;
+    }
+}
+
 /* What each water cannot meet with a recipe of its own is lent to it. */
 static sw_status lend_each(sw_task *task)
 {
@@ -198,6 +224,7 @@ static sw_status lend_each(sw_task *task)
         status = sw_joint_settle(joint, &task->error);
         memcpy(member->lent, member->gave,
                sw_joint_model(joint, k)->form.rows * sizeof *member->lent);
+        lend_untold(joint, k);
         memcpy(member->ph_lent, member->ph_gave, sizeof member->ph_lent);
     }
     return status;

@@ -257,6 +257,7 @@ static sw_status try_purified(const sw_case *of, const sw_content *purified,
     blend.waters = waters;
     blend.water_count = gather_waters(of->problem, purified, waters);
     blend.fractions = NULL;
+    blend.most_share = NULL;
     sw_status status = sw_formulate_before(of->solver, &blend, &onlooker,
                                            &solution, of->error);
     sw_solution_free(solution);

@@ -101,8 +101,9 @@ static void place_columns(sw_solver *solver, sw_model *model)
         bound_product(model, j);
     }
     for (size_t k = model->products; k < columns; k++) {
+        const double *most = model->problem->most_share;
         model->unit[k] = 1;
-        model->form.high[k] = 1;
+        model->form.high[k] = most ? most[k - model->products] : 1;
     }
 }
 

@@ -31,8 +31,9 @@ static bool is_sound(double value)
 
 static sw_status check_waters(const sw_problem *problem, sw_error *error)
 {
-    double sum = 0;
+    double sum = 0, most = 0;
     for (size_t k = 0; k < problem->water_count; k++) {
+        most += problem->most_share ? problem->most_share[k] : 1;
         if (!all_finite(&problem->waters[k]))
             return sw_fail(error, SW_BAD_WATER_NUMBER, k + 1);
         const double *price = problem->water_price_per_m3;
@@ -47,6 +48,8 @@ static sw_status check_waters(const sw_problem *problem, sw_error *error)
     }
     if (problem->fractions && !(fabs(sum - 1) <= fraction_tolerance))
         return sw_fail(error, SW_BAD_FRACTIONS_SUM, sum);
+    if (!problem->fractions && !(most >= 1))
+        return sw_fail(error, SW_BAD_MOST_SHARES, most);
     return SW_OK;
 }
 

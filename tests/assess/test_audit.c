@@ -500,6 +500,23 @@ START_TEST(every_use_that_is_closed_gets_its_share_of_purified_water)
 }
 END_TEST
 
+/* It would drive hydrogen sulfide out. */
+START_TEST(acid_is_offered_for_alkalinity_only_once_no_gas_comes_of_it)
+{
+    static const char *const by[] = {"H2S,0.02,mg/L\nNO3", "H2S,1,mg/L\nNO3"};
+    static const char *const said[] = {"; so does acid",
+                                       "once the water no longer gives off"};
+    for (int i = 0; i < 2; i++) {
+        sw_waters *waters = read_changed("NO3", by[i]);
+        sw_audit_report *report = audit(waters);
+        ck_assert_ptr_nonnull(note(&report->notes, "purified-share", said[i]));
+        ck_assert_ptr_null(note(&report->notes, "purified-share", said[1 - i]));
+        sw_audit_report_free(report);
+        sw_waters_free(waters);
+    }
+}
+END_TEST
+
 START_TEST(purified_water_of_a_given_analysis_needs_a_larger_share)
 {
     sw_waters *waters = read_text(sound);

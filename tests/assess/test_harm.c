@@ -474,3 +474,42 @@ START_TEST(a_mix_is_guarded_unless_it_is_asked_not_to_be)
     }
 }
 END_TEST
+
+/* Of two waters free to be mixed: what the first may take. */
+static double share_left(const char *parameter, double mg_per_l, double beside,
+                         sw_notes *notes)
+{
+    double shares[2];
+    const sw_content per_l[2] = {{{0}}};
+    sw_reading reading[] = {other(parameter, mg_per_l),
+                            other(parameter, beside)};
+    sw_water holds = {
+        .sample = "well", .readings = &reading[0], .reading_count = 1};
+    sw_water less = {.readings = &reading[1], .reading_count = 1};
+    const sw_water *const waters[] = {&holds, &less};
+    ck_assert_int_eq(sw_most_shares(waters, per_l, 2, shares, notes, NULL),
+                     SW_OK);
+    ck_assert_double_eq(shares[1], 1);
+    return shares[0];
+}
+
+START_TEST(a_water_that_endangers_takes_no_share_where_another_does_not)
+{
+    for (size_t i = 0; i < sizeof readings / sizeof *readings; i++) {
+        const char *name = readings[i].parameter;
+        double care = readings[i].care, danger = readings[i].danger;
+        sw_notes notes = {NULL, 0};
+        ck_assert_double_eq(share_left(name, 0.99 * care, 0, &notes), 1);
+        ck_assert_double_eq(share_left(name, 9 * danger, 2 * danger, &notes),
+                            1);
+        ck_assert_uint_eq(notes.count, 0);
+        ck_assert_double_eq(share_left(name, 1.01 * care, 0, &notes), 0);
+        ck_assert_double_eq(share_left(name, 2 * danger, 1.01 * care, &notes),
+                            0);
+        ck_assert_uint_eq(notes.count, 2);
+        ck_assert_str_eq(notes.items[0].code, "water-left-out");
+        ck_assert_ptr_nonnull(strstr(notes.items[0].text, "well takes no"));
+        sw_notes_free(&notes);
+    }
+}
+END_TEST

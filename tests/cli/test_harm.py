@@ -163,6 +163,41 @@ class Harm(unittest.TestCase):
                          r"The mix holds 1\.88 mg/L of sulfide \(\S+: 4\.70 "
                          r"mg/L\)")
 
+    def test_a_free_blend_does_without_a_water_that_endangers(self):
+        """Both commands, and a share that is given is poured all the same."""
+        for reading, harmful in (("sulfide,0.02", False), ("sulfide,1.5", True),
+                                 ("As,0.08", True), ("F,8", True)):
+            with written(WATER + reading + ",mg/L\n") as file:
+                waters = ["--water", file.name, "--water", "examples/town.csv",
+                          "--target", "examples/basil.csv", *STRAIGHTS]
+                done = run("formulate", *waters, "--format", "json")
+                told = json.loads(done.stdout)
+                mix = run_json("compare", *waters, "--blend")["blend"]
+                poured = run_json("formulate", *waters, "--share", "50,50")
+            with self.subTest(reading):
+                self.assertEqual(done.returncode, 0)
+                self.assertEqual(told["waters"][0]["share"] == 0, harmful)
+                self.assertEqual(mix["waters"][0]["share"] == 0, harmful)
+                self.assertEqual(harmful, any(
+                    note["code"] == "water-left-out"
+                    for note in told["notes"]))
+                self.assertEqual(poured["waters"][0]["share"], 0.5)
+
+    def test_a_table_of_samples_says_unsuitable_as_each_audit_does(self):
+        for sodium, word, code in ((40, "restricted", 0),
+                                   (80, "unsuitable", 1)):
+            header = "sample,pH,alkalinity,Ca,Mg,Na,Cl\n,,mg/L CaCO3,mg/L," \
+                "mg/L,mg/L,mg/L\n"
+            rows = "".join(f"{name},7.5,100,45,6,{sodium},{38 + sodium}\n"
+                           for name in "ab")
+            with written(header + rows) as file:
+                many = run("audit", "--water", file.name, "--format", "json")
+                one = run("audit", "--water", file.name + ":a")
+            self.assertEqual((many.returncode, one.returncode), (code, code))
+            self.assertEqual({sample["usable"] for sample in
+                              json.loads(many.stdout)["samples"]}, {word})
+            self.assertIn(word, one.stdout)
+
     def test_an_audit_says_danger_before_all_else(self):
         for lead, harmful in ((0.19, False), (0.21, True)):
             with written(WATER + f"Pb,{lead},mg/L\n") as file:

@@ -198,6 +198,7 @@ START_TEST(solutions_are_refused_with_a_message)
     REFUSES(sw_audit(NULL, NULL, usual, &report, stale()));
     REFUSES(sw_audit(&empty, NULL, &b.hot, &report, stale()));
     REFUSES(sw_rereadings_find(NULL, NULL, usual, &rereading, &count, stale()));
+    REFUSES(sw_most_shares(NULL, NULL, 1, &value, &notes, stale()));
     REFUSES(sw_audit_solution(NULL, usual, &report, stale()));
     REFUSES(sw_audit_solution(&(sw_sampling){.sample = &empty, .drained = 2},
                               usual, &report, stale()));

@@ -339,6 +339,26 @@ START_TEST(waters_too_far_apart_get_recipes_of_their_own)
 }
 END_TEST
 
+/* The salt brings 1 of Na with 100 of K: at 220 of K the waters of 0 and 30
+ * have 2.2 and 1.9 of the 10 wanted, which no laboratory tells apart; of the
+ * 2.5 it does. */
+START_TEST(what_is_missed_anyway_parts_no_waters_by_less_than_is_told)
+{
+    static const double wanted[] = {10, 2.5};
+    for (int i = 0; i < 2; i++) {
+        sw_kit kit;
+        open_three(&kit);
+        kit.problem.water_count = 2;
+        kit.product[0].per_g.amount[SW_NA] = 4;
+        kit_target(&kit, SW_NA, wanted[i]);
+        sw_many *many = fewest(&kit);
+        ck_assert_uint_eq(many->recipe_count, i ? 2 : 1);
+        sw_many_free(many);
+        kit_close(&kit);
+    }
+}
+END_TEST
+
 /* What is wanted of them is the least of their range: a pinch is left for
  * whoever rounds the amounts; there is none between waters as far apart as the
  * range is wide. */

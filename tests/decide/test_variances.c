@@ -88,6 +88,39 @@ START_TEST(steps_of_the_scale_have_the_exact_variance)
 }
 END_TEST
 
+/* Zinc sulfate in 20 L is 2.68 steps of 0.01 g: 0.27 g of it are dissolved in a
+ * litre, of which 100 mL are taken to the mL; nitric acid to 0.1 mL, as its
+ * 12.3 mL are told. */
+START_TEST(what_is_dissolved_or_poured_is_off_by_the_step_of_that)
+{
+    bench b;
+    size_t zinc = 0, acid = 0;
+    set_up(&b);
+    while (!(brought(&b, zinc, SW_ZN) > 0))
+        zinc++;
+    while (!(b.shelf->products[acid].density_g_per_ml > 0))
+        acid++;
+    const sw_tolerances t = {.scale_step_g = 5,
+                             .micro_step_g = 0.01,
+                             .trace_solution_l = 1,
+                             .batch_l = 20};
+    b.recipe->g_per_l[zinc] = 0.0268 / t.batch_l;
+    double dose = 0.00027 / t.batch_l / b.recipe->g_per_l[zinc];
+    sw_uncertainty u = find(&b, &t);
+    assert_variance(&u, SW_ZN,
+                    (pow(0.01 / 0.27, 2) + dose * dose) / 12 *
+                        pow(brought(&b, zinc, SW_ZN), 2));
+    for (size_t j = 0; j < b.shelf->count; j++)
+        b.recipe->g_per_l[j] = 0;
+    const sw_product *p = &b.shelf->products[acid];
+    b.recipe->g_per_l[acid] = 12.3 * p->density_g_per_ml / t.batch_l;
+    u = find(&b, &t);
+    assert_variance(&u, SW_NO3_N,
+                    pow(0.1 / 12.3 * brought(&b, acid, SW_NO3_N), 2) / 12);
+    bench_free(&b);
+}
+END_TEST
+
 START_TEST(heads_that_drift_have_the_exact_variance)
 {
     enum { PRODUCTS = 13, HEADS = 3 };

@@ -87,3 +87,19 @@ START_TEST(every_objective_may_blend)
     kit_close(&kit);
 }
 END_TEST
+
+START_TEST(no_more_of_a_water_is_taken_than_may_be)
+{
+    sw_kit kit;
+    double most[] = {0.25, 1};
+    open_blend(&kit);
+    kit.problem.most_share = most;
+    kit_optimum(&kit);
+    ck_assert_double_eq_tol(kit.solution->fractions[0], 0.25, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(kit_amount(&kit, 0), 0.25, TOL_HAND_SOLVED);
+    most[1] = 0.5;
+    ck_assert_int_eq(kit_solve(&kit), SW_ERR_VALUE);
+    ck_assert_ptr_nonnull(strstr(kit.error.message, "sums to 0.75"));
+    kit_close(&kit);
+}
+END_TEST
