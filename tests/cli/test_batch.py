@@ -110,6 +110,15 @@ class SameRows(unittest.TestCase):
                     for row in csv.reader(table)]
         self.assertEqual(told(joined), told(self.done.stdout.splitlines()))
 
+    def test_what_lacks_is_told_of_a_sample_as_of_a_file(self):
+        with written("sample,Ca [mg/L],alkalinity [mg/L CaCO3]\na,80,200\n"
+                     "b,90,210\n") as file:
+            for water in (file.name, f"{file.name}:b",
+                          "Ca=80mg/L,alkalinity=200mg/L CaCO3"):
+                done = run("batch", "--water", water, *AIM)
+                self.assertIn("not reported, so taken as 0: Mg, Na, Cl",
+                              done.stderr, water)
+
     def test_a_bad_row_is_told_with_its_place_and_ends_nothing(self):
         self.assertEqual(self.done.returncode, 3)
         for line in (257, 262):
