@@ -151,6 +151,18 @@ static void say_met(doc_block *verdict, const cli_many *many)
                          : "");
 }
 
+/* A ratio that a water alone breaks, which no verdict on a sum tells. */
+static void say_ratios(doc_block *verdict, const cli_many *many)
+{
+    for (size_t k = 0; k < many->several.count; k++) {
+        const sw_notes *notes = &many->many->waters[k].notes;
+        for (size_t i = 0; i < notes->count; i++)
+            if (!strcmp(notes->items[i].code, "ratio-over-by-water"))
+                doc_say(verdict, DOC_BAD, "%s: %s", sample_of(many, k),
+                        notes->items[i].text);
+    }
+}
+
 /* What labels leave open in each, and acid or base that is not sized. */
 static void say_open(doc_block *verdict, const cli_many *many)
 {
@@ -240,6 +252,7 @@ static void say_result(doc_record *report, const cli_many *many)
     else
         doc_say(verdict, DOC_PLAIN, SAY_MANY_NEAREST, many->many->water_count);
     say_met(verdict, many);
+    say_ratios(verdict, many);
     for (int above = 1; above >= 0; above--) {
         words_drift_of_many(&many->several, above, drift, sizeof drift);
         if (drift[0])

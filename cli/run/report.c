@@ -553,11 +553,11 @@ exit_code report_exit_code(const cli_report *report)
     bool dissolved = !report->stock || report->stock->outcome == SW_OPTIMAL;
     bool weighed = !report->weighed || report->weighed->outcome == SW_OPTIMAL;
     double limit;
+    bool told = !report->diagnosis || !report->diagnosis->or_else;
     bool known = report->assessment &&
                  sw_alkalinity_is_known(&report->assessment->finished);
-    return solved && met && known && dissolved && weighed &&
+    return solved && met && known && dissolved && weighed && told &&
                    !report_readings_are_off(report) &&
-                   !report_readings_are_doubted(report) &&
                    !report_read_ph_is_off(report, &limit) &&
                    !report_is_dangerous(report) && !report_is_doubted(report) &&
                    !report_gives_gas(report)

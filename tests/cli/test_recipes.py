@@ -59,6 +59,19 @@ class Recipes(unittest.TestCase):
         self.assertEqual(told.returncode, 1)
         self.assertIn("No recipe: settle that for false, open,", told.stdout)
 
+    def test_a_ratio_that_a_water_alone_breaks_is_in_the_result(self):
+        """Invented: a treated water, whose ammonium is above a tenth of N."""
+        water = ("parameter,value,unit\npH,7.4,\nEC,900,uS/cm\nCa,70,mg/L\n"
+                 "Mg,15,mg/L\nNa,35,mg/L\nK,20,mg/L\nNH4-N,25,mg/L\n"
+                 "alkalinity,260,mg/L CaCO3\nSO4,50,mg/L\nCl,70,mg/L\n"
+                 "NO3-N,1,mg/L\n")
+        with written(water) as file:
+            told = run_json("recipes", "--water", file.name, "--water",
+                            "examples/well.csv", *COMMON)
+        said = [line for line in told["verdict"] if "NH4-N:N max 0.1" in line]
+        self.assertEqual(len(said), 1)
+        self.assertIn("cannot be kept: the water alone brings 25", said[0])
+
     def test_whoever_pours_what_is_printed_gets_every_verdict(self):
         for given in (SEASONS, WATERS, WATERS + ["--one-recipe"], AT_LIMITS):
             told = run_json(*given)

@@ -250,6 +250,16 @@ class Stop(unittest.TestCase):
             _, page = sheet("formulate", *given)
             self.assertIn(what, page)
 
+    def test_a_mistake_that_fits_as_well_ends_no_run_as_done(self):
+        """Soft water: its pH is within the limits without the acid too."""
+        town = ["--water", "examples/town.csv", *BASIL[2:]]
+        for ph, end in ("6.2", 1), ("5.8", 0):
+            status, text = self.said_of(*town, "--measured-ec", "1.75",
+                                        "--measured-ph", ph)
+            self.assertEqual(status, end, text)
+            self.assertEqual("as well: nitric acid 38 % left out" in text,
+                             bool(end), text)
+
     def test_what_the_meters_cannot_tell_apart_is_named_together(self):
         status, text = self.said_of(
             "--water", "examples/town.csv", *BASIL[2:], "--measured-ec", "1.79",
