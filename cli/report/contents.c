@@ -7,6 +7,9 @@
 #include "io/figure.h"
 #include "sentences_text.h"
 
+/* mg/L; less is rounding. */
+static const double least_residual = 1e-9;
+
 static doc_tone tone_of(sw_verdict verdict)
 {
     if (verdict == SW_MET)
@@ -97,7 +100,9 @@ static void put_component(doc_block *block, const cli_report *report,
                 {"low_mg_per_l", row->low_mg_per_l},
                 {"high_mg_per_l", row->high_mg_per_l});
     report_range(out, "range", row->low_mg_per_l, row->high_mg_per_l, decimals);
-    doc_number(out, "residual_mg_per_l", row->residual_mg_per_l);
+    double residual = row->residual_mg_per_l;
+    doc_number(out, "residual_mg_per_l",
+               fabs(residual) < least_residual ? 0.0 : residual);
     doc_text(out, "verdict", sw_verdict_text(row->verdict));
     put_origins(out, report, row);
     doc_text(out, "reason", row->reason);

@@ -222,7 +222,8 @@ static void say_rounded(doc_block *block, const cli_report *report)
         return;
     }
     doc_before(block, SAY_DEVIATIONS_ROUNDED,
-               report->weighed->certificate.objective, report_sum(before));
+               report_sum(report->weighed->certificate.objective),
+               report_sum(before));
     say_moved(block, report);
     if (scale_has_solutions(report) && !report->stock)
         doc_before(block, "%s", scale_leftover_words);

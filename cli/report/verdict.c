@@ -129,22 +129,34 @@ static void say_unmet(doc_block *block, const cli_report *report)
 /* Of the recipe that a solution shows. */
 static double value_of(const sw_solution *solution)
 {
-    return solution->fewer.closest.count ? solution->fewer.objective
-                                         : solution->certificate.objective;
+    return report_sum(solution->fewer.closest.count
+                          ? solution->fewer.objective
+                          : solution->certificate.objective);
 }
 
-/* "A recipe that meets all 16 exists: ..." */
+/* "--keep-ranges gives a recipe that meets all 16, ...": less close by the
+ * digits shown, or as close; then it is the steps that miss, if there are any.
+ */
 static void say_in_range(doc_block *block, const cli_report *report)
 {
     size_t met, all;
+    char would[32], is[32];
     if (!report->in_range)
         return;
+    bool steps = report_in_steps(report);
+    double further = value_of(report->in_range),
+           now = value_of(report->solution);
+    snprintf(would, sizeof would, "%.4g", further);
+    snprintf(is, sizeof is, "%.4g", now);
+    bool less_close = further > now && strcmp(would, is) != 0;
     const char *measure =
         sw_objective_facts_of(report->solution->objective)->value;
     sw_count_met(report->assessment, &met, &all);
-    doc_say(block, DOC_PLAIN, SAY_VERDICT_IN_RANGE, all, measure,
-            value_of(report->in_range), value_of(report->solution),
-            report_in_steps(report) ? ", before amounts are whole steps" : "");
+    if (less_close)
+        doc_say(block, DOC_PLAIN, SAY_VERDICT_IN_RANGE, all, measure, would, is,
+                steps ? ", before amounts are whole steps" : "");
+    else if (!steps)
+        doc_say(block, DOC_PLAIN, SAY_VERDICT_AS_CLOSE, all);
 }
 
 static void say_where_set(doc_block *block, doc_tone tone, const char *text)

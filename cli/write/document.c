@@ -197,10 +197,13 @@ void doc_flag(doc_record *record, const char *key, bool flag)
     add_cell(record, key)->number = flag;
 }
 
+/* Less is rounding. */
+static const double least_told = 1e-12;
+
 void doc_number(doc_record *record, const char *key, double value)
 {
     if (isfinite(value))
-        add_cell(record, key)->number = value;
+        add_cell(record, key)->number = fabs(value) < least_told ? 0.0 : value;
 }
 
 void doc_numbers(doc_record *record, const doc_keyed *numbers, size_t count)

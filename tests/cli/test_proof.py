@@ -99,6 +99,31 @@ class Exact(unittest.TestCase):
         self.assertIn("gave way, as little as acids, bases and the mix of "
                       "waters allow within the others: pH max 6.2", said)
 
+    def test_what_is_as_close_is_not_said_to_be_less_close(self):
+        files = self.files(
+            water="parameter,value,unit\npH,6,\nalkalinity,0,meq/L\n",
+            target="parameter,target,weight,unit\nK,200,,mg/L\nMg,45,0,mg/L\n",
+            shelf="product\npotassium nitrate\nmagnesium nitrate "
+                  "hexahydrate\n")
+        said = " ".join(run("formulate", *files).stdout.split())
+        self.assertIn("--keep-ranges gives a recipe that meets all 2 and is as "
+                      "close as a whole.", said)
+        self.assertNotIn("less close", said)
+
+    def test_what_steps_alone_miss_is_not_laid_to_the_ranges(self):
+        packs = ["--volume", "350m3", "--scale-step", "100g", "--fine-step",
+                 "10g", "--whole-packs"]
+        said = run("formulate", *WELL, *BASIL[2:], *packs).stdout
+        self.assertIn("9 of 16 targets are met", " ".join(said.split()))
+        self.assertNotIn("--keep-ranges", said)
+
+    def test_what_is_left_of_rounding_is_zero(self):
+        result = run_json("formulate", *WELL, *BASIL[2:])
+        left = [row["residual_mg_per_l"] for row in result["components"]
+                if "residual_mg_per_l" in row]
+        self.assertIn(0, left)
+        self.assertEqual([], [by for by in left if 0 < abs(by) < 1e-9])
+
 
 class InRange(unittest.TestCase):
     """The closest may miss what another recipe meets, and says so."""
