@@ -202,7 +202,7 @@ static void lend_untold(sw_joint *joint, size_t at)
     for (size_t s = 0; s < model->side_count; s++) {
         const sw_side *side = &model->sides[s];
         if (side->origin != SW_BY_RANGE || side->kind == SW_SIDE_PH ||
-            !sw_ease_may_give(model, side))
+            !sw_ease_may_give(side))
             continue;
         double size = sw_ease_size(model, side);
         sw_give *lent = &joint->members[at].lent[side->index];
