@@ -80,10 +80,11 @@ SW_API sw_status sw_one_recipe(sw_solver *solver, const sw_problem *problem,
  * ranges and limits but EC, which is only judged.  What a water cannot meet
  * with a recipe of its own it need not meet, but must come as near to as it
  * does with one, or outside an accepted range 10 % of its end further
- * off, which no laboratory tells.  Of the ways to do with as few, one with the fewest changes
- * from one water to the next; each recipe then is the best for its waters, as
- * sw_one_recipe's, of those that stay 0.1 % inside the ends of all ranges where
- * there are any, so that its amounts may be rounded.  Errors as there.
+ * off, which no laboratory tells.  Of the ways to do with as few, one with the
+ * fewest changes from one water to the next; each recipe then is the best for
+ * its waters, as sw_one_recipe's, of those that stay 0.1 % inside the ends of
+ * all ranges where there are any, so that its amounts may be rounded.  Errors
+ * as there.
  */
 SW_API sw_status sw_fewest_recipes(sw_solver *solver, const sw_problem *problem,
                                    sw_many **many, sw_error *error);

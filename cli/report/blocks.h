@@ -86,6 +86,11 @@ void report_title(doc_record *record, const cli_report *report);
 /* What to know before it is mixed, and what is not met: at the head of page 1.
  */
 void report_before(doc_record *record, const cli_report *report);
+/* Of recipes in common, what holds them back, and the notes: each once, with
+ * its samples. */
+void report_limits_of_many(doc_record *report, const cli_many *many);
+void report_notes_of_many(doc_record *report, const cli_many *many);
+
 /* The same warnings in a result; returns how many its notes have, 0 where all
  * are said. */
 typedef struct report_remarks {
