@@ -202,17 +202,23 @@ static bool is_solved(const sw_joint *joint)
              joint->rounds.reached.miss_meq_per_l > SW_SAME_MEQ_PER_L);
 }
 
-/* Whether what was just solved is better than the best so far. */
+static double apart(double is, double was)
+{
+    return fabs(is - was) > SW_SAME_MEQ_PER_L ? is - was : 0;
+}
+
+/* Whether what was just solved is better than the best so far: by what gives
+ * way, with a pH as it counts there, then by the objective. */
 static bool is_better(const sw_branching *b)
 {
     const sw_joint *joint = b->joint;
     if (!is_solved(joint) || !b->found)
         return is_solved(joint);
-    if (fabs(joint->share - b->share) > SW_SAME_MEQ_PER_L)
-        return joint->share < b->share;
-    if (fabs(joint->rounds.reached.miss_meq_per_l - b->meq_per_l) >
-        SW_SAME_MEQ_PER_L)
-        return joint->rounds.reached.miss_meq_per_l < b->meq_per_l;
+    double more = apart(joint->share, b->share) +
+                  SW_PH_COUNTS *
+                      apart(joint->rounds.reached.miss_meq_per_l, b->meq_per_l);
+    if (fabs(more) > 0)
+        return more < 0;
     return joint->rounds.fit.objective <
            b->objective - better * fabs(b->objective);
 }

@@ -18,8 +18,6 @@
 
 /* Shares below it are the rounding of a simplex method. */
 static const double no_share = 1e-9;
-/* A meq/L by which a pH is missed, in wholes of other limits. */
-static const double ph_counts = 100;
 /* What a share is of where a limit is 0, in its unit, and of a pH, meq/L. */
 static const double unit_size = 1.0;
 /* A limit is put this far beyond where it has to stand, of itself. */
@@ -142,7 +140,7 @@ sw_yield sw_yield_of(const sw_model *model, const sw_side *side, bool low_end)
                       .row = side->index,
                       .whole = sw_ease_size(model, side) /
                                sw_side_unit_size(model, side),
-                      .cost = side->kind == SW_SIDE_PH ? ph_counts : 1};
+                      .cost = side->kind == SW_SIDE_PH ? SW_PH_COUNTS : 1};
 }
 
 sw_yield *sw_yields_list(sw_solver *solver, const sw_block *block,

@@ -17,8 +17,9 @@ typedef enum sw_yielding {
 sw_yield sw_yield_of(const sw_model *model, const sw_side *side, bool low_end);
 /* What may give way in the forms of a block's models, one after another; *found
  * is how many.  No crop is given a solution too acid for the sake of a
- * nutrient's range: a meq/L of a pH costs as much as 100 wholes of other
- * limits. */
+ * nutrient's range: a meq/L of a pH costs SW_PH_COUNTS wholes of other limits.
+ */
+#define SW_PH_COUNTS 100.0
 sw_yield *sw_yields_list(sw_solver *solver, const sw_block *block,
                          sw_yielding what, size_t *found);
 /*
