@@ -7,7 +7,8 @@ a solution holds is a sum over its weak acids, each total times its mean proton
 deficit, which activities and ion pairs shift: each deficit is put between two,
 so that a product may be sure to keep to the pH, sure not to, or neither.
 Whether a pH can be had is a matter of the acid or base and of phosphorus and
-silicon (ibid., pH); the rest is no more than REST.
+silicon that the target bounds, or that come with what serves it (ibid., pH); the
+rest is no more than REST.
 """
 import numpy
 import peers
@@ -57,6 +58,19 @@ def is_replaceable(record, per_g):
     return True
 
 
+def is_bounded(record, component):
+    return any(kind == peers.COMPONENT and of == component and
+               (target > 0 or not numpy.isnan(high))
+               for kind, of, _, target, _, high, _ in record["rows"])
+
+
+def serves(record, per_g):
+    """A target that the recipe is drawn to."""
+    return any(kind == peers.COMPONENT and target > 0 and weight > 0 and
+               per_g[int(of)] >= MG_PER_G
+               for kind, of, _, target, _, _, weight in record["rows"])
+
+
 def row(limits, product, what, sure):
     """row z <= right: with the product, the last of them, the solution keeps
     to the pH; `sure`: whatever the activities, else where they are best."""
@@ -71,6 +85,11 @@ def row(limits, product, what, sure):
     problem = limits.problem
     last = problem.products - 1
     excess = -(per_mg @ problem.columns)
+    for j in range(last):  # what nothing keeps in check is poured for no pH
+        for c in DEFICIT:
+            if not is_bounded(limits.record, c) and \
+                    not serves(limits.record, limits.record["per_g"][j]):
+                excess[j] += per_mg[c] * problem.columns[c][j]
     excess[last] += own * problem.unit[last]
     constant = -(per_mg @ problem.base)
     sign = 1 if what == "base" else -1
