@@ -8,7 +8,8 @@
  * or, with `subsets` behind that, sets of the products of each recipe solved
  * again, and those that are better than the recipe: none may be.  Of up to 7
  * products each set, of more those without one or two of them; with `all`
- * behind that each set of any number.
+ * behind that each set of any number; with `of` and an amount of each product,
+ * g/L, as if the shelf fixed these.
  */
 #include "assess/agent.h"
 #include "assess/verdict.h"
@@ -544,12 +545,16 @@ int main(int argc, char **argv)
     tally count = {0};
     bool subsets = argc > 3 && !strcmp(argv[3], "subsets");
     bool all = argc == 5 && !strcmp(argv[4], "all");
-    if ((argc != 3 && !subsets) || sw_solver_new(&solver, NULL) != SW_OK)
+    bool given = argc > 4 && !strcmp(argv[3], "of");
+    if ((argc != 3 && !subsets && !given) ||
+        sw_solver_new(&solver, NULL) != SW_OK)
         return EXIT_FAILURE;
     unsigned long first = strtoul(argv[1], NULL, 10);
     unsigned long number = strtoul(argv[2], NULL, 10);
     for (unsigned long seed = first; seed < first + number; seed++) {
         invent_feed(random, seed, &f);
+        for (size_t j = 0; given && j < f.shelf.count; j++)
+            f.product[j].fixed_g_per_l = strtod(argv[4 + j], NULL);
         if (subsets)
             try_sets(solver, &f, seed, all, &count);
         else
