@@ -131,7 +131,7 @@ static sw_status look(sw_solver *solver, const sw_model *model,
     if (!reasons->why)
         return SW_ERR_MEMORY;
     reasons->why->objective = fit->objective;
-    reasons->has_ph = sw_model_has_ph(model);
+    reasons->has_ph = model->ph_line_count > 0;
     price_contents(model, fit, reasons->price);
     memcpy(reasons->why->price, reasons->price, sizeof reasons->why->price);
     return tell_limits(solver, model, fit, reasons->why);

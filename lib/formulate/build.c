@@ -41,12 +41,10 @@ static void order_products(sw_solver *solver, sw_model *model)
 static void place_waters(sw_model *model)
 {
     const sw_problem *problem = model->problem;
-    if (!problem->fractions && problem->water_count > 1) {
+    if (!problem->fractions && problem->water_count > 1)
         model->blends = problem->water_count;
-        return;
-    }
-    sw_content_add_waters(&model->water, problem->waters, problem->fractions,
-                          problem->water_count);
+    else
+        model->water = sw_problem_water(problem);
 }
 
 static double share_of_target(const sw_target_row *row, const sw_content *per_g)

@@ -11,19 +11,13 @@
 typedef struct sw_filter {
     const sw_model *model;
     sw_lp *lp;
-    sw_form form;   /* its bounds: two sides may share a column */
-    bool *in_force; /* each side */
+    sw_form form; /* its bounds: two sides may share a column */
 } sw_filter;
 
-static void put(const sw_filter *filter, size_t s, bool in_force)
+static void put(const sw_filter *filter, const sw_side *side)
 {
-    const sw_side *side = &filter->model->sides[s];
     const sw_form *form = &filter->form;
     size_t at = side->index;
-    if (filter->in_force[s] == in_force)
-        return;
-    filter->in_force[s] = in_force;
-    sw_side_put(filter->model, side, in_force, form);
     if (side->kind == SW_SIDE_PRODUCT)
         sw_lp_bound_column(filter->lp, at, form->low[at], form->high[at]);
     else
@@ -41,8 +35,12 @@ static size_t turn_of(const sw_filter *filter, size_t at)
 static sw_status conflicts(void *context, const bool *spared, bool *yes)
 {
     sw_filter *filter = context;
-    for (size_t i = 0; i < filter->model->side_count; i++)
-        put(filter, i, !spared[turn_of(filter, i)]);
+    const sw_model *model = filter->model;
+    for (size_t i = 0; i < model->side_count; i++)
+        sw_side_put(model, &model->sides[i], !spared[turn_of(filter, i)],
+                    &filter->form);
+    for (size_t i = 0; i < model->side_count; i++)
+        put(filter, &model->sides[i]);
     sw_lp_end end = sw_lp_solve(filter->lp, SW_LP_DUAL);
     *yes = end == SW_LP_INFEASIBLE;
     return *yes || end == SW_LP_OPTIMAL ? SW_OK : SW_ERR_NUMERIC;
@@ -54,10 +52,7 @@ static sw_filter open_filter(sw_solver *solver, const sw_model *model)
         .model = model,
         .lp = sw_lp_new(solver, &model->form),
         .form = sw_form_wider(solver, &model->form, 0, 0),
-        .in_force = sw_take(solver, model->side_count, sizeof(bool)),
     };
-    for (size_t i = 0; i < model->side_count; i++)
-        made.in_force[i] = true;
     sw_lp_set_distinct_costs(made.lp);
     return made;
 }

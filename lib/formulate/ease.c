@@ -84,9 +84,7 @@ bool sw_ease_water(sw_easing_state *state, bool ratios_alone)
     const sw_problem *problem = &state->problem;
     bool any = false, is_free = !problem->fractions && problem->water_count > 1;
     bool yields = problem->nearest || problem->ratios_yield;
-    sw_content water = {0};
-    sw_content_add_waters(&water, problem->waters, problem->fractions,
-                          problem->water_count);
+    sw_content water = sw_problem_water(problem);
     for (size_t i = 0; i < state->target.count; i++) {
         sw_target_row *row = &state->target.rows[i];
         double brings = sw_against_max(row->component, &water);
@@ -233,10 +231,11 @@ static least find_least(sw_solver *solver, sw_model *model, const double *y)
     return l;
 }
 
-bool sw_ease_least(sw_solver *solver, sw_attempt *tried, const double *y,
-                   const sw_easing_state *from, sw_easing_state *state)
+sw_easing_state *sw_ease_least(sw_solver *solver, sw_attempt *tried,
+                               const double *y, const sw_easing_state *from)
 {
     least l = {.sum = INFINITY};
+    sw_easing_state *state = sw_ease_copy(solver, from);
     bool any = false;
     for (size_t i = 0; i < SW_MOST_SETTINGS; i++) {
         if (!tried[i].model.problem || tried[i].fit.has_point)
@@ -247,21 +246,15 @@ bool sw_ease_least(sw_solver *solver, sw_attempt *tried, const double *y,
     }
     for (size_t i = 0; i < l.count; i++) {
         const sw_side *side = l.yield[i].side;
-        size_t count = from->target.count;
         double stand = sw_side_stand(l.model, side, l.point.y);
         bool later = side->kind == SW_SIDE_PH; /* is come near to */
         if (!(l.yield[i].by > 0) || !isfinite(stand) || later)
             continue;
-        if (!any) {
-            memcpy(state->target.rows, from->target.rows,
-                   count * sizeof *from->target.rows);
-            memcpy(state->gave, from->gave, count * sizeof *from->gave);
-        }
         stand_at(state, (size_t)(side->target - l.model->problem->target->rows),
                  l.yield[i].low_end, side->bound, stand, 0);
         any = true;
     }
-    return any;
+    return any ? state : NULL;
 }
 
 /* ---- Ratios of nothing ------------------------------------------------- */

@@ -49,11 +49,11 @@ bool sw_ease_pours(const sw_model *model, const double *y);
  * least sum of shares of themselves that leaves a recipe in one of the
  * SW_MOST_SETTINGS `tried` that have none, by linear programs.  With the
  * activities of the recipe `y` (NULL: none is known) the ends of a pH that
- * sw_ease_overdoes says give way last; others are not counted.  False, and
- * nothing is changed, where none does: what else conflicts is not the target's.
+ * sw_ease_overdoes says give way last; others are not counted.  NULL where none
+ * does: what else conflicts is not the target's.
  */
-bool sw_ease_least(sw_solver *solver, sw_attempt *tried, const double *y,
-                   const sw_easing_state *from, sw_easing_state *state);
+sw_easing_state *sw_ease_least(sw_solver *solver, sw_attempt *tried,
+                               const double *y, const sw_easing_state *from);
 
 /* Limits of the target, and our cap on its phosphorus. */
 bool sw_ease_may_give(const sw_side *side);

@@ -30,7 +30,7 @@ typedef struct sw_task {
     sw_attempt *best;            /* of the attempts */
     const sw_onlooker *onlooker; /* or NULL */
     sw_solution *solution;
-    sw_easing_state *eased; /* or NULL */
+    sw_easing_state *eased; /* with all that gave way */
     sw_error error;
 } sw_task;
 
@@ -204,15 +204,17 @@ static bool is_conflict(const sw_task *task)
     return task->best->fit.outcome == SW_CONFLICT;
 }
 
-static sw_status settle(sw_solver *solver, sw_task *task)
+static void clear_attempts(sw_task *task)
 {
-    const sw_problem *problem =
-        task->eased ? &task->eased->problem : task->problem;
     for (size_t i = 0; i < SW_MOST_SETTINGS; i++)
         sw_notes_free(&task->attempts[i].model.notes);
     memset(task->attempts, 0, sizeof task->attempts);
-    return sw_settle_best(solver, problem,
-                          task->eased ? task->eased->gave : NULL,
+}
+
+static sw_status settle(sw_solver *solver, sw_task *task)
+{
+    clear_attempts(task);
+    return sw_settle_best(solver, &task->eased->problem, task->eased->gave,
                           task->attempts, &task->best, &task->error);
 }
 
@@ -232,16 +234,18 @@ static bool must_ease(const sw_task *task)
 static sw_status ease_least(sw_solver *solver, sw_task *task)
 {
     sw_attempt before[SW_MOST_SETTINGS];
-    const sw_easing_state *from = sw_ease_copy(solver, task->eased);
+    const sw_easing_state *from = task->eased;
     sw_status status = SW_OK;
     memcpy(before, task->attempts, sizeof before);
     before[task->best - task->attempts].fit.has_point = false;
     for (int turn = 0; turn < MOST_TURNS && status == SW_OK && must_ease(task);
          turn++) {
         const sw_fit *fit = &task->best->fit;
-        if (!sw_ease_least(solver, before, fit->has_point ? fit->point.y : NULL,
-                           from, task->eased))
+        sw_easing_state *eased = sw_ease_least(
+            solver, before, fit->has_point ? fit->point.y : NULL, from);
+        if (!eased)
             break;
+        task->eased = eased;
         status = settle(solver, task);
     }
     return status;
@@ -253,7 +257,6 @@ static sw_status ease(sw_solver *solver, sw_task *task)
     sw_status status =
         tell_conflict(solver, &task->best->model, &task->solution->conflict,
                       &task->solution->conflict_count, &task->solution->notes);
-    task->eased = sw_ease_open(solver, task->problem);
     if (status == SW_OK && sw_ease_water(task->eased, false))
         status = settle(solver, task);
     return status == SW_OK ? ease_least(solver, task) : status;
@@ -263,8 +266,7 @@ static sw_status ease(sw_solver *solver, sw_task *task)
  * given up where that will do, in the order of the file; else all. */
 static sw_status ease_ratios(sw_solver *solver, sw_task *task)
 {
-    sw_easing_state *from =
-        task->eased ? task->eased : sw_ease_open(solver, task->problem);
+    sw_easing_state *from = task->eased;
     size_t count = from->target.count;
     bool any = false;
     sw_content finished, now;
@@ -285,33 +287,26 @@ static sw_status ease_ratios(sw_solver *solver, sw_task *task)
         if (!sw_ease_lift(sw_ease_copy(solver, state), &now, count))
             return settle(solver, task);
     }
-    task->eased = any ? from : task->eased;
+    task->eased = from;
     return any ? settle(solver, task) : SW_OK;
-}
-
-/* NULL: the water breaks none. */
-static sw_easing_state *eased_ratios(sw_solver *solver,
-                                     const sw_problem *problem)
-{
-    sw_easing_state *state = sw_ease_open(solver, problem);
-    return sw_ease_water(state, true) ? state : NULL;
 }
 
 static sw_status work(sw_solver *solver, void *given)
 {
     sw_task *task = given;
     sw_status status = sw_model_check(task->problem, &task->error);
-    if (status == SW_OK)
-        task->eased = eased_ratios(solver, task->problem);
-    if (status == SW_OK)
-        status = settle(solver, task);
+    if (status != SW_OK)
+        return status;
+    task->eased = sw_ease_open(solver, task->problem);
+    sw_ease_water(task->eased, true);
+    status = settle(solver, task);
     if (status == SW_OK && must_ease(task) && task->problem->nearest)
         status = ease(solver, task);
     else if (status == SW_OK && must_ease(task))
         task->best->fit = (sw_fit){.outcome = SW_CONFLICT};
     if (status == SW_OK && task->problem->nearest && task->best->fit.has_point)
         status = ease_ratios(solver, task);
-    if (status == SW_OK && task->eased && !is_conflict(task))
+    if (status == SW_OK && !is_conflict(task))
         status = sw_ease_say_all(task->eased, &task->solution->notes);
     return status == SW_OK ? tell(solver, task) : status;
 }
@@ -351,8 +346,7 @@ sw_status sw_formulate_before(sw_solver *solver, const sw_problem *problem,
         status = unfinished(solver, &task);
     if (status == SW_ERR_MEMORY)
         sw_fail_memory(&task.error);
-    for (size_t i = 0; i < SW_MOST_SETTINGS; i++)
-        sw_notes_free(&task.attempts[i].model.notes);
+    clear_attempts(&task);
     if (status == SW_OK) {
         *solution = task.solution;
         return SW_OK;

@@ -180,19 +180,17 @@ static sw_origin origin_of(const sw_model *model, const sw_target_row *row,
 static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
                     double bound)
 {
-    static const sw_side_kind kind_of[] = {
-        [SW_TARGET_COMPONENT] = SW_SIDE_COMPONENT,
-        [SW_TARGET_RATIO] = SW_SIDE_RATIO,
-    };
+    bool is_ratio = row->kind == SW_TARGET_RATIO;
     if (!isfinite(bound))
         return;
     size_t at = open_row(model);
-    add_side(model, (sw_side){.kind = kind_of[row->kind],
-                              .end = end,
-                              .origin = origin_of(model, row, end, bound),
-                              .index = at,
-                              .bound = bound,
-                              .target = row});
+    add_side(model,
+             (sw_side){.kind = is_ratio ? SW_SIDE_RATIO : SW_SIDE_COMPONENT,
+                       .end = end,
+                       .origin = origin_of(model, row, end, bound),
+                       .index = at,
+                       .bound = bound,
+                       .target = row});
     sw_side_move(model, &model->sides[model->side_count - 1], bound);
 }
 

@@ -154,7 +154,6 @@ double sw_model_most(const sw_model *model, size_t column, sw_origin *origin);
 void sw_model_content(const sw_model *model, const double *y,
                       sw_content *finished);
 
-bool sw_model_has_ph(const sw_model *model);
 /* The equilibrium last seen, or that of the line of a pH whose solution is
  * nearest to that pH, in `room`; NULL where there is none. */
 const sw_start *sw_model_start(const sw_model *model, sw_start *room);

@@ -20,11 +20,6 @@ static const double at_target_meq_per_l = 1e-9;
 /* Half the step of the slope of a row along the pH. */
 static const double ph_step = 1e-4;
 
-bool sw_model_has_ph(const sw_model *model)
-{
-    return model->ph_line_count > 0;
-}
-
 /* By its own max, or by our cap on its target. */
 static bool is_bounded(const sw_target *target, sw_component component)
 {

@@ -71,7 +71,7 @@ void sw_rounds_open(sw_rounds *r, size_t columns, size_t rows, size_t terms)
 static bool has_ph(const sw_rounds *r)
 {
     for (size_t i = 0; i < r->block.count; i++)
-        if (sw_model_has_ph(r->block.model[i]))
+        if (r->block.model[i]->ph_line_count > 0)
             return true;
     return false;
 }

@@ -26,6 +26,14 @@ static const double least_row_ph = 2, most_row_ph = 12;
 
 /* ---- Products ----------------------------------------------------------- */
 
+sw_content sw_problem_water(const sw_problem *problem)
+{
+    sw_content all = {{0}};
+    sw_content_add_waters(&all, problem->waters, problem->fractions,
+                          problem->water_count);
+    return all;
+}
+
 bool sw_ph_can_vary(const sw_product *product)
 {
     return !(product->max_g_per_l <= 0) && isnan(product->fixed_g_per_l);
@@ -118,11 +126,9 @@ static sw_left_out shut_of(const sw_setting *setting, size_t j)
 {
     if (setting->shut[j] == SW_LEFT_TRACE || setting->shut[j] == SW_LEFT_WATER)
         return setting->shut[j];
-    if (setting->role[j] == SW_PH_ACID && setting->allowed != SW_ACIDS &&
-        setting->allowed != SW_EITHER)
+    if (setting->role[j] == SW_PH_ACID && !(setting->allowed & SW_ACIDS))
         return SW_LEFT_ACID;
-    if (setting->role[j] == SW_PH_BASE && setting->allowed != SW_BASES &&
-        setting->allowed != SW_EITHER)
+    if (setting->role[j] == SW_PH_BASE && !(setting->allowed & SW_BASES))
         return SW_LEFT_BASE;
     return SW_IN_USE;
 }

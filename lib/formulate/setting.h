@@ -18,7 +18,7 @@ typedef enum sw_allowed {
     SW_NO_AGENT,
     SW_ACIDS,
     SW_BASES,
-    SW_EITHER
+    SW_EITHER = SW_ACIDS | SW_BASES
 } sw_allowed;
 
 /* One row of the target on pH. */
@@ -91,6 +91,8 @@ size_t sw_settings_list(sw_solver *solver, const sw_setting *none,
 /* Starts from what is known, unless it has a start that is nearer its pH. */
 void sw_ph_start(sw_ph_memory *memory, const sw_ph_memory *known);
 
+/* Its waters in the shares that are given; a litre of each without. */
+sw_content sw_problem_water(const sw_problem *problem);
 /* False where the shelf fixes the amount or allows none. */
 bool sw_ph_can_vary(const sw_product *product);
 

@@ -89,7 +89,7 @@ static sw_status run(sw_solver *solver, sw_attempt *a, sw_error *error)
                                .context = &alone};
     sw_rounds_open(&alone.rounds, model->form.columns, model->form.rows,
                    model->terms.count);
-    if (sw_model_has_ph(model))
+    if (model->ph_line_count > 0)
         sw_rounds_guess(&alone.rounds);
     sw_status status =
         sw_forgive_brine(sw_rounds_run(&alone.rounds, error), error);
@@ -136,7 +136,7 @@ sw_status sw_settle_look(sw_attempt *a, sw_error *error)
         if (status == SW_OK)
             status = sw_say_ph(a, aim, seen->at.ph);
     }
-    if (status == SW_OK && sw_model_has_ph(&a->model))
+    if (status == SW_OK && a->model.ph_line_count > 0)
         a->ionic_strength = seen->at.ionic_strength;
     if (status == SW_OK)
         status = sw_say_left_out(a, &finished, &a->model.notes);

@@ -107,18 +107,17 @@ void sw_side_text(const sw_model *model, const sw_side *side, char *text,
         rule = "our ceiling, raised to what fixed and least amounts bring: the "
                "target does not name it";
     char place[192] = "";
+    sw_text_join(place, sizeof place, "", "%s", rule);
     if (set)
-        snprintf(place, sizeof place, " (%s%s%s)", rule, *rule ? ", " : "",
-                 sw_target_set_cited(set).text);
+        sw_text_join(place, sizeof place, ", ", "%s",
+                     sw_target_set_cited(set).text);
     else if (line && file)
-        snprintf(place, sizeof place, " (%s%s%.60s line %lu)", rule,
-                 *rule ? ", " : "", file, line);
-    else if (*rule)
-        snprintf(place, sizeof place, " (%s)", rule);
-    snprintf(text, size, "%.48s%s %s %.6g%s%s%s",
+        sw_text_join(place, sizeof place, ", ", "%.60s line %lu", file, line);
+    snprintf(text, size, "%.48s%s %s %.6g%s%s%s%s%s",
              of_product ? side->product->name : side->target->name,
              side->origin == SW_OWN_CEILING ? " from products" : "",
-             ends[side->end], side->bound, *unit ? " " : "", unit, place);
+             ends[side->end], side->bound, *unit ? " " : "", unit,
+             *place ? " (" : "", place, *place ? ")" : "");
 }
 
 static double price_of(const sw_side *side, const sw_point *point)

@@ -20,17 +20,9 @@
  * gone at a pH of 5.5. */
 static const double citric_meq_per_mmol = 2;
 
-static sw_content waters_of(const sw_problem *problem)
-{
-    sw_content all = {{0}};
-    sw_content_add_waters(&all, problem->waters, problem->fractions,
-                          problem->water_count);
-    return all;
-}
-
 bool sw_is_undetermined(const sw_setting *none, const sw_problem *problem)
 {
-    sw_content all = waters_of(problem);
+    sw_content all = sw_problem_water(problem);
     bool kept = false;
     for (size_t i = 0; i < none->aims; i++)
         kept = kept || !none->aim[i].row->aired;
@@ -39,7 +31,7 @@ bool sw_is_undetermined(const sw_setting *none, const sw_problem *problem)
 
 sw_status sw_note_undetermined(const sw_problem *problem, sw_notes *notes)
 {
-    sw_content all = waters_of(problem);
+    sw_content all = sw_problem_water(problem);
     return sw_alkalinity_is_known(&all)
                ? sw_notes_add(notes, SW_SAY_UNDETERMINED_CO2)
                : sw_notes_add(notes, SW_SAY_UNDETERMINED);

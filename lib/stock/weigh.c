@@ -247,7 +247,7 @@ static bool find_closest(sw_solver *solver, task *k, const sw_grid *grid,
     sw_grid_round(solver, grid, best);
     *end = close_in(solver, k, grid, best);
     if (isinf(best->objective) ||
-        (sw_model_has_ph(&k->model) &&
+        (k->model.ph_line_count > 0 &&
          best->objective >
              sw_near_objective(solver, grid, k->hand) + worst_gain(k)))
         return false;
@@ -398,8 +398,8 @@ static sw_status place_hand(sw_solver *solver, task *k)
     for (size_t j = 0; j < m->products; j++)
         y[j] = k->near->recipe.g_per_l[m->shelf_index[j]] / m->unit[j];
     k->hand = y;
-    return sw_model_has_ph(m) ? sw_model_set_ph(m, y, &moved, &k->error)
-                              : SW_OK;
+    return m->ph_line_count > 0 ? sw_model_set_ph(m, y, &moved, &k->error)
+                                : SW_OK;
 }
 
 /* What no term and no limit depends on stays where it is. */
