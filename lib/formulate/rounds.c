@@ -220,7 +220,8 @@ static bool is_hopeless(const sw_rounds *r, int round)
            (r->keeps && misses(r) && round >= TELLING_ROUNDS);
 }
 
-/* Of rounds that go round in circles. */
+/* Recipes may go round in circles, each the closer at the activities of
+ * another: the closest lies between. */
 static void keep_ways_short(sw_rounds *r, sw_levers levers, int since)
 {
     sw_model *all = r->block.all;
@@ -230,62 +231,76 @@ static void keep_ways_short(sw_rounds *r, sw_levers levers, int since)
     r->beside.weight = circles ? r->beside.weight : 0;
 }
 
-static void part_costs(sw_model *all)
+/* How the rounds stand. */
+typedef struct sw_way {
+    sw_levers levers;
+    bool widened;     /* to all that salts do, which is done once */
+    int round, since; /* in all, and with these levers */
+    int turns;        /* ends that were none */
+    double moved;     /* meq/L that the last refresh did */
+} sw_way;
+
+/* Refreshes the rows; what salts do counts once little moves, and no longer
+ * where that has no end.  They say the same again, or will at the rate at which
+ * they come to rest. */
+static sw_status look(sw_rounds *r, sw_way *way, bool *still, bool *rests,
+                      sw_error *error)
 {
-    double more = fmax(first_place, more_place * all->by_place);
-    all->by_place = fmin(enough_place, more);
+    double unseen, before = way->moved;
+    int most = (r->block.all->beside ? 4 : 2) * UNDAMPED_ROUNDS;
+    if (way->levers == SW_LEVERS_ALL && way->since >= most) {
+        way->levers = SW_LEVERS_BUFFERS;
+        way->since = 0;
+    }
+    sw_status status = set_ph(r, way->levers, &way->moved, error);
+    *still = way->moved <= settled_meq_per_l && way->since > 0;
+    *rests = way->levers == SW_LEVERS_ALL &&
+             way->moved * way->moved <= last_meq_per_l * before;
+    if (status != SW_OK || way->widened || way->round == 0 ||
+        way->levers != SW_LEVERS_BUFFERS || way->moved > nearly_meq_per_l)
+        return status;
+    way->widened = true;
+    way->levers = SW_LEVERS_ALL;
+    way->since = 0;
+    *still = false;
+    return set_ph(r, way->levers, &unseen, error);
 }
 
-/* Recipes may go round in circles, each the closer at the activities of
- * another: the closest lies between, and ways are kept short.  Without an end
- * what salts do is left out of account.  Of recipes as close each may be the
- * cheaper at the activities of the other: after as many rounds without salts,
- * or MOST_TURNS, places part their costs, by no more than it takes. */
+/* Of recipes as close each may be the cheaper at the activities of the other:
+ * after MOST_TURNS ends, or as many rounds without one, places part their
+ * costs, by no more than it takes. */
+static void part_costs(sw_model *all, sw_way *way, bool arrived)
+{
+    way->turns += arrived;
+    bool parts = arrived && way->turns >= MOST_TURNS;
+    if (!parts && (way->since < 2 * UNDAMPED_ROUNDS || all->beside))
+        return;
+    double more = fmax(first_place, more_place * all->by_place);
+    all->by_place = fmin(enough_place, more);
+    way->since = parts ? 0 : way->since;
+}
+
 static sw_status run(sw_rounds *r, sw_error *error)
 {
-    sw_levers levers = SW_LEVERS_BUFFERS;
-    bool widened = false;
-    int turns = 0;
-    double before_meq_per_l = INFINITY;
-    sw_model *all = r->block.all;
-    all->by_place = 0;
-    for (int round = 0, since = 0; round < MOST_ROUNDS; round++, since++) {
-        double moved;
-        int most = (all->beside ? 4 : 2) * UNDAMPED_ROUNDS;
-        if (levers == SW_LEVERS_ALL && since >= most) {
-            levers = SW_LEVERS_BUFFERS;
-            since = 0;
-        }
-        sw_levers before = levers;
-        sw_status status = set_ph(r, levers, &moved, error);
-        bool rests = levers == SW_LEVERS_ALL &&
-                     moved * moved <= last_meq_per_l * before_meq_per_l;
-        before_meq_per_l = moved;
-        if (status == SW_OK && !widened && round > 0 &&
-            levers == SW_LEVERS_BUFFERS && moved <= nearly_meq_per_l) {
-            widened = true;
-            levers = SW_LEVERS_ALL;
-            status = set_ph(r, levers, &moved, error);
-            moved = INFINITY;
-        }
-        bool still = moved <= settled_meq_per_l && since > 0;
+    sw_way way = {.levers = SW_LEVERS_BUFFERS, .moved = INFINITY};
+    r->block.all->by_place = 0;
+    for (; way.round < MOST_ROUNDS; way.round++, way.since++) {
+        bool still, rests;
+        sw_status status = look(r, &way, &still, &rests, error);
         if (status != SW_OK || (still && r->is_proved))
             return status;
-        keep_ways_short(r, levers, since);
-        bool on_the_way = !still && !rests && since < UNDAMPED_ROUNDS;
-        status = fit_in_reach(r, on_the_way, &levers, error);
-        if (status != SW_OK || is_hopeless(r, round))
+        sw_levers before = way.levers;
+        keep_ways_short(r, way.levers, way.since);
+        bool on_the_way = !still && !rests && way.since < UNDAMPED_ROUNDS;
+        status = fit_in_reach(r, on_the_way, &way.levers, error);
+        if (status != SW_OK || is_hopeless(r, way.round))
             return status;
-        since = levers == before ? since : 0;
-        bool stays = step(r, since) <= short_step;
-        bool arrived = (still || rests) && since > 0 && r->is_proved;
+        way.since = way.levers == before ? way.since : 0;
+        bool stays = step(r, way.since) <= short_step;
+        bool arrived = (still || rests) && way.since > 0 && r->is_proved;
         if ((arrived && stays) || !has_ph(r))
             return SW_OK;
-        turns += arrived;
-        bool parts = arrived && turns >= MOST_TURNS;
-        if (parts || (since >= 2 * UNDAMPED_ROUNDS && !all->beside))
-            part_costs(all);
-        since = parts ? 0 : since;
+        part_costs(r->block.all, &way, arrived);
     }
     r->fit.outcome = SW_LIMIT;
     r->settled = false;
