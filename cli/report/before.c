@@ -157,7 +157,7 @@ static void find_lines(const cli_report *report, lines *list)
 /* "12 of 14 targets are met. Over: Ca 62 of at most 40 mg/L." */
 static void say_unmet(doc_block *block, const cli_report *report)
 {
-    char words[1100];
+    char words[2048];
     size_t met, all;
     sw_count_met(report->assessment, &met, &all);
     if (met == all)

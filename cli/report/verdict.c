@@ -119,11 +119,17 @@ static void say_met(doc_block *block, const cli_report *report,
 /* "Short: K, Fe." */
 static void say_unmet(doc_block *block, const cli_report *report)
 {
-    char list[1024];
+    char list[1024], holding[640];
+    words_holding(report, holding, sizeof holding);
+    bool held = false;
     for (size_t i = 0; i < WORDS_UNMET_KINDS; i++)
         if (words_of_missed(report, words_unmet_kinds[i].verdict, list,
-                            sizeof list))
+                            sizeof list)) {
             doc_say(block, DOC_BAD, "%s: %s.", words_unmet_kinds[i].word, list);
+            held = holding[0] != '\0';
+        }
+    if (held)
+        doc_say(block, DOC_BAD, SAY_BEFORE_HOLDING, holding);
 }
 
 /* Of the recipe that a solution shows. */

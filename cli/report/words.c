@@ -140,10 +140,35 @@ static void join_over_by_water(const cli_report *report, bool kept, char *names,
     }
 }
 
+/* A limit of nutrients, eased by this share of itself, takes that of the misfit
+ * off: it is what keeps the recipe from the target. */
+static const double eased = 0.1, weighty = 0.1;
+
+void words_holding(const cli_report *report, char *names, size_t size)
+{
+    const sw_solution *solution = report->solution;
+    names[0] = '\0';
+    if (!solution || report->renewal ||
+        sw_objective_facts_of(solution->objective)->kind == SW_OF_AMOUNTS)
+        return;
+    for (size_t i = 0; i < solution->limit_count; i++) {
+        const sw_limit *limit = &solution->limits[i];
+        bool of_nutrients =
+            limit->kind == SW_SIDE_COMPONENT || limit->kind == SW_SIDE_RATIO;
+        if (of_nutrients && limit->origin == SW_GIVEN &&
+            fabs(limit->price) * eased * limit->bound >=
+                weighty * solution->certificate.objective)
+            text_join(names, size, "; ", "%s", limit->name);
+    }
+}
+
 void words_missed(const cli_report *report, char *words, size_t size)
 {
-    char names[256];
+    char names[640];
     join_kinds(report, words_of_missed, " ", ".", words, size);
+    words_holding(report, names, sizeof names);
+    if (*names)
+        text_join(words, size, " ", SAY_BEFORE_HOLDING, names);
     join_over_by_water(report, false, names, sizeof names);
     if (*names)
         text_join(words, size, " ", SAY_BEFORE_OVER_BY_WATER, names);

@@ -21,6 +21,9 @@ void words_unmet(const cli_report *report, char *words, size_t size);
 /* "Over: Ca 62.0 of at most 40 mg/L. Short: K 100 of at least 180 mg/L."; of
  * more than a few, names alone. */
 void words_missed(const cli_report *report, char *words, size_t size);
+/* The limits of nutrients that keep the recipe from the target: "NH4-N:N max
+ * 0.1 (basil.csv line 10)". */
+void words_holding(const cli_report *report, char *names, size_t size);
 /* The same of one verdict, without its word; returns how many. */
 size_t words_of_missed(const cli_report *report, sw_verdict verdict, char *list,
                        size_t size);

@@ -62,6 +62,18 @@ class Exact(unittest.TestCase):
         self.assertIn("has a smaller worst deviation: %.4g of the target"
                       % worst, self.said(*asked))
 
+    def test_a_limit_kept_by_feeding_more_than_asked_for_is_named(self):
+        with open("examples/well.csv", encoding="utf-8") as source:
+            well = source.read()
+        asked = list(BASIL)
+        asked[asked.index("--water") + 1] = self.files(
+            water=well.replace("NH4-N,<0.05", "NH4-N,16"))[1]
+        said = " ".join(run("formulate", *asked).stdout.split())
+        self.assertRegex(said, r"Over: N 1\d\d of at most 165 mg/L.*Kept only "
+                         r"by giving more or less of nutrients than the target "
+                         r"asks for: NH4-N:N max 0\.1 \(")
+        self.assertNotIn("Kept only by", run("formulate", *BASIL).stdout)
+
     def test_of_a_least_amount_no_more_is_said_to_serve(self):
         said, left, least = self.shelf(least="0.03")
         self.assertEqual((left, least), (["nitric acid 60 %"], [ACID]))
