@@ -49,27 +49,20 @@ sw_easing_state *sw_ease_open(sw_solver *solver, const sw_problem *problem)
                                                    .gave = none});
 }
 
-/* Whether the waters, each alone, break the end of a ratio's limits. */
-static bool is_broken(const sw_easing_state *state, const sw_target_row *row,
-                      sw_verdict end, const sw_content *waters, size_t count)
-{
-    sw_band limits = sw_limits_of(&state->problem, row);
-    size_t broken = 0;
-    while (broken < count &&
-           sw_judge_ratio_of_water(&state->target, row, &limits,
-                                   &waters[broken]) == end)
-        broken++;
-    return broken == count;
-}
-
-/* A ratio that is broken is no limit. */
+/* A ratio that each of the waters alone breaks is no limit. */
 static bool ease_ratio(sw_easing_state *state, size_t i,
                        const sw_content *waters, size_t count)
 {
     sw_target_row *row = &state->target.rows[i];
-    bool over = is_broken(state, row, SW_OVER, waters, count);
     sw_band limits = sw_limits_of(&state->problem, row);
-    if (!over && !is_broken(state, row, SW_SHORT, waters, count))
+    sw_verdict is = SW_VERDICT_NONE;
+    for (size_t k = 0; k < count; k++) {
+        sw_verdict of =
+            sw_judge_ratio_of_water(&state->target, row, &limits, &waters[k]);
+        is = k == 0 || of == is ? of : SW_MET;
+    }
+    bool over = is == SW_OVER;
+    if (!sw_is_missed(is))
         return false;
     state->gave[i] =
         (sw_gave){.min = over ? NAN : limits.low,

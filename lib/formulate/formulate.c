@@ -199,11 +199,6 @@ static sw_status tell(sw_solver *solver, sw_task *task)
     return status;
 }
 
-static bool is_conflict(const sw_task *task)
-{
-    return task->best->fit.outcome == SW_CONFLICT;
-}
-
 static void clear_attempts(sw_task *task)
 {
     for (size_t i = 0; i < SW_MOST_SETTINGS; i++)
@@ -226,7 +221,7 @@ static bool must_ease(const sw_task *task)
         if (sw_ease_overdoes(&a->model, &a->model.sides[s]) &&
             is_missed(a, &a->model.sides[s]))
             return sw_ease_pours(&a->model, a->fit.point.y);
-    return is_conflict(task);
+    return a->fit.outcome == SW_CONFLICT;
 }
 
 /* In the setting in which that is least, until acid and base keep to the pH at
@@ -306,7 +301,7 @@ static sw_status work(sw_solver *solver, void *given)
         task->best->fit = (sw_fit){.outcome = SW_CONFLICT};
     if (status == SW_OK && task->problem->nearest && task->best->fit.has_point)
         status = ease_ratios(solver, task);
-    if (status == SW_OK && !is_conflict(task))
+    if (status == SW_OK && task->best->fit.outcome != SW_CONFLICT)
         status = sw_ease_say_all(task->eased, &task->solution->notes);
     return status == SW_OK ? tell(solver, task) : status;
 }

@@ -209,15 +209,11 @@ static double step(sw_rounds *r, int round)
     return most;
 }
 
-static bool misses(const sw_rounds *r)
-{
-    return r->reached.miss_meq_per_l > SW_SAME_MEQ_PER_L;
-}
-
 static bool is_hopeless(const sw_rounds *r, int round)
 {
     return !r->fit.has_point || r->fit.outcome == SW_CONFLICT ||
-           (r->keeps && misses(r) && round >= TELLING_ROUNDS);
+           (r->keeps && round >= TELLING_ROUNDS &&
+            r->reached.miss_meq_per_l > SW_SAME_MEQ_PER_L);
 }
 
 /* Recipes may go round in circles, each the closer at the activities of

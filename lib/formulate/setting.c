@@ -111,17 +111,7 @@ static bool adds_to_water(const sw_target *target, const sw_gave *gave,
     return false;
 }
 
-/* By the rules that hold in every setting. */
-static sw_left_out left_out_of(const sw_problem *problem, const sw_gave *gave,
-                               const sw_product *product)
-{
-    if (sw_is_idle_trace(problem->target, product))
-        return SW_LEFT_TRACE;
-    return adds_to_water(problem->target, gave, &product->per_g) ? SW_LEFT_WATER
-                                                                 : SW_IN_USE;
-}
-
-/* What such a rule has shut stays so. */
+/* What is shut in every setting stays so. */
 static sw_left_out shut_of(const sw_setting *setting, size_t j)
 {
     if (setting->shut[j] == SW_LEFT_TRACE || setting->shut[j] == SW_LEFT_WATER)
@@ -308,9 +298,13 @@ sw_status sw_setting_make(sw_solver *solver, const sw_problem *problem,
     *setting = (sw_setting){.gave = gave, .allowed = SW_NO_AGENT};
     setting->role = sw_take(solver, count, sizeof(sw_ph_role));
     setting->shut = sw_take(solver, count, sizeof(sw_left_out));
-    for (size_t j = 0; j < count; j++)
-        setting->shut[j] =
-            left_out_of(problem, gave, &problem->shelf->products[j]);
+    for (size_t j = 0; j < count; j++) {
+        const sw_product *product = &problem->shelf->products[j];
+        if (sw_is_idle_trace(problem->target, product))
+            setting->shut[j] = SW_LEFT_TRACE;
+        else if (adds_to_water(problem->target, gave, &product->per_g))
+            setting->shut[j] = SW_LEFT_WATER;
+    }
     note_possible(problem, setting);
     sw_status status = find_aims(solver, problem, setting, error);
     if (status != SW_OK)

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Acid or base is not sized on an alkalinity that nobody knows, nor on a charge
- * that labels leave open.  Of what the
- * solve poured, as if what labels leave out were neutral, the recipe keeps
- * what is needed whatever the labels hide; the rest becomes the most there may
- * be.  Method: reference/methods.md, Formulate.
+ * that labels leave open.  Of what the solve poured, as if what labels leave
+ * out were neutral, the recipe keeps what is needed whatever the labels hide;
+ * the rest becomes the most there may be.  Method: reference/methods.md,
+ * Formulate.
  */
 #include "formulate/settle.h"
 
