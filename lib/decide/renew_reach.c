@@ -12,6 +12,7 @@
 #include "decide/elastic.h"
 #include "solve/largest.h"
 #include "formulate/fit.h"
+#include "records/targets.h"
 #include "quantity/status.h"
 
 #include <math.h>
@@ -270,7 +271,7 @@ sw_limit sw_reach_limit(const sw_reach *reach, const sw_reach_end *end,
 
 /* Where a limit would have to stand, the others kept. */
 typedef struct sw_nearest {
-    const sw_target_row *row;
+    size_t row; /* of the target */
     sw_side_end end;
     double stand; /* NaN: it can be kept after all, or stands nowhere */
 } sw_nearest;
@@ -282,7 +283,9 @@ static sw_status look(sw_solver *solver, const sw_model *model,
     for (size_t s = 0; fit->outcome == SW_CONFLICT && s < model->side_count;
          s++) {
         double share;
-        if (model->sides[s].target == of->row && model->sides[s].end == of->end)
+        const sw_side *side = &model->sides[s];
+        if (side->target && side->end == of->end &&
+            sw_place_of(model->problem->target, side->target) == of->row)
             of->stand = sw_elastic_alone(solver, model, s, &share);
     }
     return SW_OK;
@@ -292,7 +295,7 @@ static sw_status look(sw_solver *solver, const sw_model *model,
 static sw_status ease(sw_reach *reach, const sw_reach_end *end)
 {
     sw_target *target = &reach->variant.target;
-    sw_nearest nearest = {&target->rows[end->row], end->end, NAN};
+    sw_nearest nearest = {end->row, end->end, NAN};
     sw_onlooker onlooker = {look, &nearest};
     sw_solution *solution;
     keep(target, end);

@@ -243,6 +243,28 @@ START_TEST(no_recipe_dilutes_what_the_water_breaks_a_ratio_by)
 }
 END_TEST
 
+/* Nor of waters in free shares, unless one of them keeps it. */
+START_TEST(waters_that_all_break_a_ratio_are_not_diluted)
+{
+    for (int keeps = 0; keeps < 2; keeps++) {
+        sw_kit kit;
+        open_ammoniacal(&kit);
+        kit.problem.fractions = NULL;
+        kit.problem.water_count = 2;
+        kit.water[1] = kit.water[0];
+        kit.water[1].amount[SW_NH4_N] = kit.water[1].amount[SW_N] =
+            keeps ? 5 : 30;
+        kit_optimum(&kit);
+        double part = finished_of(&kit, SW_NH4_N);
+        bool kept = part <= 0.1 * finished_of(&kit, SW_N) * (1 + 1e-6);
+        ck_assert(kept == keeps);
+        ck_assert_double_lt(finished_of(&kit, SW_N), 165 + 15);
+        ck_assert_int_eq(note_of(&kit, "ratio-over-by-water") == NULL, keeps);
+        kit_close(&kit);
+    }
+}
+END_TEST
+
 /* The mirror: a min that is broken by the second part. */
 START_TEST(a_min_that_the_water_breaks_is_fed_neither)
 {
