@@ -164,9 +164,14 @@ static void say_measure(doc_block *block, const sw_solution *solution)
                    proof->objective, gap.text);
 }
 
-static void say_ph(doc_block *block, const sw_solution *solution)
+static void say_ph(doc_block *block, const cli_report *report)
 {
+    const sw_solution *solution = report->solution;
     double ionic = solution->certificate.ionic_strength_mol_per_kg;
+    bool free_mix =
+        report->inputs->waters.count > 1 && !report->inputs->fractions;
+    const char *counts = free_mix ? SAY_PROOF_PH_COUNTS SAY_PROOF_PH_COUNTS_FREE
+                                  : SAY_PROOF_PH_COUNTS;
     if (isfinite(ionic))
         doc_before(block, SAY_PROOF_PH,
                    solution->fewer.closest.count ? "the closest" : "this",
@@ -174,7 +179,7 @@ static void say_ph(doc_block *block, const sw_solution *solution)
                    sw_objective_facts_of(solution->objective)->kind ==
                            SW_OF_AMOUNTS
                        ? ""
-                       : SAY_PROOF_PH_COUNTS);
+                       : counts);
 }
 
 /* Products that a rule kept out, or at their min, by that rule.  A fixed amount
@@ -258,7 +263,7 @@ void report_proof(doc_record *record, const cli_report *report)
                    report_fewest_words(&solution->fewer, report->inputs->shelf,
                                        report->settings->equal_share)
                        .text);
-    say_ph(block, solution);
+    say_ph(block, report);
     put_left_out(out, false, block, report);
     put_left_out(out, true, block, report);
     put_within(out, solution);

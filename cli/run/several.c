@@ -300,7 +300,7 @@ static void solve_mix(cli_several *several, cli_inputs *shared)
 {
     sw_error error = {0};
     inputs_find_most_share(shared);
-    sw_problem problem = run_problem(shared, several->settings);
+    sw_problem problem = run_problem_asked(shared, several->settings);
     problem.water_price_per_m3 = several->water_price;
     expect_ok(sw_blend_find(shared->solver, &problem, &several->blend, &error),
               &error);

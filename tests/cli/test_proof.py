@@ -129,6 +129,12 @@ class Exact(unittest.TestCase):
         self.assertIn("9 of 16 targets are met", " ".join(said.split()))
         self.assertNotIn("--keep-ranges", said)
 
+    def test_sums_of_free_and_of_given_shares_are_not_compared(self):
+        waters = WELL + ["--water", "examples/town.csv", *BASIL[2:]]
+        free = "with the carbon of the waters in equal shares: the sum compares"
+        self.assertIn(free, self.said(*waters))
+        self.assertNotIn(free, self.said(*waters, "--share", "30,70"))
+
     def test_what_is_left_of_rounding_is_zero(self):
         result = run_json("formulate", *WELL, *BASIL[2:])
         left = [row["residual_mg_per_l"] for row in result["components"]
