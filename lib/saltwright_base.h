@@ -90,6 +90,8 @@ typedef struct sw_note {
 } sw_note;
 typedef struct sw_notes { sw_note *items; size_t count; } sw_notes;
 SW_API void sw_notes_free(sw_notes *notes); /* the items, not the struct */
+/* The first note of that code; NULL: there is none. */
+SW_API const sw_note *sw_notes_find(const sw_notes *notes, const char *code);
 /* "info", "warning", "danger"; static storage. */
 SW_API const char *sw_severity_text(sw_severity severity);
 /* The signal word of the GHS: "", "Warning", "Danger"; static storage. */

@@ -79,9 +79,13 @@ static const char *result_words(const cli_report *report)
     }
 }
 
-static void add_note(void *context, const sw_note *note)
+static void put_notes(doc_block *block, const cli_report *report,
+                      sw_severity severity)
 {
-    doc_say(context, DOC_BAD, "%s", note->text);
+    const sw_note *note;
+    cli_note_walk walk = {0};
+    while ((note = report_next_severe(report, severity, &walk)))
+        doc_say(block, DOC_BAD, "%s", note->text);
 }
 
 /* Of reading the water, then of the mix. */
@@ -90,8 +94,8 @@ static void put_warnings(doc_block *block, const cli_report *report)
     const sw_notes *read = &report->inputs->waters.items[0].notes;
     for (size_t i = 0; i < read->count; i++)
         if (read->items[i].severity >= SW_WARNING)
-            add_note(block, &read->items[i]);
-    report_visit_severity(report, SW_WARNING, add_note, block);
+            doc_say(block, DOC_BAD, "%s", read->items[i].text);
+    put_notes(block, report, SW_WARNING);
 }
 
 /* "Ca over: water alone brings 212 mg/L": one more of what is missed. */
@@ -165,7 +169,7 @@ static void put_judged(doc_record *row, const cli_report *report)
     put_amounts(row, report->inputs->shelf, report->recipe->g_per_l,
                 assessment);
     put_missed(row, assessment);
-    report_visit_severity(report, SW_DANGER, add_note, doc_add(row, "dangers"));
+    put_notes(doc_add(row, "dangers"), report, SW_DANGER);
     put_warnings(doc_add(row, "warnings"), report);
     report_undeclared(row, &assessment->undeclared);
     report_put_alarms(row, "remark", report, remark);

@@ -84,9 +84,8 @@ static bool stays(const sw_note *note)
            strcmp(note->code, "stock-silicate") == 0;
 }
 
-static void add_warning(void *context, const sw_note *note)
+static void add_warning(lines *list, const sw_note *note)
 {
-    lines *list = context;
     size_t i = 0;
     if (note->about & SW_ABOUT_LACK)
         return;
@@ -114,9 +113,8 @@ static void add_warning(void *context, const sw_note *note)
 }
 
 /* Notes on a file are not among those of the recipe. */
-static void add_input(void *context, const sw_note *note)
+static void add_input(lines *list, const sw_note *note)
 {
-    lines *list = context;
     size_t others = list->others;
     if (note->severity >= SW_WARNING)
         add_warning(list, note);
@@ -128,9 +126,12 @@ static void add_input(void *context, const sw_note *note)
 static void find_of_mix(const cli_report *report, lines *list)
 {
     cli_report unmixed = *report;
+    const sw_note *note;
+    cli_note_walk walk = {0};
     unmixed.diagnosis = NULL;
     *list = (lines){.count = 0};
-    report_visit_severity(&unmixed, SW_WARNING, add_warning, list);
+    while ((note = report_next_severe(&unmixed, SW_WARNING, &walk)))
+        add_warning(list, note);
     list->others += report_count_severity(report, SW_WARNING) -
                     report_count_severity(&unmixed, SW_WARNING);
 }
@@ -149,8 +150,11 @@ static void sort_lines(lines *list)
 
 static void find_lines(const cli_report *report, lines *list)
 {
+    const sw_note *note;
+    cli_note_walk walk = {0};
     find_of_mix(report, list);
-    report_visit_input_notes(report, add_input, list);
+    while ((note = report_next_input_note(report, &walk)))
+        add_input(list, note);
     sort_lines(list);
 }
 
@@ -185,17 +189,15 @@ void report_before(doc_record *record, const cli_report *report)
             doc_say(block, DOC_BAD, "%s", report->stock->tanks[t].chelate_lost);
 }
 
-typedef struct remarks {
-    const cli_report *report;
-    size_t count;
-} remarks;
-
-static void count_remark(void *context, const sw_note *note)
+static size_t count_remarks(const cli_report *report)
 {
-    remarks *all = context;
-    if (note->severity >= SW_WARNING && !(note->about & SW_ABOUT_CAUTION) &&
-        !stop_hides(all->report, note))
-        all->count++;
+    size_t count = 0;
+    const sw_note *note;
+    cli_note_walk walk = {0};
+    while ((note = report_next_note(report, &walk)))
+        count += note->severity >= SW_WARNING &&
+                 !(note->about & SW_ABOUT_CAUTION) && !stop_hides(report, note);
+    return count;
 }
 
 /* Of what is not to be mixed, what to ask alone: the rest is how to mix.  The
@@ -203,7 +205,7 @@ static void count_remark(void *context, const sw_note *note)
 report_remarks report_say_before(doc_block *verdict, const cli_report *report)
 {
     lines list;
-    remarks all = {report, 0};
+    size_t all = count_remarks(report);
     bool stop = stop_is_asked(report);
     bool more = false; /* on the brief screen */
     find_lines(report, &list);
@@ -219,21 +221,23 @@ report_remarks report_say_before(doc_block *verdict, const cli_report *report)
             doc_show_row(row, DOC_SCREEN | DOC_CLIENT | DOC_DATA);
         more |= !brief;
     }
-    report_visit_notes(report, count_remark, &all);
-    return (report_remarks){list.others ? all.count : 0,
-                            list.others || more ? all.count : 0};
+    return (report_remarks){list.others ? all : 0,
+                            list.others || more ? all : 0};
 }
 
-static void add_reason(void *context, const sw_note *note)
+static void add_reasons(lines *list, const cli_report *report)
 {
-    if (note->about & SW_ABOUT_LACK)
-        add_line(context, note->text, false);
+    const sw_note *note;
+    cli_note_walk walk = {0};
+    while ((note = report_next_severe(report, SW_WARNING, &walk)))
+        if (note->about & SW_ABOUT_LACK)
+            add_line(list, note->text, false);
 }
 
 void report_say_reasons(doc_block *verdict, const cli_report *report)
 {
     lines list = {.count = 0};
-    report_visit_severity(report, SW_WARNING, add_reason, &list);
+    add_reasons(&list, report);
     for (size_t i = 0; i < list.count; i++)
         report_reads_us(doc_say(verdict, DOC_BAD, "%s", list.items[i].text),
                         "text", report);
@@ -252,7 +256,7 @@ void report_add_doubts(const cli_report *report, char *text, size_t size)
 {
     lines list;
     find_lines(report, &list);
-    report_visit_severity(report, SW_WARNING, add_reason, &list);
+    add_reasons(&list, report);
     for (size_t i = 0; i < list.count; i++) {
         size_t length = strlen(list.items[i].text);
         length -= length && list.items[i].text[length - 1] == '.';

@@ -172,40 +172,35 @@ static void say_open(doc_block *verdict, const cli_many *many)
     }
 }
 
-/* One reason of a sample, or what to change once for all of them. */
-typedef struct saying {
-    doc_block *block;
-    const char *sample;
-    const char *changes[MOST_CHANGES]; /* said already; static */
-} saying;
-
-static void say_reason(void *context, const sw_note *note)
+/* What to change, once for all samples. */
+static void say_changes(doc_block *verdict, const cli_many *many)
 {
-    const saying *to = context;
-    doc_say(to->block, DOC_BAD, "%s: %s", to->sample, note->text);
-}
-
-static void say_change(void *context, const char *change)
-{
-    saying *to = context;
-    size_t i = 0;
-    while (i < MOST_CHANGES && to->changes[i] &&
-           strcmp(to->changes[i], change) != 0)
-        i++;
-    if (i < MOST_CHANGES && !to->changes[i])
-        doc_say(to->block, DOC_BAD, "%s", to->changes[i] = change);
+    const char *said[MOST_CHANGES];
+    size_t count = 0;
+    for (size_t k = 0; k < many->many->water_count; k++) {
+        const char *changes[STOP_MOST_CHANGES];
+        size_t all = stop_changes(many->several.reports[k], changes);
+        for (size_t c = 0; c < all && count < MOST_CHANGES; c++) {
+            size_t i = 0;
+            while (i < count && strcmp(said[i], changes[c]) != 0)
+                i++;
+            if (i == count)
+                doc_say(verdict, DOC_BAD, "%s", said[count++] = changes[c]);
+        }
+    }
 }
 
 static void say_stop(doc_block *verdict, const cli_many *many)
 {
-    saying to = {.block = verdict};
+    const sw_note *reason;
     doc_say(verdict, DOC_BAD, "STOP. Danger: %s", stop_words);
     for (size_t k = 0; k < many->many->water_count; k++) {
-        to.sample = sample_of(many, k);
-        stop_visit_reasons(many->several.reports[k], say_reason, &to);
+        cli_note_walk walk = {0};
+        while ((reason = stop_next_reason(many->several.reports[k], &walk)))
+            doc_say(verdict, DOC_BAD, "%s: %s", sample_of(many, k),
+                    reason->text);
     }
-    for (size_t k = 0; k < many->many->water_count; k++)
-        stop_visit_changes(many->several.reports[k], say_change, &to);
+    say_changes(verdict, many);
 }
 
 /* What to settle first, and of which waters. */

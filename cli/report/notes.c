@@ -8,32 +8,18 @@
 #include "run/cautions.h"
 #include "sentences_text.h"
 
-typedef struct note_list {
-    doc_block *block;
-    const cli_report *report;
-} note_list;
-
-static void put_note(void *context, const sw_note *note)
+static void put_note(doc_block *block, const cli_report *report,
+                     const sw_note *note)
 {
-    const note_list *list = context;
     unsigned page = note->severity == SW_INFO      ? DOC_EVIDENCE
                     : note->severity == SW_WARNING ? DOC_CLIENT
                                                    : DOC_BRIEF | DOC_CLIENT;
     if (note->about & SW_ABOUT_CAUTION)
         return;
-    doc_record *row = report_note(list->block, note, note->text,
-                                  stop_hides(list->report, note)
-                                      ? DOC_DATA
-                                      : DOC_SCREEN | page | DOC_DATA);
-    report_reads_us(row, "text", list->report);
-}
-
-/* Of reading the files: said on standard error already. */
-static void put_input_note(void *context, const sw_note *note)
-{
-    const note_list *list = context;
-    sw_note copy = *note;
-    report_notes(list->block, &(sw_notes){&copy, 1}, DOC_EVIDENCE | DOC_DATA);
+    doc_record *row = report_note(
+        block, note, note->text,
+        stop_hides(report, note) ? DOC_DATA : DOC_SCREEN | page | DOC_DATA);
+    report_reads_us(row, "text", report);
 }
 
 /* What the order of mixing doses from a solution, where nobody has said what
@@ -74,11 +60,15 @@ static void put_unpoured(doc_block *block, const cli_report *report)
 
 void report_recipe_notes(doc_record *record, const cli_report *report)
 {
-    note_list list = {doc_add(record, "notes"), report};
-    report_visit_input_notes(report, put_input_note, &list);
-    report_visit_notes(report, put_note, &list);
-    put_unpoured(list.block, report);
-    put_little(list.block, report);
+    const sw_note *note;
+    cli_note_walk files = {0}, walk = {0};
+    doc_block *block = doc_add(record, "notes");
+    while ((note = report_next_input_note(report, &files)))
+        report_note(block, note, note->text, DOC_EVIDENCE | DOC_DATA);
+    while ((note = report_next_note(report, &walk)))
+        put_note(block, report, note);
+    put_unpoured(block, report);
+    put_little(block, report);
 }
 
 /* What to wear stands above what is weighed. */
@@ -88,8 +78,8 @@ static void put_cautions(doc_record *record, const sw_notes *cautions)
     doc_title(block, "Safety");
     doc_show_block(block, DOC_SCREEN | DOC_EVIDENCE | DOC_DATA);
     for (size_t i = 0; i < cautions->count; i++)
-        report_notes(block, &(sw_notes){&cautions->items[i], 1},
-                     cautions->items[i].about & SW_ABOUT_GEAR ? DOC_DATA : 0);
+        report_note(block, &cautions->items[i], cautions->items[i].text,
+                    cautions->items[i].about & SW_ABOUT_GEAR ? DOC_DATA : 0);
     if (cautions->count)
         doc_after(block, SAY_GHS);
 }

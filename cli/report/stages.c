@@ -20,12 +20,6 @@ static void add_words(char text[RESULT_BYTES], const char *between,
         text_join(text, RESULT_BYTES, between, "%s", words);
 }
 
-static void add_danger(void *context, const sw_note *note)
-{
-    add_words(context, ". ", "Danger:");
-    add_words(context, " ", note->text);
-}
-
 void report_result_words(const cli_report *report, char *text, size_t size)
 {
     char unmet[1024];
@@ -41,10 +35,15 @@ void report_put_alarms(doc_record *row, const char *key,
                        const cli_report *report, const char *before)
 {
     char text[RESULT_BYTES] = "";
+    const sw_note *note;
+    cli_note_walk walk = {0};
     add_words(text, "", before);
     if (report->assessment)
         add_words(text, ". ", report->assessment->undeclared.text);
-    report_visit_severity(report, SW_DANGER, add_danger, text);
+    while ((note = report_next_severe(report, SW_DANGER, &walk))) {
+        add_words(text, ". ", "Danger:");
+        add_words(text, " ", note->text);
+    }
     doc_text(row, key, text);
     report_reads_poured(row, key, report);
 }
@@ -94,26 +93,18 @@ static void put_dangerous(doc_record *record, const cli_several *several)
         report_stop_all(record, words);
 }
 
-typedef struct warning_list {
-    doc_block *block;
-    const char *name;
-} warning_list;
-
-static void put_warning(void *context, const sw_note *note)
-{
-    const warning_list *list = context;
-    doc_record *row = doc_row(list->block);
-    doc_text(row, "name", list->name);
-    doc_text(row, "text", note->text);
-}
-
 static void put_warnings(doc_record *record, const cli_several *several)
 {
-    warning_list list = {doc_add(record, "warnings"), NULL};
+    const sw_note *note;
+    doc_block *block = doc_add(record, "warnings");
     for (size_t i = 0; i < several->count; i++) {
-        list.name = several->names[i];
-        report_visit_severity(several->reports[i], SW_WARNING, put_warning,
-                              &list);
+        const cli_report *report = several->reports[i];
+        cli_note_walk walk = {0};
+        while ((note = report_next_severe(report, SW_WARNING, &walk))) {
+            doc_record *row = doc_row(block);
+            doc_text(row, "name", several->names[i]);
+            doc_text(row, "text", note->text);
+        }
     }
 }
 

@@ -9,25 +9,23 @@
 #include "report/words.h"
 #include "sentences_text.h"
 
-static void say_reason(void *block, const sw_note *note)
-{
-    doc_say(block, DOC_BAD, "%s", note->text);
-}
-
-static void say_change(void *block, const char *change)
-{
-    doc_say(block, DOC_PLAIN, "%s", change);
-}
-
 void report_stop(doc_record *record, const cli_report *report)
 {
     if (!stop_is_asked(report))
         return;
+    const sw_note *reason;
+    cli_note_walk walk = {0};
+    const char *changes[STOP_MOST_CHANGES];
+    size_t count = stop_changes(report, changes);
     doc_block *block = doc_add(record, "stop");
     doc_record *out = doc_row(block);
     doc_before(block, "Danger: %s", stop_words);
-    stop_visit_reasons(report, say_reason, doc_add(out, "reasons"));
-    stop_visit_changes(report, say_change, doc_add(out, "changes"));
+    doc_block *to = doc_add(out, "reasons");
+    while ((reason = stop_next_reason(report, &walk)))
+        doc_say(to, DOC_BAD, "%s", reason->text);
+    to = doc_add(out, "changes");
+    for (size_t i = 0; i < count; i++)
+        doc_say(to, DOC_PLAIN, "%s", changes[i]);
 }
 
 /* What was measured of this mix, its danger first, before the result. */

@@ -280,37 +280,19 @@ static bool is_reason(const sw_note *note)
     return note->severity == SW_DANGER && !(note->about & SW_ABOUT_METER);
 }
 
-typedef struct reason_visit {
-    report_note_visitor *visit;
-    void *context;
-} reason_visit;
-
-static void visit_reason(void *context, const sw_note *note)
+const sw_note *stop_next_reason(const cli_report *report, cli_note_walk *walk)
 {
-    reason_visit *own = context;
-    if (is_reason(note))
-        own->visit(own->context, note);
-}
-
-void stop_visit_reasons(const cli_report *report, report_note_visitor *visit,
-                        void *context)
-{
-    reason_visit own = {visit, context};
-    report_visit_severity(report, SW_DANGER, visit_reason, &own);
-}
-
-static void note_reason(void *context, const sw_note *note)
-{
-    (void)note;
-    *(bool *)context = true;
+    const sw_note *note;
+    do
+        note = report_next_severe(report, SW_DANGER, walk);
+    while (note && !is_reason(note));
+    return note;
 }
 
 bool stop_is_asked(const cli_report *report)
 {
-    bool asked = false;
-    if (report->assessment || report_is_undetermined(report))
-        stop_visit_reasons(report, note_reason, &asked);
-    return asked;
+    return (report->assessment || report_is_undetermined(report)) &&
+           stop_next_reason(report, &(cli_note_walk){0});
 }
 
 bool stop_withholds(const cli_report *report)
@@ -328,22 +310,35 @@ bool stop_hides(const cli_report *report, const sw_note *note)
 
 /* ---- What to change ---------------------------------------------------- */
 
-static void mark_remedy(void *context, const sw_note *note)
+/* Which remedies its reasons ask for. */
+static void find_wanted(const cli_report *report, bool wanted[REMEDIES])
 {
-    bool *wanted = context;
-    for (size_t i = 0; i < REMEDIES; i++)
-        wanted[i] = wanted[i] || note->about & remedies[i].about;
+    const sw_note *note;
+    cli_note_walk walk = {0};
+    while ((note = stop_next_reason(report, &walk)))
+        for (size_t i = 0; i < REMEDIES; i++)
+            wanted[i] = wanted[i] || note->about & remedies[i].about;
 }
 
-static void visit_remedies(const sw_stock *stock, stop_visitor *visit,
-                           void *context)
+typedef struct change_list {
+    const char **items;
+    size_t count;
+} change_list;
+
+static void add_change(change_list *list, const char *change)
+{
+    if (list->count < STOP_MOST_CHANGES)
+        list->items[list->count++] = change;
+}
+
+static void add_remedies(change_list *list, const sw_stock *stock)
 {
     if (!stock->remedy_count)
-        visit(context, stop_no_remedy);
+        add_change(list, stop_no_remedy);
     if (stock->remedy_count > 1)
-        visit(context, SAY_ONE_REMEDY);
+        add_change(list, SAY_ONE_REMEDY);
     for (size_t i = 0; i < stock->remedy_count; i++)
-        visit(context, stock->remedies[i].text);
+        add_change(list, stock->remedies[i].text);
 }
 
 /* What keeps the pH where it is, as the solution says it; NULL: nothing, and
@@ -374,26 +369,29 @@ static bool is_of_dose(const bool *wanted)
     return false;
 }
 
-void stop_visit_changes(const cli_report *report, stop_visitor *visit,
-                        void *context)
+size_t stop_changes(const cli_report *report,
+                    const char *changes[STOP_MOST_CHANGES])
 {
     bool wanted[REMEDIES] = {false};
+    change_list list = {changes, 0};
     const char *ph_remedy = find_ph_remedy(report);
     if (!stop_is_asked(report))
-        return;
-    stop_visit_reasons(report, mark_remedy, wanted);
+        return 0;
+    find_wanted(report, wanted);
     if (report->head_count && !report->solution && is_of_dose(wanted))
-        visit(context, SAY_STOP_INJECTOR);
+        add_change(&list, SAY_STOP_INJECTOR);
     for (size_t i = 0; i < REMEDIES; i++)
         if (wanted[i] && remedies[i].about == SW_ABOUT_PH && ph_remedy)
-            visit(context, ph_remedy);
+            add_change(&list, ph_remedy);
         else if (wanted[i] && *remedies[i].change)
-            visit(context, remedies[i].change);
+            add_change(&list, remedies[i].change);
         else if (wanted[i] && report->stock)
-            visit_remedies(report->stock, visit, context);
-    visit(context,
-          report->solution
-              ? "Then run it again, and weigh only from a sheet without STOP."
-              : "Or have the amounts calculated for this water, target and "
-                "shelf. Weigh only from a sheet without STOP.");
+            add_remedies(&list, report->stock);
+    add_change(&list,
+               report->solution
+                   ? "Then run it again, and weigh only from a sheet without "
+                     "STOP."
+                   : "Or have the amounts calculated for this water, target "
+                     "and shelf. Weigh only from a sheet without STOP.");
+    return list.count;
 }

@@ -36,12 +36,12 @@ bool stop_withholds(const cli_report *report);
 /* Whether a page with STOP leaves a note out: its reasons are said there, and
  * an amount to add is no cure for a recipe that somebody made up. */
 bool stop_hides(const cli_report *report, const sw_note *note);
-void stop_visit_reasons(const cli_report *report, report_note_visitor *visit,
-                        void *context);
+/* The next of its reasons. */
+const sw_note *stop_next_reason(const cli_report *report, cli_note_walk *walk);
 /* What to change, the reasons' remedies first; nothing where stop is not asked.
- */
-typedef void stop_visitor(void *context, const char *change);
-void stop_visit_changes(const cli_report *report, stop_visitor *visit,
-                        void *context);
+ * As many as there are; the texts are static or the report's. */
+enum { STOP_MOST_CHANGES = 32 };
+size_t stop_changes(const cli_report *report,
+                    const char *changes[STOP_MOST_CHANGES]);
 
 #endif

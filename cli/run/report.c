@@ -281,13 +281,6 @@ double report_as_caco3(double meq_per_l)
     return meq_per_l * mg_caco3_per_meq;
 }
 
-static void visit_all(const sw_notes *notes, report_note_visitor *visit,
-                      void *context)
-{
-    for (size_t i = 0; i < notes->count; i++)
-        visit(context, &notes->items[i]);
-}
-
 bool report_meter(const cli_report *report, cli_meter *meter)
 {
     double bare = (double)NAN;
@@ -376,59 +369,63 @@ cli_figure report_share_words(const cli_report *report, size_t index)
     return figure_amount(figure_fixed((sum - before) / scale, decimals), "%");
 }
 
-void report_visit_notes(const cli_report *report, report_note_visitor *visit,
-                        void *context)
+/* The next note of the list that the walk is at, or NULL and on to the next. */
+static const sw_note *next_of(const sw_notes *notes, cli_note_walk *walk)
+{
+    if (notes && walk->at < notes->count)
+        return &notes->items[walk->at++];
+    *walk = (cli_note_walk){.list = walk->list + 1};
+    return NULL;
+}
+
+/* The lists behind those of the waters. */
+enum { OTHER_LISTS = 7 };
+
+static const sw_notes *other_list(const cli_report *report, size_t index)
+{
+    const sw_notes *const lists[OTHER_LISTS] = {
+        report->diagnosis ? &report->diagnosis->notes : NULL,
+        &report->inputs->assumptions,
+        report->solution ? &report->solution->notes : NULL,
+        report->weighed ? &report->weighed->notes : NULL,
+        report->assessment ? &report->assessment->notes : NULL,
+        report->stock ? &report->stock->notes : NULL,
+        &report->cautions};
+    return lists[index];
+}
+
+const sw_note *report_next_note(const cli_report *report, cli_note_walk *walk)
 {
     const cli_sources *waters = &report->inputs->waters;
-    for (size_t i = 0; i < waters->count; i++)
-        if (report_pours(report, i) || isnan(report_share(report, i)))
-            visit_all(&waters->items[i].doubts, visit, context);
-    if (report->diagnosis)
-        visit_all(&report->diagnosis->notes, visit, context);
-    visit_all(&report->inputs->assumptions, visit, context);
-    if (report->solution)
-        visit_all(&report->solution->notes, visit, context);
-    if (report->weighed)
-        visit_all(&report->weighed->notes, visit, context);
-    if (report->assessment)
-        visit_all(&report->assessment->notes, visit, context);
-    if (report->stock)
-        visit_all(&report->stock->notes, visit, context);
-    visit_all(&report->cautions, visit, context);
+    const sw_note *note = NULL;
+    while (!note && walk->list < waters->count + OTHER_LISTS) {
+        size_t i = walk->list;
+        if (i >= waters->count)
+            note = next_of(other_list(report, i - waters->count), walk);
+        else if (report_pours(report, i) || isnan(report_share(report, i)))
+            note = next_of(&waters->items[i].doubts, walk);
+        else
+            note = next_of(NULL, walk);
+    }
+    return note;
 }
 
-/* Passes on what is of one severity, to a visitor that knows nothing of it. */
-typedef struct severe_visit {
-    sw_severity severity;
-    report_note_visitor *visit;
-    void *context;
-} severe_visit;
-
-static void visit_severe(void *context, const sw_note *note)
+const sw_note *report_next_severe(const cli_report *report,
+                                  sw_severity severity, cli_note_walk *walk)
 {
-    const severe_visit *severe = context;
-    if (note->severity == severe->severity && !(note->about & SW_ABOUT_CAUTION))
-        severe->visit(severe->context, note);
-}
-
-void report_visit_severity(const cli_report *report, sw_severity severity,
-                           report_note_visitor *visit, void *context)
-{
-    severe_visit severe = {severity, visit, context};
-    report_visit_notes(report, visit_severe, &severe);
-}
-
-static void count_note(void *context, const sw_note *note)
-{
-    size_t *count = context;
-    (void)note;
-    ++*count;
+    const sw_note *note;
+    while ((note = report_next_note(report, walk)))
+        if (note->severity == severity && !(note->about & SW_ABOUT_CAUTION))
+            break;
+    return note;
 }
 
 size_t report_count_severity(const cli_report *report, sw_severity severity)
 {
     size_t count = 0;
-    report_visit_severity(report, severity, count_note, &count);
+    cli_note_walk walk = {0};
+    while (report_next_severe(report, severity, &walk))
+        count++;
     return count;
 }
 
@@ -437,17 +434,14 @@ bool report_is_dangerous(const cli_report *report)
     return report_count_severity(report, SW_DANGER) > 0;
 }
 
-static void add_about(void *context, const sw_note *note)
-{
-    unsigned *about = context;
-    *about |= note->about;
-}
-
 /* Whatever its notes are about. */
 static unsigned about_of(const cli_report *report)
 {
     unsigned about = 0;
-    report_visit_notes(report, add_about, &about);
+    const sw_note *note;
+    cli_note_walk walk = {0};
+    while ((note = report_next_note(report, &walk)))
+        about |= note->about;
     return about;
 }
 
@@ -466,15 +460,25 @@ bool report_is_undetermined(const cli_report *report)
     return report->solution && report->solution->outcome == SW_UNDETERMINED;
 }
 
-void report_visit_input_notes(const cli_report *report,
-                              report_note_visitor *visit, void *context)
+const sw_note *report_next_input_note(const cli_report *report,
+                                      cli_note_walk *walk)
 {
     const cli_inputs *inputs = report->inputs;
-    for (size_t i = 0; i < inputs->waters.count; i++)
-        if (!inputs->fractions || inputs->fractions[i] > 0.0 || report->renewal)
-            visit_all(&inputs->waters.items[i].notes, visit, context);
-    visit_all(&inputs->target->notes, visit, context);
-    visit_all(&inputs->shelf->notes, visit, context);
+    const sw_notes *const files[] = {&inputs->target->notes,
+                                     &inputs->shelf->notes};
+    size_t waters = inputs->waters.count;
+    const sw_note *note = NULL;
+    while (!note && walk->list < waters + 2) {
+        size_t i = walk->list;
+        if (i >= waters)
+            note = next_of(files[i - waters], walk);
+        else if (!inputs->fractions || inputs->fractions[i] > 0.0 ||
+                 report->renewal)
+            note = next_of(&inputs->waters.items[i].notes, walk);
+        else
+            note = next_of(NULL, walk);
+    }
+    return note;
 }
 
 /* Less of a tank is none drained. */

@@ -165,8 +165,20 @@ bool report_readings_are_doubted(const cli_report *report);
 /* Whether a reading by itself is a danger to the crop. */
 bool report_readings_harm(const cli_report *report);
 
-/* Visits every note to be shown, in order of appearance. */
-typedef void report_note_visitor(void *context, const sw_note *note);
+/* A walk over notes of a report, from {0} on; NULL after the last. */
+typedef struct cli_note_walk {
+    size_t list, at;
+} cli_note_walk;
+/* Every note to be shown, in order of appearance: of the solve, the assessment,
+ * and what may hurt. */
+const sw_note *report_next_note(const cli_report *report, cli_note_walk *walk);
+/* Those of one severity, the cautions left out; and how many they are. */
+const sw_note *report_next_severe(const cli_report *report,
+                                  sw_severity severity, cli_note_walk *walk);
+size_t report_count_severity(const cli_report *report, sw_severity severity);
+/* Of reading the files: said on standard error already. */
+const sw_note *report_next_input_note(const cli_report *report,
+                                      cli_note_walk *walk);
 /* Whether one of danger is among them, the cautions that every product of its
  * kind has left out. */
 bool report_is_dangerous(const cli_report *report);
@@ -176,16 +188,6 @@ bool report_is_doubted(const cli_report *report);
 bool report_gives_gas(const cli_report *report);
 /* Whether nothing is told but what to find out about a water first. */
 bool report_is_undetermined(const cli_report *report);
-/* Those of one severity, the cautions left out; and how many they are. */
-void report_visit_severity(const cli_report *report, sw_severity severity,
-                           report_note_visitor *visit, void *context);
-size_t report_count_severity(const cli_report *report, sw_severity severity);
-/* Of the solve, the assessment, and what may hurt. */
-void report_visit_notes(const cli_report *report, report_note_visitor *visit,
-                        void *context);
-/* Of reading the files: said on standard error already. */
-void report_visit_input_notes(const cli_report *report,
-                              report_note_visitor *visit, void *context);
 
 /* What a renewal does with the tank, litres. */
 typedef struct cli_turnover {

@@ -166,14 +166,6 @@ static void note_metals(const sw_audit_report *report, sw_notes *notes)
     }
 }
 
-static bool has_note(const sw_notes *notes, const char *code)
-{
-    for (size_t i = 0; i < notes->count; i++)
-        if (!strcmp(notes->items[i].code, code))
-            return true;
-    return false;
-}
-
 sw_status sw_audit_doubts(const sw_water *water,
                           const sw_conditions *conditions, sw_notes *notes,
                           sw_error *error)
@@ -189,7 +181,7 @@ sw_status sw_audit_doubts(const sw_water *water,
         open.meq_per_l != 0.0)
         sw_say_gap(water, &open, acid, notes);
     for (size_t i = 0; i < found.count; i++)
-        if (!has_note(notes, found.items[i].code))
+        if (!sw_notes_find(notes, found.items[i].code))
             sw_notes_append(notes, &(sw_notes){&found.items[i], 1});
     sw_notes_free(&found);
     return sw_of_trial(status) == SW_OK ? SW_OK : sw_fail_memory(error);

@@ -27,13 +27,9 @@ static double rank_key(const void *of)
     return isnan(addition->objective) ? -addition->price : addition->objective;
 }
 
-static int by_hazard(const void *left, const void *right)
+static double hazard_key(const void *of)
 {
-    const sw_addition *a = left;
-    const sw_addition *b = right;
-    if (a->corrosive != b->corrosive)
-        return a->corrosive ? 1 : -1;
-    return (a->index > b->index) - (a->index < b->index);
+    return ((const sw_addition *)of)->corrosive;
 }
 
 sw_status sw_additions_find(const sw_shelf *shelf, sw_consider *consider,
@@ -60,7 +56,8 @@ sw_status sw_additions_find(const sw_shelf *shelf, sw_consider *consider,
         *count += kept;
         sw_product_free(product);
     }
-    sw_sort_close(*additions, *count, sizeof **additions, rank_key, by_hazard);
+    sw_sort_close(*additions, *count, sizeof **additions, hazard_key);
+    sw_sort_close(*additions, *count, sizeof **additions, rank_key);
     return status;
 }
 

@@ -258,13 +258,6 @@ static double loss_key(const void *node)
     return -((const sw_node *)node)->objective;
 }
 
-static int by_shelf(const void *a, const void *b)
-{
-    const sw_node *left = a;
-    const sw_node *right = b;
-    return left->without < right->without ? -1 : 1;
-}
-
 /* Each part of the node that lacks one product more, as long as there are
  * solves; *count of them. */
 static sw_status solve_parts(sw_few *few, const sw_node *node, sw_node **parts,
@@ -289,7 +282,7 @@ static sw_status solve_parts(sw_few *few, const sw_node *node, sw_node **parts,
         part->objective = node->objective;
         status = visit(few, part, solve_node);
     }
-    sw_sort_close(*parts, *count, sizeof **parts, loss_key, by_shelf);
+    sw_sort_close(*parts, *count, sizeof **parts, loss_key);
     return status;
 }
 

@@ -160,20 +160,16 @@ static double merit_key(const void *suspect)
     return -((const sw_suspect *)suspect)->merit;
 }
 
-static int by_turn(const void *left, const void *right)
+static double entry_key(const void *suspect)
 {
-    const sw_suspect *a = left, *b = right;
-    if (a->mistake.entry != b->mistake.entry)
-        return a->mistake.entry < b->mistake.entry ? -1 : 1;
-    return a->turn < b->turn ? -1 : 1;
+    return (double)((const sw_suspect *)suspect)->mistake.entry;
 }
 
 /* The most merit first; of equals by entry, then as they stand. */
 static void sort(sw_suspect *s, size_t count)
 {
-    for (size_t i = 0; i < count; i++)
-        s[i].turn = i;
-    sw_sort_close(s, count, sizeof *s, merit_key, by_turn);
+    sw_sort_close(s, count, sizeof *s, entry_key);
+    sw_sort_close(s, count, sizeof *s, merit_key);
 }
 
 static bool is_no_mistake(const sw_mistake *m)

@@ -73,7 +73,6 @@ typedef struct sw_suspect {
     double *weight; /* of each of its draws: how well it fits; sum 1 */
     double merit;   /* what it is sorted by: its belief or, where nothing
                        explains the readings, its nearness; then its entry's */
-    size_t turn;    /* before it was sorted */
 } sw_suspect;
 
 /* Fills in diagnosis->looks, given the suspects of its mistakes

@@ -208,20 +208,13 @@ static double bits_key(const void *look)
     return -((const sw_look *)look)->bits;
 }
 
-/* Each was given its part of one array in turn. */
-static int by_turn(const void *left, const void *right)
-{
-    const sw_look *a = left, *b = right;
-    return a->expected < b->expected ? -1 : 1;
-}
-
 /* Those worth it, the most telling first. */
 static void find(search *s)
 {
     sw_diagnosis *d = s->d;
     average_drawn(s);
     add_all(s);
-    sw_sort_close(d->looks, d->look_count, sizeof *d->looks, bits_key, by_turn);
+    sw_sort_close(d->looks, d->look_count, sizeof *d->looks, bits_key);
     while (d->look_count && d->looks[d->look_count - 1].bits < least_bits)
         d->look_count--;
 }

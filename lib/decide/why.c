@@ -200,13 +200,6 @@ static double share_key(const void *miss)
     return -((const sw_miss *)miss)->share;
 }
 
-static int by_row(const void *left, const void *right)
-{
-    const sw_miss *a = left;
-    const sw_miss *b = right;
-    return (a->row > b->row) - (a->row < b->row);
-}
-
 static void add_miss(const sw_reasons *reasons, const sw_content *finished,
                      size_t at)
 {
@@ -236,8 +229,7 @@ static sw_status tell_misses(const sw_reasons *reasons)
                           &reasons->solution->recipe);
     for (size_t i = 0; i < problem->target->count; i++)
         add_miss(reasons, &finished, i);
-    sw_sort_close(why->misses, why->miss_count, sizeof *why->misses, share_key,
-                  by_row);
+    sw_sort_close(why->misses, why->miss_count, sizeof *why->misses, share_key);
     return SW_OK;
 }
 
@@ -301,13 +293,6 @@ static double loss_key(const void *worth)
     return isnan(loss) ? -INFINITY : -loss;
 }
 
-static int by_product(const void *left, const void *right)
-{
-    const sw_worth *a = left;
-    const sw_worth *b = right;
-    return (a->product > b->product) - (a->product < b->product);
-}
-
 static sw_status tell_products(const sw_reasons *reasons)
 {
     size_t count = reasons->problem->shelf->count;
@@ -321,7 +306,7 @@ static sw_status tell_products(const sw_reasons *reasons)
                          reasons->solution->recipe.g_per_l[j]))
             status = leave_out(reasons, j);
     sw_sort_close(why->products, why->product_count, sizeof *why->products,
-                  loss_key, by_product);
+                  loss_key);
     return status;
 }
 

@@ -80,6 +80,14 @@ sw_status sw_notes_append(sw_notes *notes, const sw_notes *from)
     return SW_OK;
 }
 
+const sw_note *sw_notes_find(const sw_notes *notes, const char *code)
+{
+    for (size_t i = 0; notes && code && i < notes->count; i++)
+        if (!strcmp(notes->items[i].code, code))
+            return &notes->items[i];
+    return NULL;
+}
+
 bool sw_notes_are_about(const sw_notes *notes, size_t from, unsigned about)
 {
     for (size_t i = from; i < notes->count; i++)

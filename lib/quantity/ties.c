@@ -40,20 +40,18 @@ static void swap(unsigned char *a, unsigned char *b, size_t size)
 }
 
 void sw_sort_close(void *items, size_t count, size_t size,
-                   double (*key)(const void *item),
-                   int (*then)(const void *a, const void *b))
+                   double (*key)(const void *item))
 {
     unsigned char *at = items;
-    for (size_t i = 1; i < count; i++)
-        for (size_t k = i; k > 0 && sw_is_less(key(at + k * size),
-                                               key(at + (k - 1) * size), 0);
-             k--)
-            swap(at + k * size, at + (k - 1) * size, size);
-    for (size_t i = 1, first = 0; i < count; i++) {
-        if (sw_is_less(key(at + first * size), key(at + i * size), SW_SOLVED))
-            first = i;
-        for (size_t k = i;
-             k > first && then(at + k * size, at + (k - 1) * size) < 0; k--)
+    for (size_t i = 0; i < count; i++) {
+        size_t first = i, least = i;
+        for (size_t k = i; k < count; k++)
+            if (sw_is_less(key(at + k * size), key(at + least * size), 0))
+                least = k;
+        while (sw_is_less(key(at + least * size), key(at + first * size),
+                          SW_SOLVED))
+            first++;
+        for (size_t k = first; k > i; k--)
             swap(at + k * size, at + (k - 1) * size, size);
     }
 }

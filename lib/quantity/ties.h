@@ -21,11 +21,10 @@ size_t sw_first_most(const double *value, size_t count);
 
 /*
  * Sorts `count` items of `size` bytes by their keys, the least first; those
- * whose keys are the same, to SW_SOLVED, by `then`, which knows no equals.
- * For as many as people read.
+ * whose keys are the same, to SW_SOLVED, stay in the order they came in.  For
+ * as many as people read.
  */
 void sw_sort_close(void *items, size_t count, size_t size,
-                   double (*key)(const void *item),
-                   int (*then)(const void *a, const void *b));
+                   double (*key)(const void *item));
 
 #endif

@@ -217,12 +217,6 @@ static double mass_key(const void *deposit)
     return -((const sw_deposit *)deposit)->g_per_l;
 }
 
-static int by_solid(const void *a, const void *b)
-{
-    const sw_deposit *one = a, *other = b;
-    return (one->solid > other->solid) - (one->solid < other->solid);
-}
-
 static void weigh(const sw_solubility *at, const double *brought_per_kg,
                   sw_mixture *m)
 {
@@ -244,8 +238,7 @@ static void weigh(const sw_solubility *at, const double *brought_per_kg,
             .forms = forms,
         };
     }
-    sw_sort_close(m->deposits, m->deposit_count, sizeof *m->deposits, mass_key,
-                  by_solid);
+    sw_sort_close(m->deposits, m->deposit_count, sizeof *m->deposits, mass_key);
 }
 
 /* atm of a gas at rest with its dissolved form. */

@@ -79,10 +79,7 @@ static inline sw_assessment *assess(const bench *b)
 
 static inline const sw_note *note(const sw_assessment *a, const char *code)
 {
-    for (size_t i = 0; i < a->notes.count; i++)
-        if (!strcmp(a->notes.items[i].code, code))
-            return &a->notes.items[i];
-    return NULL;
+    return sw_notes_find(&a->notes, code);
 }
 
 #endif

@@ -9,10 +9,8 @@
 
 static const char *text_of(const sw_notes *notes, const char *code)
 {
-    for (size_t i = 0; i < notes->count; i++)
-        if (!strcmp(notes->items[i].code, code))
-            return notes->items[i].text;
-    return "";
+    const sw_note *found = sw_notes_find(notes, code);
+    return found ? found->text : "";
 }
 
 /* An assessment with nothing but its target. */

@@ -452,12 +452,10 @@ static bool is_told(const char *lines, const char *code, sw_check check,
     sw_content per_l;
     sw_notes notes = {0};
     sw_evidence found;
-    bool told = false;
     const sw_water *water = &waters->items[0];
     ck_assert_int_eq(
         sw_water_complete(water, &conditions, &per_l, &notes, NULL), SW_OK);
-    for (size_t i = 0; i < notes.count; i++)
-        told = told || !strcmp(notes.items[i].code, code);
+    bool told = sw_notes_find(&notes, code);
     ck_assert_int_eq(sw_evidence_weigh(water, &conditions, &found, NULL),
                      SW_OK);
     *finding = found.rows[check].finding;

@@ -24,10 +24,8 @@ static sw_premix *review(const bench *b)
 
 static bool notes(const sw_premix *premix, const char *code, const char *words)
 {
-    for (size_t i = 0; i < premix->notes.count; i++)
-        if (strcmp(premix->notes.items[i].code, code) == 0)
-            return strstr(premix->notes.items[i].text, words) != NULL;
-    return false;
+    const sw_note *found = sw_notes_find(&premix->notes, code);
+    return found && strstr(found->text, words);
 }
 
 /* Weighted squared relative deviations at a rate. */

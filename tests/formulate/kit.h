@@ -145,6 +145,13 @@ static inline sw_content kit_finished(const sw_kit *kit)
     return finished;
 }
 
+/* What a note of its solution says; NULL: there is none of that code. */
+static inline const char *kit_note(const sw_kit *kit, const char *code)
+{
+    const sw_note *found = sw_notes_find(&kit->solution->notes, code);
+    return found ? found->text : NULL;
+}
+
 /* Of its recipe as mixed, by the full speciation. */
 static inline double kit_ph(const sw_kit *kit)
 {

@@ -25,14 +25,6 @@ static double finished_of(const sw_kit *kit, sw_component component)
     return sum;
 }
 
-static const char *note_of(const sw_kit *kit, const char *code)
-{
-    for (size_t i = 0; i < kit->solution->notes.count; i++)
-        if (!strcmp(kit->solution->notes.items[i].code, code))
-            return kit->solution->notes.items[i].text;
-    return NULL;
-}
-
 START_TEST(what_the_water_is_over_no_product_adds_to)
 {
     sw_kit kit;
@@ -43,7 +35,7 @@ START_TEST(what_the_water_is_over_no_product_adds_to)
                             TOL_HAND_SOLVED * 150);
     ck_assert_uint_eq(kit.solution->conflict_count, 1);
     ck_assert_ptr_nonnull(strstr(kit.solution->conflict[0].name, "Na max 60"));
-    ck_assert_ptr_nonnull(strstr(note_of(&kit, "limit-over-by-water"), "298"));
+    ck_assert_ptr_nonnull(strstr(kit_note(&kit, "limit-over-by-water"), "298"));
     kit_close(&kit);
 }
 END_TEST
@@ -111,7 +103,8 @@ START_TEST(through_products_the_least_share_gives_way)
     kit_optimum(&kit);
     ck_assert_double_eq_tol(finished_of(&kit, SW_K), 40, 1e-4);
     ck_assert_double_le(finished_of(&kit, SW_CL), 20 * (1 + 1e-9));
-    ck_assert_ptr_nonnull(strstr(note_of(&kit, "limit-gave-way"), "K min 100"));
+    ck_assert_ptr_nonnull(
+        strstr(kit_note(&kit, "limit-gave-way"), "K min 100"));
     ck_assert_uint_eq(kit.solution->conflict_count, 2);
     kit_close(&kit);
 }
@@ -126,7 +119,8 @@ START_TEST(what_the_shelf_says_gives_never_way)
     kit_product(&kit, "potash", SW_K, 400)->fixed_g_per_l = 1;
     kit_optimum(&kit);
     ck_assert_double_eq(kit_amount(&kit, 0), 1);
-    ck_assert_ptr_nonnull(strstr(note_of(&kit, "limit-gave-way"), "K max 100"));
+    ck_assert_ptr_nonnull(
+        strstr(kit_note(&kit, "limit-gave-way"), "K max 100"));
     kit_close(&kit);
 }
 END_TEST
@@ -149,14 +143,14 @@ START_TEST(a_ratio_of_nothing_is_no_success)
     ck_assert_double_eq_tol(finished_of(&kit, SW_N), 98, 1e-4);
     ck_assert_double_eq_tol(finished_of(&kit, SW_K), 100, 1e-4);
     ck_assert_ptr_nonnull(
-        strstr(note_of(&kit, "limit-gave-way"), "NH4-N:N max 0.08"));
-    ck_assert_ptr_null(strstr(note_of(&kit, "limit-gave-way"), "N:K m"));
+        strstr(kit_note(&kit, "limit-gave-way"), "NH4-N:N max 0.08"));
+    ck_assert_ptr_null(strstr(kit_note(&kit, "limit-gave-way"), "N:K m"));
     kit.row[2].max = NAN; /* the same of a target's range */
     kit.row[2].target = 0.1;
     kit_optimum(&kit);
     ck_assert_double_eq_tol(finished_of(&kit, SW_N), 98, 1e-4);
     ck_assert_ptr_nonnull(
-        strstr(note_of(&kit, "limit-gave-way"), "NH4-N:N max 0.11"));
+        strstr(kit_note(&kit, "limit-gave-way"), "NH4-N:N max 0.11"));
     kit_close(&kit);
 }
 END_TEST
@@ -192,7 +186,7 @@ START_TEST(no_acid_is_poured_for_a_nutrient_beyond_the_ph)
         ck_assert_double_gt(finished_of(&kit, SW_S), 5);
         ck_assert_double_lt(finished_of(&kit, SW_S), 16);
         ck_assert(!kit.solution->misses_ph);
-        ck_assert_ptr_nonnull(strstr(note_of(&kit, "limit-gave-way"),
+        ck_assert_ptr_nonnull(strstr(kit_note(&kit, "limit-gave-way"),
                                      conflict ? "K min" : "S m"));
         if (!conflict)
             ck_assert_uint_eq(kit.solution->conflict_count, 2);
@@ -233,7 +227,7 @@ START_TEST(no_recipe_dilutes_what_the_water_breaks_a_ratio_by)
         ck_assert_double_gt(kit_amount(&kit, 0), 0.4);
         ck_assert_double_eq(kit_amount(&kit, 1), 0);
         ck_assert_uint_eq(kit.solution->conflict_count, 0);
-        const char *note = note_of(&kit, "ratio-over-by-water");
+        const char *note = kit_note(&kit, "ratio-over-by-water");
         ck_assert_ptr_nonnull(strstr(note, "NH4-N:N max 0.1 "));
         ck_assert_ptr_nonnull(strstr(note, "brings 25 mg/L of NH4-N"));
         ck_assert_int_eq(kit.solution->left_out[0], SW_IN_USE);
@@ -281,7 +275,7 @@ START_TEST(a_min_that_the_water_breaks_is_fed_neither)
     ck_assert_double_eq_tol(finished_of(&kit, SW_K), 200, 1e-6);
     ck_assert_double_eq(finished_of(&kit, SW_CA), 200);
     ck_assert_ptr_nonnull(
-        strstr(note_of(&kit, "ratio-over-by-water"), "K:Ca min 1.4 "));
+        strstr(kit_note(&kit, "ratio-over-by-water"), "K:Ca min 1.4 "));
     kit_close(&kit);
 }
 END_TEST
@@ -304,7 +298,7 @@ START_TEST(a_ratio_that_can_be_kept_stays_a_limit)
         kit_optimum(&kit);
         ck_assert_double_le(finished_of(&kit, SW_NH4_N),
                             0.1 * finished_of(&kit, SW_N) * (1 + 1e-6));
-        ck_assert_ptr_null(note_of(&kit, "ratio-over-by-water"));
+        ck_assert_ptr_null(kit_note(&kit, "ratio-over-by-water"));
         kit_close(&kit);
     }
 }

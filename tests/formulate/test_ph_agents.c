@@ -40,14 +40,6 @@ static double amount_of(const sw_kit *kit, const char *name)
     return 0;
 }
 
-static const char *note_of(const sw_kit *kit, const char *code)
-{
-    for (size_t i = 0; i < kit->solution->notes.count; i++)
-        if (!strcmp(kit->solution->notes.items[i].code, code))
-            return kit->solution->notes.items[i].text;
-    return NULL;
-}
-
 START_TEST(a_dibasic_phosphate_gives_way_to_a_monobasic_one)
 {
     sw_kit kit;
@@ -86,7 +78,7 @@ START_TEST(a_dibasic_phosphate_serves_where_it_is_the_only_phosphate)
     kit_optimum(&kit);
     ck_assert_double_gt(kit_finished(&kit).amount[SW_P], 30);
     ck_assert_double_gt(kit_ph(&kit), 7);
-    ck_assert_ptr_nonnull(note_of(&kit, "no-acid"));
+    ck_assert_ptr_nonnull(kit_note(&kit, "no-acid"));
     kit_close(&kit);
 }
 END_TEST
@@ -185,7 +177,7 @@ START_TEST(without_a_ph_an_acid_as_nitrogen_stops_where_crops_stand_it)
     kit_optimum(&kit);
     ck_assert_double_eq_tol(kit_ph(&kit), 5.5, TOL_SETTLED_PH);
     ck_assert_double_gt(amount_of(&kit, "HNO3"), 0.05);
-    ck_assert_ptr_nonnull(strstr(note_of(&kit, "acid-held-back"), "5.5"));
+    ck_assert_ptr_nonnull(strstr(kit_note(&kit, "acid-held-back"), "5.5"));
     ck_assert_uint_eq(kit.solution->limit_count, 3);
     kit_close(&kit);
 }
@@ -217,7 +209,7 @@ START_TEST(without_a_ph_an_acid_within_the_usual_range_is_a_nutrient)
     kit_optimum(&kit);
     ck_assert_double_gt(amount_of(&kit, "HNO3"), 0.02);
     ck_assert_double_gt(kit_ph(&kit), 5.5);
-    ck_assert_ptr_null(note_of(&kit, "acid-held-back"));
+    ck_assert_ptr_null(kit_note(&kit, "acid-held-back"));
     kit_close(&kit);
 }
 END_TEST
@@ -232,7 +224,7 @@ START_TEST(without_a_ph_a_base_as_potassium_stops_too)
     kit_salt(&kit, "KOH");
     kit_optimum(&kit);
     ck_assert_double_eq_tol(kit_ph(&kit), 6.5, TOL_SETTLED_PH);
-    ck_assert_ptr_nonnull(note_of(&kit, "base-held-back"));
+    ck_assert_ptr_nonnull(kit_note(&kit, "base-held-back"));
     kit_close(&kit);
 }
 END_TEST
@@ -267,7 +259,7 @@ START_TEST(without_a_ph_a_base_meets_no_acid_even_for_its_potassium)
     kit_optimum(&kit);
     ck_assert_double_gt(kit_finished(&kit).amount[SW_K], 110);
     ck_assert_double_eq(amount_of(&kit, "HNO3"), 0);
-    ck_assert_ptr_nonnull(note_of(&kit, "base-held-back"));
+    ck_assert_ptr_nonnull(kit_note(&kit, "base-held-back"));
     ck_assert_double_le(kit_ph(&kit), 6.5 + TOL_SETTLED_PH);
     kit_close(&kit);
 }
@@ -293,7 +285,7 @@ START_TEST(a_label_that_states_its_alkalinity_is_a_base)
     add_label(&kit, "K2O 47; alkalinity 10");
     kit_optimum(&kit);
     ck_assert_double_lt(kit_amount(&kit, 0), 0.1);
-    ck_assert_ptr_nonnull(note_of(&kit, "agent-left-out"));
+    ck_assert_ptr_nonnull(kit_note(&kit, "agent-left-out"));
     kit_close(&kit);
 }
 END_TEST
@@ -307,7 +299,7 @@ START_TEST(a_limit_that_nutrients_are_given_up_for_asks_for_a_base)
     kit_ph_row(&kit, 5.8, NAN, NAN)->min = 5.5;
     kit_optimum(&kit);
     ck_assert_double_lt(kit_finished(&kit).amount[SW_P], 20);
-    ck_assert_ptr_nonnull(note_of(&kit, "no-base"));
+    ck_assert_ptr_nonnull(kit_note(&kit, "no-base"));
     kit_close(&kit);
 }
 END_TEST
@@ -321,7 +313,7 @@ START_TEST(borax_is_no_base)
     kit_ph_row(&kit, 6.5, NAN, NAN);
     kit_optimum(&kit);
     ck_assert_double_eq(amount_of(&kit, "Na2B4O7·10H2O"), 0);
-    ck_assert_ptr_nonnull(note_of(&kit, "no-base"));
+    ck_assert_ptr_nonnull(kit_note(&kit, "no-base"));
     kit_close(&kit);
 }
 END_TEST
@@ -378,7 +370,7 @@ static bool is_said_to_stop(const sw_kit *kit, const char *limit)
     for (size_t i = 0; i < s->within_count; i++)
         binds |= s->within[i].binds &&
                  !strncmp(s->within[i].name, limit, strlen(limit));
-    return binds && strstr(note_of(kit, "acid-short"), limit);
+    return binds && strstr(kit_note(kit, "acid-short"), limit);
 }
 
 START_TEST(a_limit_stops_the_acid_and_is_named)
@@ -443,7 +435,7 @@ START_TEST(a_cap_stops_the_acid_and_is_named)
     ck_assert_double_eq(amount_of(&kit, "HNO3"), 0.1);
     ck_assert_double_eq(amount_of(&kit, "KH2PO4"), 0.4);
     ck_assert(is_said_to_stop(&kit, "HNO3 max 0.1 g/L"));
-    ck_assert_ptr_null(strstr(note_of(&kit, "acid-short"), "KH2PO4 min"));
+    ck_assert_ptr_null(strstr(kit_note(&kit, "acid-short"), "KH2PO4 min"));
     kit_close(&kit);
 }
 END_TEST
@@ -520,7 +512,7 @@ START_TEST(every_objective_uses_a_scarce_acid_up)
         kit.problem.objective = objectives[i];
         kit_optimum(&kit);
         ck_assert_double_eq(amount_of(&kit, "HNO3"), 0.05);
-        ck_assert_ptr_nonnull(note_of(&kit, "acid-short"));
+        ck_assert_ptr_nonnull(kit_note(&kit, "acid-short"));
         kit_close(&kit);
     }
 }
@@ -539,7 +531,7 @@ START_TEST(a_window_out_of_reach_is_come_near_to_from_below)
     kit_optimum(&kit);
     ck_assert_double_eq(amount_of(&kit, "KOH"), 0.02);
     ck_assert_double_lt(kit_ph(&kit), 5.6);
-    ck_assert_ptr_nonnull(strstr(note_of(&kit, "base-short"), "KOH"));
+    ck_assert_ptr_nonnull(strstr(kit_note(&kit, "base-short"), "KOH"));
     kit_close(&kit);
 }
 END_TEST
@@ -570,7 +562,7 @@ START_TEST(a_limit_alone_is_told_when_it_is_missed)
     kit.row[kit.target.count - 1].target = NAN;
     kit.row[kit.target.count - 1].max = 6.2;
     kit_optimum(&kit);
-    ck_assert_ptr_nonnull(strstr(note_of(&kit, "no-acid"), "to 6.2"));
+    ck_assert_ptr_nonnull(strstr(kit_note(&kit, "no-acid"), "to 6.2"));
     kit_close(&kit);
 }
 END_TEST

@@ -117,14 +117,6 @@ START_TEST(the_price_of_a_ph_is_the_slope_of_the_objective)
 }
 END_TEST
 
-static bool has_note(const sw_kit *kit, const char *code)
-{
-    for (size_t i = 0; i < kit->solution->notes.count; i++)
-        if (!strcmp(kit->solution->notes.items[i].code, code))
-            return true;
-    return false;
-}
-
 START_TEST(without_an_acid_no_phosphate_is_pressed_into_its_place)
 {
     sw_kit kit;
@@ -135,7 +127,7 @@ START_TEST(without_an_acid_no_phosphate_is_pressed_into_its_place)
     kit_optimum(&kit);
     ck_assert_double_eq_tol(kit_amount(&kit, 2), phosphate, TOL_HAND_SOLVED);
     ck_assert_double_gt(kit_ph(&kit), 6.0);
-    ck_assert(has_note(&kit, "no-acid"));
+    ck_assert(kit_note(&kit, "no-acid"));
     kit_close(&kit);
 }
 END_TEST
@@ -154,7 +146,7 @@ START_TEST(acid_that_will_not_do_is_poured_up_to_its_max)
         ck_assert_double_gt(kit_ph(&kit), 5.4);
         ck_assert_double_eq(kit_amount(&kit, 5), mg_per_l * 1e-3);
         ck_assert_ptr_nonnull(limit_called(&kit, "HNO3 max"));
-        ck_assert(has_note(&kit, "acid-short"));
+        ck_assert(kit_note(&kit, "acid-short"));
         kit_close(&kit);
     }
 }
@@ -170,7 +162,7 @@ START_TEST(an_acid_water_without_a_base_gets_no_more_acid)
     kit_salt(&kit, "HNO3");
     kit_optimum(&kit);
     ck_assert_double_eq(kit_amount(&kit, 5), 0);
-    ck_assert(has_note(&kit, "no-base"));
+    ck_assert(kit_note(&kit, "no-base"));
     kit_close(&kit);
 }
 END_TEST
@@ -187,7 +179,7 @@ START_TEST(a_bisulfate_is_an_acid)
     kit_optimum(&kit);
     ck_assert_double_gt(kit_amount(&kit, 5), 0);
     ck_assert_double_eq_tol(kit_ph(&kit), 5.5, TOL_SETTLED_PH);
-    ck_assert(has_note(&kit, "acid-held-back"));
+    ck_assert(kit_note(&kit, "acid-held-back"));
     kit.water[0].amount[SW_ALKALINITY] = 3.2;
     kit_ph_row(&kit, NAN, NAN, 6.0);
     kit_optimum(&kit);
@@ -307,7 +299,7 @@ START_TEST(an_acid_too_scarce_presses_no_phosphate_into_service)
     kit.product[5].max_g_per_l = 0.05;
     kit_optimum(&kit);
     ck_assert_double_le(kit_amount(&kit, 2), 1.1 * phosphate);
-    ck_assert(has_note(&kit, "acid-short"));
+    ck_assert(kit_note(&kit, "acid-short"));
     kit_close(&kit);
 }
 END_TEST
@@ -323,7 +315,7 @@ START_TEST(a_base_too_scarce_takes_no_phosphate_away)
     kit.product[5].max_g_per_l = 0.005;
     kit_optimum(&kit);
     ck_assert_double_ge(kit_amount(&kit, 2), 0.9 * 40 / 227.6);
-    ck_assert(has_note(&kit, "base-short"));
+    ck_assert(kit_note(&kit, "base-short"));
     kit_close(&kit);
 }
 END_TEST
@@ -416,14 +408,6 @@ START_TEST(conditions_out_of_their_domain_are_refused)
 }
 END_TEST
 
-static const char *note_of(const sw_kit *kit, const char *code)
-{
-    for (size_t i = 0; i < kit->solution->notes.count; i++)
-        if (!strcmp(kit->solution->notes.items[i].code, code))
-            return kit->solution->notes.items[i].text;
-    return NULL;
-}
-
 /* Potassium for which a phosphate, a bicarbonate and an alkali compete, and P
  * that nobody asks for (invented). */
 static void open_unasked_phosphate(sw_kit *kit)
@@ -455,7 +439,7 @@ START_TEST(a_phosphate_as_potassium_settles_beside_bases)
     kit_salt(&kit, "KOH");
     kit_ph_row(&kit, NAN, 6.4, 6.9);
     kit_optimum(&kit);
-    ck_assert_ptr_null(note_of(&kit, "ph-unsettled"));
+    ck_assert_ptr_null(kit_note(&kit, "ph-unsettled"));
     ck_assert_double_ge(kit_ph(&kit), 6.4 - TOL_SETTLED_PH);
     ck_assert_double_le(kit_ph(&kit), 6.9 + TOL_SETTLED_PH);
     ck_assert_double_eq_tol(potassium_of(&kit), 200, 1e-6);
@@ -471,7 +455,7 @@ START_TEST(no_phosphate_stands_in_for_the_acid_that_is_missing)
     kit_ph_row(&kit, NAN, 4.5, 5);
     kit_optimum(&kit);
     ck_assert_double_le(potassium_of(&kit), 220 * (1 + 1e-9));
-    ck_assert_ptr_nonnull(note_of(&kit, "no-acid"));
+    ck_assert_ptr_nonnull(kit_note(&kit, "no-acid"));
     kit_close(&kit);
 }
 END_TEST
@@ -488,10 +472,10 @@ START_TEST(an_acid_that_the_shelf_fixes_is_named)
         acid->fixed_g_per_l = fixed ? 0.5 : NAN;
         acid->line = 11;
         kit_optimum(&kit);
-        const char *said = note_of(&kit, "agent-fixed");
+        const char *said = kit_note(&kit, "agent-fixed");
         ck_assert_ptr_nonnull(said);
         ck_assert_ptr_nonnull(strstr(said, "line 11"));
-        ck_assert(!has_note(&kit, "no-base"));
+        ck_assert(!kit_note(&kit, "no-base"));
         kit_close(&kit);
     }
 }

@@ -148,11 +148,9 @@ static bool is_proof(const sw_solution *s)
 static bool names_conflict(const sw_solution *s)
 {
     bool named = !s->recipe.count;
-    bool unnamed = false;
+    bool unnamed = sw_notes_find(&s->notes, "conflict-unnamed") != NULL;
     for (size_t i = 0; i < s->limit_count; i++)
         named &= s->limits[i].name[0] != '\0';
-    for (size_t i = 0; i < s->notes.count; i++)
-        unnamed |= strcmp(s->notes.items[i].code, "conflict-unnamed") == 0;
     return named && unnamed == (s->limit_count == 0);
 }
 

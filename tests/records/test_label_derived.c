@@ -237,10 +237,7 @@ static void check_ph(const mixture *m, const writer *w, const sw_product *made)
 
 static bool settled(const sw_product *made)
 {
-    for (size_t i = 0; i < made->remarks.count; i++)
-        if (!strcmp(made->remarks.items[i].code, "label-derived"))
-            return true;
-    return false;
+    return sw_notes_find(&made->remarks, "label-derived") != NULL;
 }
 
 START_TEST(salts_named_on_a_label_are_found_again)

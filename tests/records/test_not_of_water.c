@@ -44,9 +44,7 @@ START_TEST(what_is_not_of_the_water_is_left_out_and_told)
         ck_assert_msg((w->items[0].per_l.amount[SW_ZN] == 0.0) ==
                           cases[i].left_out,
                       "%s", text);
-        bool told = false;
-        for (size_t k = 0; k < w->notes.count; k++)
-            told |= !strcmp(w->notes.items[k].code, "not-of-water");
+        bool told = sw_notes_find(&w->notes, "not-of-water") != NULL;
         ck_assert(told == cases[i].left_out);
         sw_waters_free(w);
     }
@@ -95,9 +93,7 @@ START_TEST(a_sample_that_is_of_no_water_is_left_out_or_told)
                           text);
             ck_assert_str_eq(w->items[0].sample, "first");
             for (int how = TOLD; how <= LEFT_OUT; how++) {
-                bool told = false;
-                for (size_t k = 0; k < w->notes.count; k++)
-                    told |= !strcmp(w->notes.items[k].code, codes[how]);
+                bool told = sw_notes_find(&w->notes, codes[how]) != NULL;
                 ck_assert_msg(told == (cases[i].how == how), "%s: %s", text,
                               codes[how]);
             }
@@ -119,11 +115,9 @@ START_TEST_EACH(a_leachate_that_is_read_as_a_solution_is_not_doubted, 2)
     ck_assert_str_eq(w->items[0].fed, "leachate");
     for (int solution = 0; solution < 2; solution++) {
         sw_notes notes = {0};
-        bool told = false;
         w->items[0].is_solution = solution;
         ck_assert_int_eq(sw_water_notes(&w->items[0], &notes, NULL), SW_OK);
-        for (size_t k = 0; k < notes.count; k++)
-            told |= !strcmp(notes.items[k].code, "not-source-water");
+        bool told = sw_notes_find(&notes, "not-source-water") != NULL;
         ck_assert_int_eq(told, !solution);
         sw_notes_free(&notes);
     }

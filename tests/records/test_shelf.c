@@ -31,10 +31,7 @@ static double amount(const sw_shelf *shelf, sw_component component)
 
 static void expect_note(const sw_shelf *shelf, const char *code)
 {
-    for (size_t i = 0; i < shelf->notes.count; i++)
-        if (!strcmp(shelf->notes.items[i].code, code))
-            return;
-    ck_abort_msg("no note %s", code);
+    ck_assert_msg(sw_notes_find(&shelf->notes, code), "no note %s", code);
 }
 
 START_TEST(a_product_of_the_catalogue_needs_its_name_alone)

@@ -51,18 +51,10 @@ static double amount(const sw_waters *waters, sw_component component)
     return waters->items[0].per_l.amount[component];
 }
 
-static const sw_note *find_note(const sw_waters *waters, const char *code)
-{
-    for (size_t i = 0; i < waters->notes.count; i++)
-        if (!strcmp(waters->notes.items[i].code, code))
-            return &waters->notes.items[i];
-    return NULL;
-}
-
 static void expect_note(const sw_waters *waters, const char *code,
                         const char *says)
 {
-    const sw_note *note = find_note(waters, code);
+    const sw_note *note = sw_notes_find(&waters->notes, code);
     ck_assert_msg(note != NULL, "no note %s", code);
     ck_assert_msg(strstr(note->text, says) != NULL, "%s", note->text);
 }

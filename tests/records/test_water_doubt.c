@@ -350,10 +350,7 @@ typedef struct hardness_case {
 
 static bool noted(const sw_waters *w, const char *code)
 {
-    for (size_t i = 0; i < w->notes.count; i++)
-        if (!strcmp(w->notes.items[i].code, code))
-            return true;
-    return false;
+    return sw_notes_find(&w->notes, code) != NULL;
 }
 
 /* 10 meq/L of cations go with 1 mS/cm (common practice); Ca has 20.039 mg a
@@ -492,11 +489,9 @@ START_TEST(a_hardness_may_hold_what_is_below_detection)
                  {"Ca,<10,mg/L\nMg,2,mg/L\nhardness,<50,mg/L CaCO3\n", false}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char rows[400];
-        bool found = false;
         (void)snprintf(rows, sizeof rows, "%s%s", cases[i].metals, rest);
         sw_waters *w = read_rows(rows);
-        for (size_t k = 0; k < w->notes.count; k++)
-            found |= !strcmp(w->notes.items[k].code, "hardness-contradicts");
+        bool found = noted(w, "hardness-contradicts");
         ck_assert_msg(found == cases[i].contradicts, "%s", cases[i].metals);
         sw_waters_free(w);
     }

@@ -225,13 +225,8 @@ START_TEST(a_check_says_what_the_tanks_deliver_and_what_must_not_meet)
         sw_stock_check(one_solver(), &s.mix, &setup, mixed, &stock, NULL),
         SW_OK);
     ck_assert_double_eq_tol(stock->finished.amount[SW_CA], 180.4, 0.2);
-    bool feud = false, solid = false;
-    for (size_t i = 0; i < stock->notes.count; i++) {
-        feud =
-            feud || !strcmp(stock->notes.items[i].code, "stock-incompatible");
-        solid = solid || !strcmp(stock->notes.items[i].code, "stock-saturated");
-    }
-    ck_assert(feud);
+    bool solid = sw_notes_find(&stock->notes, "stock-saturated");
+    ck_assert(sw_notes_find(&stock->notes, "stock-incompatible"));
     ck_assert(solid);
     ck_assert_double_gt(stock->tanks[SW_TANK_A].saturation, 1);
     ck_assert_int_eq(stock->outcome, SW_CONFLICT);

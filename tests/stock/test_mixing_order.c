@@ -530,10 +530,7 @@ START_TEST(acid_that_does_not_fit_is_refused)
             sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL), SW_OK);
         ck_assert_int_eq(stock->outcome,
                          cases[i].fits ? SW_OPTIMAL : SW_CONFLICT);
-        bool said = false;
-        for (size_t k = 0; k < stock->notes.count; k++)
-            said =
-                said || !strcmp(stock->notes.items[k].code, "stock-neat-acid");
+        bool said = sw_notes_find(&stock->notes, "stock-neat-acid");
         ck_assert(said == (cases[i].note != NULL));
         if (!cases[i].fits)
             ck_assert_ptr_nonnull(strstr(stock->limit, "no room for water"));

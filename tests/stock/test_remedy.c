@@ -422,10 +422,7 @@ START_TEST(a_silicate_takes_a_third_tank_alone_and_its_dangers_are_said)
     stock_up(&s, &glass);
     sw_stock *stock = plan(&s, 100, true);
     ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
-    bool said = false;
-    for (size_t i = 0; i < stock->notes.count; i++)
-        said = said || !strcmp(stock->notes.items[i].code, "stock-silicate");
-    ck_assert(said);
+    ck_assert(sw_notes_find(&stock->notes, "stock-silicate"));
     for (size_t j = 0; j < s.shelf.count; j++)
         ck_assert_int_eq(stock->placements[j].g[SW_TANK_C] > 0, j == 0);
     sw_stock_free(stock);

@@ -449,14 +449,6 @@ static double ph_of(const case_ *c, const sw_weighed *w)
     return chemistry.ph;
 }
 
-static bool tells(const sw_weighed *w, const char *code)
-{
-    for (size_t i = 0; i < w->notes.count; i++)
-        if (!strcmp(w->notes.items[i].code, code))
-            return true;
-    return false;
-}
-
 START_TEST(limits_of_the_ph_hold_on_whole_steps_and_no_narrower_ones)
 {
     case_ c = acid_case(NAN, 5.6, 5.8);
@@ -465,7 +457,7 @@ START_TEST(limits_of_the_ph_hold_on_whole_steps_and_no_narrower_ones)
     ck_assert_int_ne(w->outcome, SW_CONFLICT);
     ck_assert_double_ge(ph_of(&c, w), 5.6 - TOL_STEPS_PH);
     ck_assert_double_le(ph_of(&c, w), 5.8 + TOL_STEPS_PH);
-    ck_assert(!tells(w, "steps-ph"));
+    ck_assert(!sw_notes_find(&w->notes, "steps-ph"));
     sw_weighed_free(w);
     sw_solution_free(c.solution);
 }
@@ -493,7 +485,7 @@ START_TEST(limits_of_the_ph_no_step_can_keep_are_a_conflict)
     scale.whole_packs = true;
     scale.step_g = 100;
     ck_assert_int_eq(weigh(&c, &scale, &w, NULL), SW_OK);
-    ck_assert(tells(w, "steps-ph"));
+    ck_assert(sw_notes_find(&w->notes, "steps-ph"));
     ck_assert_double_ge(ph_of(&c, w), 5.48 - TOL_STEPS_PH);
     ck_assert_double_le(ph_of(&c, w), 6.52 + TOL_STEPS_PH);
     sw_weighed_free(w);
@@ -502,8 +494,9 @@ START_TEST(limits_of_the_ph_no_step_can_keep_are_a_conflict)
     scale.seconds = 60; /* what is shown is the conflict, not its speed */
     ck_assert_int_eq(weigh(&c, &scale, &w, NULL), SW_OK);
     ck_assert_int_eq(w->outcome, SW_CONFLICT);
-    ck_assert(tells(w, "packs-conflict")); /* no scale is to blame */
-    ck_assert(!tells(w, "steps-conflict"));
+    ck_assert(
+        sw_notes_find(&w->notes, "packs-conflict")); /* no scale is to blame */
+    ck_assert(!sw_notes_find(&w->notes, "steps-conflict"));
     sw_weighed_free(w);
     sw_solution_free(c.solution);
 }
@@ -528,7 +521,7 @@ START_TEST(an_acid_the_recipe_does_without_is_not_poured_for_a_step)
     scale.whole_packs = true;
     scale.step_g = 100;
     ck_assert_int_eq(weigh(&c, &scale, &w, NULL), SW_OK);
-    ck_assert(tells(w, "steps-ph"));
+    ck_assert(sw_notes_find(&w->notes, "steps-ph"));
     ck_assert_double_eq(w->recipe.g_per_l[8], 0);
     sw_weighed_free(w);
     sw_solution_free(c.solution);
