@@ -60,4 +60,16 @@ int run_suite(Suite *suite);
 #undef START_TEST
 #define START_TEST(name) START_TEST_EACH(name, 1)
 
+/* One that is handed `it`, set up before it and taken down after. */
+#define START_TEST_WITH(name, type, it, set_up, take_down)                     \
+    static void name##_with(type *it);                                         \
+    START_TEST(name)                                                           \
+    {                                                                          \
+        type room, *it = &room;                                                \
+        set_up;                                                                \
+        name##_with(it);                                                       \
+        take_down;                                                             \
+    }                                                                          \
+    static void name##_with(type *it)
+
 #endif

@@ -243,60 +243,55 @@ END_TEST
 
 /* ---- What is listed ----------------------------------------------------- */
 
-START_TEST(the_acids_of_the_shelf_come_before_those_of_the_catalogue)
+#define START_BENCH_TEST(name, set_up)                                         \
+    START_TEST_WITH(name, bench, b, set_up, tear_down(b))
+
+START_BENCH_TEST(the_acids_of_the_shelf_come_before_those_of_the_catalogue,
+                 set_up(b, 4, 4.4))
 {
-    bench b;
-    set_up(&b, 4, 4.4);
-    ask(&b, false, 5.8);
-    stand(&b, "phosphoric acid 75 %")->max_g_per_l = 0.01;
-    stand(&b, "potassium nitrate");
-    find(&b);
-    ck_assert_uint_eq(b.found->count, 1);
-    ck_assert(b.found->items[0].on_shelf);
-    const sw_ph_amount *amount = &b.found->items[0].amount[SW_CARBONATE_KEPT];
+    ask(b, false, 5.8);
+    stand(b, "phosphoric acid 75 %")->max_g_per_l = 0.01;
+    stand(b, "potassium nitrate");
+    find(b);
+    ck_assert_uint_eq(b->found->count, 1);
+    ck_assert(b->found->items[0].on_shelf);
+    const sw_ph_amount *amount = &b->found->items[0].amount[SW_CARBONATE_KEPT];
     ck_assert(amount->over_max);
-    b.products[0].max_g_per_l = amount->g_per_l; /* just enough */
-    sw_ph_options_free(b.found);
-    find(&b);
-    ck_assert(!b.found->items[0].amount[SW_CARBONATE_KEPT].over_max);
-    tear_down(&b);
+    b->products[0].max_g_per_l = amount->g_per_l; /* just enough */
+    sw_ph_options_free(b->found);
+    find(b);
+    ck_assert(!b->found->items[0].amount[SW_CARBONATE_KEPT].over_max);
 }
 END_TEST
 
-START_TEST(each_tank_goes_by_its_own_row)
+START_BENCH_TEST(each_tank_goes_by_its_own_row, set_up(b, 4, 4.4))
 {
-    bench b;
-    set_up(&b, 4, 4.4);
-    ask(&b, true, 6.4);
-    ask(&b, false, 5.8);
-    find(&b);
-    ck_assert_double_eq(b.found->need[SW_CARBONATE_KEPT].wanted, 5.8);
-    ck_assert_double_eq(b.found->need[SW_CARBONATE_AIRED].wanted, 6.4);
-    const sw_ph_amount *amount = option(&b, "nitric acid 60 %")->amount;
+    ask(b, true, 6.4);
+    ask(b, false, 5.8);
+    find(b);
+    ck_assert_double_eq(b->found->need[SW_CARBONATE_KEPT].wanted, 5.8);
+    ck_assert_double_eq(b->found->need[SW_CARBONATE_AIRED].wanted, 6.4);
+    const sw_ph_amount *amount = option(b, "nitric acid 60 %")->amount;
     ck_assert_double_eq_tol(
         amount[0].ml_per_l,
         amount[0].g_per_l /
-            option(&b, "nitric acid 60 %")->product->density_g_per_ml,
+            option(b, "nitric acid 60 %")->product->density_g_per_ml,
         1e-12);
     ck_assert_double_gt(amount[1].g_per_l, amount[0].g_per_l);
-    tear_down(&b);
 }
 END_TEST
 
 /* Much CO2: in a closed tank it is too acid, aired too alkaline. */
-START_TEST(one_tank_may_need_base_and_the_other_acid)
+START_BENCH_TEST(one_tank_may_need_base_and_the_other_acid, set_up(b, 2, 6))
 {
-    bench b;
-    set_up(&b, 2, 6);
-    ask(&b, false, 6.5);
-    find(&b);
-    ck_assert_double_lt(b.found->need[SW_CARBONATE_KEPT].acid_meq_per_l, 0);
-    ck_assert_double_gt(b.found->need[SW_CARBONATE_AIRED].acid_meq_per_l, 0);
-    const sw_ph_amount *acid = option(&b, "sulfuric acid 35 %")->amount;
-    const sw_ph_amount *base = option(&b, "potassium bicarbonate")->amount;
+    ask(b, false, 6.5);
+    find(b);
+    ck_assert_double_lt(b->found->need[SW_CARBONATE_KEPT].acid_meq_per_l, 0);
+    ck_assert_double_gt(b->found->need[SW_CARBONATE_AIRED].acid_meq_per_l, 0);
+    const sw_ph_amount *acid = option(b, "sulfuric acid 35 %")->amount;
+    const sw_ph_amount *base = option(b, "potassium bicarbonate")->amount;
     ck_assert(isnan(acid[0].g_per_l) && acid[1].g_per_l > 0);
     ck_assert(base[0].g_per_l > 0 && isnan(base[1].g_per_l));
-    tear_down(&b);
 }
 END_TEST
 
@@ -348,37 +343,31 @@ START_TEST(a_water_within_limits_needs_nothing)
 }
 END_TEST
 
-START_TEST(what_is_in_the_recipe_counts)
+START_BENCH_TEST(what_is_in_the_recipe_counts, set_up(b, 4, 4.4))
 {
-    bench b;
-    set_up(&b, 4, 4.4);
-    ask(&b, false, 5.8);
-    stand(&b, "nitric acid 60 %");
-    find(&b);
-    double all = b.found->items[0].amount[0].g_per_l;
-    sw_ph_options_free(b.found);
-    b.g_per_l[0] = 0.25 * all;
-    find(&b);
-    ck_assert_double_eq_tol(b.found->items[0].amount[0].g_per_l, 0.75 * all,
+    ask(b, false, 5.8);
+    stand(b, "nitric acid 60 %");
+    find(b);
+    double all = b->found->items[0].amount[0].g_per_l;
+    sw_ph_options_free(b->found);
+    b->g_per_l[0] = 0.25 * all;
+    find(b);
+    ck_assert_double_eq_tol(b->found->items[0].amount[0].g_per_l, 0.75 * all,
                             1e-6);
-    tear_down(&b);
 }
 END_TEST
 
-START_TEST(what_labels_leave_open_is_not_sized)
+START_BENCH_TEST(what_labels_leave_open_is_not_sized, set_up(b, 4, 4.4))
 {
-    bench b;
-    set_up(&b, 4, 4.4);
-    ask(&b, false, 5.8);
-    sw_product *salt = stand(&b, "potassium nitrate");
-    b.g_per_l[0] = 1;
-    find(&b);
-    ck_assert(b.found->need[SW_CARBONATE_KEPT].sized);
-    sw_ph_options_free(b.found);
+    ask(b, false, 5.8);
+    sw_product *salt = stand(b, "potassium nitrate");
+    b->g_per_l[0] = 1;
+    find(b);
+    ck_assert(b->found->need[SW_CARBONATE_KEPT].sized);
+    sw_ph_options_free(b->found);
     salt->open_acid_meq_per_g = 0.5;
-    find(&b);
-    ck_assert(!b.found->need[SW_CARBONATE_KEPT].sized);
-    tear_down(&b);
+    find(b);
+    ck_assert(!b->found->need[SW_CARBONATE_KEPT].sized);
 }
 END_TEST
 

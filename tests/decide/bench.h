@@ -62,4 +62,8 @@ static inline void bench_free(bench *b)
     sw_shelf_free(b->shelf);
 }
 
+/* A test of a bench that the suite sets up. */
+#define START_BENCH_TEST(name)                                                 \
+    START_TEST_WITH(name, bench, b, set_up(b), bench_free(b))
+
 #endif

@@ -98,4 +98,8 @@ static inline sw_target_row *ask_for_silicon(tank *t)
     return row;
 }
 
+/* A test of a tank: START_TANK_TEST(name, set_up(t, "early")). */
+#define START_TANK_TEST(name, set_up)                                          \
+    START_TEST_WITH(name, tank, t, set_up, tear_down(t))
+
 #endif

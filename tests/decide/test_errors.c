@@ -126,16 +126,17 @@ START_TEST(texts_and_names_are_refused_with_a_message)
 }
 END_TEST
 
-START_TEST(files_are_refused_with_a_message)
+#define START_BENCH_TEST(name)                                                 \
+    START_TEST_WITH(name, bench, b, set_up(b), tear_down(b))
+
+START_BENCH_TEST(files_are_refused_with_a_message)
 {
-    bench b;
     sw_waters *waters;
     sw_target *target;
     sw_shelf *shelf;
     sw_recipe *recipe;
     sw_placement *placements;
     sw_water_stream *blocks;
-    set_up(&b);
     FILE *stream = stream_of(wrong);
     REFUSES(sw_waters_read(NULL, "w", &waters, stale()));
     REFUSES(sw_waters_read(stream, "w", &waters, stale()));
@@ -150,22 +151,20 @@ START_TEST(files_are_refused_with_a_message)
     REFUSES(sw_shelf_read(NULL, "s", &shelf, stale()));
     REFUSES(sw_shelf_read(stream, "s", &shelf, stale()));
     rewind(stream);
-    REFUSES(sw_shelf_add_label(b.shelf, NULL, stream, "l", stale()));
-    REFUSES(sw_shelf_add_label(b.shelf, "leaf", stream, "l", stale()));
+    REFUSES(sw_shelf_add_label(b->shelf, NULL, stream, "l", stale()));
+    REFUSES(sw_shelf_add_label(b->shelf, "leaf", stream, "l", stale()));
     rewind(stream);
     REFUSES(sw_recipe_read(stream, "r", NULL, &recipe, stale()));
-    REFUSES(sw_recipe_read(stream, "r", b.shelf, &recipe, stale()));
+    REFUSES(sw_recipe_read(stream, "r", b->shelf, &recipe, stale()));
     rewind(stream);
-    REFUSES(sw_placements_read(NULL, "p", b.shelf, &placements, stale()));
-    REFUSES(sw_placements_read(stream, "p", b.shelf, &placements, stale()));
+    REFUSES(sw_placements_read(NULL, "p", b->shelf, &placements, stale()));
+    REFUSES(sw_placements_read(stream, "p", b->shelf, &placements, stale()));
     fclose(stream);
-    tear_down(&b);
 }
 END_TEST
 
-START_TEST(solutions_are_refused_with_a_message)
+START_BENCH_TEST(solutions_are_refused_with_a_message)
 {
-    bench b;
     sw_content out, negative = {.amount = {[SW_K] = -5}};
     sw_notes notes = {0};
     sw_chemistry chemistry;
@@ -179,10 +178,9 @@ START_TEST(solutions_are_refused_with_a_message)
     sw_ph_options *options;
     sw_tables *tables;
     double value;
-    set_up(&b);
-    const sw_conditions *usual = &b.mix.conditions;
+    const sw_conditions *usual = &b->mix.conditions;
     REFUSES(sw_water_complete(NULL, usual, &out, &notes, stale()));
-    REFUSES(sw_water_complete(&empty, &b.hot, &out, &notes, stale()));
+    REFUSES(sw_water_complete(&empty, &b->hot, &out, &notes, stale()));
     REFUSES(sw_water_complete(&empty, NULL, &out, &notes, stale()));
     REFUSES(
         sw_equilibrate(NULL, usual, SW_CARBONATE_KEPT, &chemistry, stale()));
@@ -190,13 +188,13 @@ START_TEST(solutions_are_refused_with_a_message)
                            stale()));
     REFUSES(sw_onsets(&negative, usual, SW_CARBONATE_KEPT, chemistry.saturation,
                       stale()));
-    REFUSES(sw_onsets(&b.pure, &b.hot, SW_CARBONATE_KEPT, chemistry.saturation,
-                      stale()));
+    REFUSES(sw_onsets(&b->pure, &b->hot, SW_CARBONATE_KEPT,
+                      chemistry.saturation, stale()));
     REFUSES(sw_tables_new(99, &tables, stale()));
-    REFUSES(sw_ec_at(&b.pure, NULL, 20, &value, stale()));
-    REFUSES(sw_ec_at(&b.pure, usual, 99, &value, stale()));
+    REFUSES(sw_ec_at(&b->pure, NULL, 20, &value, stale()));
+    REFUSES(sw_ec_at(&b->pure, usual, 99, &value, stale()));
     REFUSES(sw_audit(NULL, NULL, usual, &report, stale()));
-    REFUSES(sw_audit(&empty, NULL, &b.hot, &report, stale()));
+    REFUSES(sw_audit(&empty, NULL, &b->hot, &report, stale()));
     REFUSES(sw_rereadings_find(NULL, NULL, usual, &rereading, &count, stale()));
     REFUSES(sw_most_shares(NULL, NULL, 1, &value, &notes, stale()));
     REFUSES(sw_audit_solution(NULL, usual, &report, stale()));
@@ -204,25 +202,23 @@ START_TEST(solutions_are_refused_with_a_message)
                               usual, &report, stale()));
     REFUSES(sw_audit_many(NULL, 1, usual, &archive, stale()));
     REFUSES(sw_audit_many(&one, 0, usual, &archive, stale()));
-    REFUSES(sw_audit_many(&one, 1, &b.hot, &archive, stale()));
+    REFUSES(sw_audit_many(&one, 1, &b->hot, &archive, stale()));
     REFUSES(sw_water_reread(NULL, "x", &reread, stale()));
     REFUSES(sw_water_reread(&empty, "x", &reread, stale()));
     REFUSES(sw_make_up_judge(NULL, &notes, stale()));
     REFUSES(sw_make_up_judge(&empty, NULL, stale()));
     REFUSES(sw_assess(NULL, &assessment, stale()));
     REFUSES(sw_ph_options_find(NULL, &options, stale()));
-    REFUSES(sw_ph_options_find(&b.mix, &options, stale()));
-    b.recipe.count = 1;
-    REFUSES(sw_assess(&b.mix, &assessment, stale()));
+    REFUSES(sw_ph_options_find(&b->mix, &options, stale()));
+    b->recipe.count = 1;
+    REFUSES(sw_assess(&b->mix, &assessment, stale()));
     ck_assert_ptr_null(assessment);
     sw_notes_free(&notes);
-    tear_down(&b);
 }
 END_TEST
 
-START_TEST(problems_are_refused_with_a_message)
+START_BENCH_TEST(problems_are_refused_with_a_message)
 {
-    bench b;
     sw_solution *solution;
     sw_many *many;
     sw_blend *blend;
@@ -234,46 +230,43 @@ START_TEST(problems_are_refused_with_a_message)
     sw_candidate candidate = {0};
     sw_content purified = {{0}};
     double share;
-    set_up(&b);
     sw_problem none = sw_problem_default();
-    const sw_problem *p = &b.problem;
+    const sw_problem *p = &b->problem;
     REFUSES(sw_formulate(NULL, p, &solution, stale()));
-    REFUSES(sw_formulate(b.solver, &none, &solution, stale()));
-    REFUSES(sw_formulate(b.solver, p, &solution, stale()));
-    REFUSES(sw_one_recipe(b.solver, NULL, &many, stale()));
-    REFUSES(sw_one_recipe(b.solver, p, &many, stale()));
-    REFUSES(sw_fewest_recipes(b.solver, &none, &many, stale()));
-    REFUSES(sw_fewest_recipes(b.solver, p, &many, stale()));
-    REFUSES(sw_blend_find(b.solver, &none, &blend, stale()));
-    REFUSES(sw_blend_find(b.solver, p, &blend, stale()));
-    REFUSES(sw_purified_least(b.solver, &none, &purified, &share, stale()));
-    REFUSES(sw_purified_least(b.solver, p, NULL, &share, stale()));
+    REFUSES(sw_formulate(b->solver, &none, &solution, stale()));
+    REFUSES(sw_formulate(b->solver, p, &solution, stale()));
+    REFUSES(sw_one_recipe(b->solver, NULL, &many, stale()));
+    REFUSES(sw_one_recipe(b->solver, p, &many, stale()));
+    REFUSES(sw_fewest_recipes(b->solver, &none, &many, stale()));
+    REFUSES(sw_fewest_recipes(b->solver, p, &many, stale()));
+    REFUSES(sw_blend_find(b->solver, &none, &blend, stale()));
+    REFUSES(sw_blend_find(b->solver, p, &blend, stale()));
+    REFUSES(sw_purified_least(b->solver, &none, &purified, &share, stale()));
+    REFUSES(sw_purified_least(b->solver, p, NULL, &share, stale()));
     const sw_content both[2] = {{{0}}};
-    sw_problem two = b.problem;
+    sw_problem two = b->problem;
     two.waters = both;
     two.water_count = 2;
-    REFUSES(sw_purified_least(b.solver, &two, &purified, &share, stale()));
-    REFUSES(sw_renew(b.solver, &none, 0.5, &renewal, stale()));
-    REFUSES(sw_renew(b.solver, p, 2, &renewal, stale()));
-    REFUSES(sw_conflict_explain(b.solver, &none, NULL, &conflict, stale()));
-    REFUSES(sw_conflict_explain(b.solver, p, NULL, &conflict, stale()));
-    REFUSES(sw_why_find(b.solver, &none, &why, stale()));
-    REFUSES(sw_why_find(b.solver, p, &why, stale()));
-    REFUSES(sw_front_find(b.solver, &none, SW_TRADE_COST, 5, &front, stale()));
-    REFUSES(sw_front_find(b.solver, p, SW_TRADE_COST, 1, &front, stale()));
-    b.problem.target = b.target;
+    REFUSES(sw_purified_least(b->solver, &two, &purified, &share, stale()));
+    REFUSES(sw_renew(b->solver, &none, 0.5, &renewal, stale()));
+    REFUSES(sw_renew(b->solver, p, 2, &renewal, stale()));
+    REFUSES(sw_conflict_explain(b->solver, &none, NULL, &conflict, stale()));
+    REFUSES(sw_conflict_explain(b->solver, p, NULL, &conflict, stale()));
+    REFUSES(sw_why_find(b->solver, &none, &why, stale()));
+    REFUSES(sw_why_find(b->solver, p, &why, stale()));
+    REFUSES(sw_front_find(b->solver, &none, SW_TRADE_COST, 5, &front, stale()));
+    REFUSES(sw_front_find(b->solver, p, SW_TRADE_COST, 1, &front, stale()));
+    b->problem.target = b->target;
     REFUSES(sw_conflict_explain(NULL, p, NULL, &conflict, stale()));
     REFUSES(sw_why_find(NULL, p, &why, stale()));
     REFUSES(sw_front_find(NULL, p, SW_TRADE_COST, 5, &front, stale()));
     REFUSES(sw_choose(NULL, 1, &choice, stale()));
     REFUSES(sw_choose(&candidate, 0, &choice, stale()));
-    tear_down(&b);
 }
 END_TEST
 
-START_TEST(doubts_and_strengths_are_refused_with_a_message)
+START_BENCH_TEST(doubts_and_strengths_are_refused_with_a_message)
 {
-    bench b;
     sw_uncertainty uncertainty;
     sw_diagnosis *diagnosis;
     sw_premix *premix;
@@ -282,48 +275,46 @@ START_TEST(doubts_and_strengths_are_refused_with_a_message)
     sw_notes notes = {0};
     sw_strength *strength;
     sw_target *target;
-    set_up(&b);
     sw_tolerances off = sw_tolerances_default(1000);
     sw_readings unread = sw_readings_default();
     sw_strength_aim weak = {.ec_ms_per_cm = -1};
     REFUSES(sw_diagnose(NULL, &off, &unread, &diagnosis, stale()));
-    REFUSES(sw_diagnose(&b.mix, &off, &unread, &diagnosis, stale()));
+    REFUSES(sw_diagnose(&b->mix, &off, &unread, &diagnosis, stale()));
     off.lab = -1;
-    REFUSES(sw_uncertainty_find(&b.mix, NULL, &uncertainty, stale()));
-    REFUSES(sw_uncertainty_find(&b.mix, &off, &uncertainty, stale()));
-    REFUSES(sw_premix_fit(b.solver, &b.mix, NULL, rates, &notes, stale()));
-    REFUSES(sw_premix_fit(NULL, &b.mix, set, rates, &notes, stale()));
-    REFUSES(sw_target_implied(b.problem.shelf, NULL, &b.problem.conditions,
+    REFUSES(sw_uncertainty_find(&b->mix, NULL, &uncertainty, stale()));
+    REFUSES(sw_uncertainty_find(&b->mix, &off, &uncertainty, stale()));
+    REFUSES(sw_premix_fit(b->solver, &b->mix, NULL, rates, &notes, stale()));
+    REFUSES(sw_premix_fit(NULL, &b->mix, set, rates, &notes, stale()));
+    REFUSES(sw_target_implied(b->problem.shelf, NULL, &b->problem.conditions,
                               &target, stale()));
     double g_per_l[64] = {0};
     const sw_recipe nothing = {.g_per_l = g_per_l,
-                               .count = b.problem.shelf->count};
-    REFUSES(sw_target_implied(b.problem.shelf, &nothing, &b.problem.conditions,
-                              &target, stale()));
-    REFUSES(sw_recipe_correct(b.solver, &b.problem, NULL, stale()));
-    REFUSES(
-        sw_recipe_correct(b.solver, &b.problem, &(sw_correction){0}, stale()));
+                               .count = b->problem.shelf->count};
+    REFUSES(sw_target_implied(b->problem.shelf, &nothing,
+                              &b->problem.conditions, &target, stale()));
+    REFUSES(sw_recipe_correct(b->solver, &b->problem, NULL, stale()));
+    REFUSES(sw_recipe_correct(b->solver, &b->problem, &(sw_correction){0},
+                              stale()));
     sw_shelf_keep_used(NULL, NULL);
     REFUSES(sw_premix_review(NULL, 0, &premix, stale()));
-    REFUSES(sw_premix_review(&b.mix, 9, &premix, stale()));
+    REFUSES(sw_premix_review(&b->mix, 9, &premix, stale()));
     REFUSES(sw_target_scale(NULL, 2, &target, stale()));
-    REFUSES(sw_target_scale(b.target, -1, &target, stale()));
-    REFUSES(sw_target_stage(b.target, NULL, &target, stale()));
-    REFUSES(sw_target_stage(b.target, "fruit", &target, stale()));
-    REFUSES(sw_strength_find(b.solver, &b.problem, NULL, &strength, stale()));
-    REFUSES(sw_strength_find(b.solver, &b.problem, &weak, &strength, stale()));
+    REFUSES(sw_target_scale(b->target, -1, &target, stale()));
+    REFUSES(sw_target_stage(b->target, NULL, &target, stale()));
+    REFUSES(sw_target_stage(b->target, "fruit", &target, stale()));
+    REFUSES(sw_strength_find(b->solver, &b->problem, NULL, &strength, stale()));
+    REFUSES(
+        sw_strength_find(b->solver, &b->problem, &weak, &strength, stale()));
     REFUSES(sw_strength_of_recipe(NULL, 2, &strength, stale()));
-    REFUSES(sw_strength_of_recipe(&b.mix, 0, &strength, stale()));
-    b.recipe.count = 3;
-    REFUSES(sw_premix_fit(b.solver, &b.mix, set, rates, &notes, stale()));
+    REFUSES(sw_strength_of_recipe(&b->mix, 0, &strength, stale()));
+    b->recipe.count = 3;
+    REFUSES(sw_premix_fit(b->solver, &b->mix, set, rates, &notes, stale()));
     sw_notes_free(&notes);
-    tear_down(&b);
 }
 END_TEST
 
-START_TEST(tanks_and_scales_are_refused_with_a_message)
+START_BENCH_TEST(tanks_and_scales_are_refused_with_a_message)
 {
-    bench b;
     sw_stock *stock;
     sw_solution *solution;
     sw_weighed *weighed;
@@ -333,36 +324,34 @@ START_TEST(tanks_and_scales_are_refused_with_a_message)
     sw_scale scale = {.volume_l = 0};
     sw_printed printed;
     sw_placement mixed[2] = {0};
-    set_up(&b);
     sw_stock_setup setup = sw_stock_setup_default(100);
     setup.factor = 1;
-    REFUSES(sw_stock_plan(b.solver, &b.mix, NULL, &stock, stale()));
-    REFUSES(sw_stock_plan(b.solver, &b.mix, &setup, &stock, stale()));
-    REFUSES(sw_stock_plan(NULL, &b.mix, &setup, &stock, stale()));
-    REFUSES(sw_stock_check(b.solver, &b.mix, &setup, NULL, &stock, stale()));
-    REFUSES(sw_stock_check(b.solver, &b.mix, &setup, mixed, &stock, stale()));
-    REFUSES(sw_stock_check(NULL, &b.mix, &setup, mixed, &stock, stale()));
-    REFUSES(
-        sw_stock_formulate(b.solver, NULL, &setup, &solution, &stock, stale()));
-    b.problem.target = b.target;
-    REFUSES(sw_stock_formulate(NULL, &b.problem, &setup, &solution, &stock,
+    REFUSES(sw_stock_plan(b->solver, &b->mix, NULL, &stock, stale()));
+    REFUSES(sw_stock_plan(b->solver, &b->mix, &setup, &stock, stale()));
+    REFUSES(sw_stock_plan(NULL, &b->mix, &setup, &stock, stale()));
+    REFUSES(sw_stock_check(b->solver, &b->mix, &setup, NULL, &stock, stale()));
+    REFUSES(sw_stock_check(b->solver, &b->mix, &setup, mixed, &stock, stale()));
+    REFUSES(sw_stock_check(NULL, &b->mix, &setup, mixed, &stock, stale()));
+    REFUSES(sw_stock_formulate(b->solver, NULL, &setup, &solution, &stock,
                                stale()));
-    REFUSES(sw_stock_formulate(b.solver, &b.problem, &setup, &solution, &stock,
+    b->problem.target = b->target;
+    REFUSES(sw_stock_formulate(NULL, &b->problem, &setup, &solution, &stock,
                                stale()));
-    REFUSES(sw_stock_head(&b.mix, NULL, &setup, 0, &head, stale()));
-    REFUSES(sw_stock_apart(&b.mix, NULL, &apart, stale()));
-    REFUSES(sw_print_amounts(&b.mix, NULL, 1, &printed, 1, stale()));
-    REFUSES(sw_weigh(b.solver, &b.problem, NULL, &scale, &weighed, stale()));
-    ck_assert_int_eq(sw_formulate(b.solver, &b.problem, &solution, stale()),
+    REFUSES(sw_stock_formulate(b->solver, &b->problem, &setup, &solution,
+                               &stock, stale()));
+    REFUSES(sw_stock_head(&b->mix, NULL, &setup, 0, &head, stale()));
+    REFUSES(sw_stock_apart(&b->mix, NULL, &apart, stale()));
+    REFUSES(sw_print_amounts(&b->mix, NULL, 1, &printed, 1, stale()));
+    REFUSES(sw_weigh(b->solver, &b->problem, NULL, &scale, &weighed, stale()));
+    ck_assert_int_eq(sw_formulate(b->solver, &b->problem, &solution, stale()),
                      SW_OK);
     REFUSES(
-        sw_weigh(b.solver, &b.problem, solution, &scale, &weighed, stale()));
+        sw_weigh(b->solver, &b->problem, solution, &scale, &weighed, stale()));
     scale = (sw_scale){.volume_l = 100, .step_g = 1, .seconds = 1};
-    REFUSES(sw_weigh(NULL, &b.problem, solution, &scale, &weighed, stale()));
+    REFUSES(sw_weigh(NULL, &b->problem, solution, &scale, &weighed, stale()));
     sw_solution_free(solution);
-    REFUSES(sw_stock_weigh(b.solver, NULL, &scale, &weighed, stale()));
+    REFUSES(sw_stock_weigh(b->solver, NULL, &scale, &weighed, stale()));
     REFUSES(sw_mixing_order(NULL, &steps, stale()));
-    tear_down(&b);
 }
 END_TEST
 
@@ -427,14 +416,11 @@ static void expect_bounds(const bench *b, const bounds *row, try_number *try)
     }
 }
 
-START_TEST(numbers_are_taken_up_to_their_bounds)
+START_BENCH_TEST(numbers_are_taken_up_to_their_bounds)
 {
-    bench b;
-    set_up(&b);
     for (size_t i = 0; i < sizeof DOUBTS / sizeof *DOUBTS; i++)
-        expect_bounds(&b, &DOUBTS[i], doubt);
+        expect_bounds(b, &DOUBTS[i], doubt);
     for (size_t i = 0; i < sizeof READINGS / sizeof *READINGS; i++)
-        expect_bounds(&b, &READINGS[i], read_meter);
-    tear_down(&b);
+        expect_bounds(b, &READINGS[i], read_meter);
 }
 END_TEST

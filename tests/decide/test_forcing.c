@@ -49,12 +49,11 @@ static size_t check_held_back(const sw_renewal *r)
     return of_renewal;
 }
 
-START_TEST(what_forces_the_letting_out_is_named_and_what_it_costs_is_true)
+START_TANK_TEST(what_forces_the_letting_out_is_named_and_what_it_costs_is_true,
+                set_up(t, "late"))
 {
-    tank t;
-    set_up(&t, "late");
-    renew(&t, 0.9);
-    const sw_renewal *r = t.renewal;
+    renew(t, 0.9);
+    const sw_renewal *r = t->renewal;
     ck_assert_uint_ge(r->forcing_count, 3);
     ck_assert_str_eq(r->forcing[0].limit.name,
                      "Na max 60 mg/L (basil.csv line 22)");
@@ -70,10 +69,10 @@ START_TEST(what_forces_the_letting_out_is_named_and_what_it_costs_is_true)
                                 drained_without("late", 0.9, r, 0, i + 1),
                                 TOL_KEPT / 0.9);
         double kept = 0.9 * (1.0 - f->drained_together);
-        sw_component c = t.mix.target->rows[f->limit.index].component;
+        sw_component c = t->mix.target->rows[f->limit.index].component;
         ck_assert_double_eq_tol(f->brought,
-                                kept * t.waters[0].amount[c] +
-                                    (1.0 - kept) * t.waters[1].amount[c],
+                                kept * t->waters[0].amount[c] +
+                                    (1.0 - kept) * t->waters[1].amount[c],
                                 1e-9);
         ck_assert_double_gt(f->brought, f->limit.bound);
         ck_assert(f->drained_together <
@@ -82,22 +81,19 @@ START_TEST(what_forces_the_letting_out_is_named_and_what_it_costs_is_true)
     ck_assert_double_lt(r->forcing[r->forcing_count - 1].drained_together,
                         1e-3);
     check_held_back(r);
-    tear_down(&t);
 }
 END_TEST
 
-START_TEST(a_band_that_stands_for_a_limit_is_told_from_one)
+START_TANK_TEST(a_band_that_stands_for_a_limit_is_told_from_one,
+                set_up(t, "late"))
 {
-    tank t;
-    set_up(&t, "late");
-    row_of(&t, SW_NA)->max = row_of(&t, SW_CL)->max = NAN;
-    renew(&t, 0.9);
-    ck_assert_uint_gt(t.renewal->forcing_count, 0);
-    for (size_t i = 0; i < t.renewal->forcing_count; i++)
-        ck_assert(t.renewal->forcing[i].limit.origin != SW_GIVEN);
-    ck_assert_ptr_nonnull(strstr(t.renewal->forcing[0].limit.name,
+    row_of(t, SW_NA)->max = row_of(t, SW_CL)->max = NAN;
+    renew(t, 0.9);
+    ck_assert_uint_gt(t->renewal->forcing_count, 0);
+    for (size_t i = 0; i < t->renewal->forcing_count; i++)
+        ck_assert(t->renewal->forcing[i].limit.origin != SW_GIVEN);
+    ck_assert_ptr_nonnull(strstr(t->renewal->forcing[0].limit.name,
                                  "accepted range of its target"));
-    tear_down(&t);
 }
 END_TEST
 
@@ -158,18 +154,17 @@ START_TEST(a_limit_that_is_given_is_drained_for_however_little_passes_it)
 }
 END_TEST
 
-START_TEST(two_limits_that_stop_at_one_share_are_left_aside_together)
+START_TANK_TEST(two_limits_that_stop_at_one_share_are_left_aside_together,
+                set_up(t, "late"))
 {
-    tank t;
-    set_up(&t, "late");
-    sw_content *w = t.waters;
+    sw_content *w = t->waters;
     /* Cl stops where Na does; nothing else of the shelf brings either */
     double kept =
         (60.0 - w[1].amount[SW_NA]) / (w[0].amount[SW_NA] - w[1].amount[SW_NA]);
-    row_of(&t, SW_CL)->max =
+    row_of(t, SW_CL)->max =
         kept * w[0].amount[SW_CL] + (1.0 - kept) * w[1].amount[SW_CL];
-    renew(&t, 0.9);
-    const sw_renewal *r = t.renewal;
+    renew(t, 0.9);
+    const sw_renewal *r = t->renewal;
     ck_assert_double_eq_tol(r->kept, kept, TOL_KEPT);
     ck_assert_uint_ge(r->forcing_count, 2);
     for (size_t i = 0; i < 2; i++) {
@@ -180,88 +175,78 @@ START_TEST(two_limits_that_stop_at_one_share_are_left_aside_together)
     ck_assert_uint_ne(r->forcing[0].limit.index, r->forcing[1].limit.index);
     ck_assert_double_eq_tol(r->forcing[0].drained_together, r->drained, 1e-3);
     ck_assert_double_lt(r->forcing[1].drained_together, r->drained - 1e-3);
-    tear_down(&t);
 }
 END_TEST
 
-START_TEST(what_would_help_beside_the_first_is_named_too)
+START_TANK_TEST(what_would_help_beside_the_first_is_named_too,
+                set_up(t, "late"))
 {
-    tank t;
-    set_up(&t, "late");
     /* whatever brings potassium brings so much chloride that either helps,
      * and chloride more */
-    for (size_t j = 0; j < t.mix.shelf->count; j++) {
-        sw_product *product = &t.mix.shelf->products[j];
+    for (size_t j = 0; j < t->mix.shelf->count; j++) {
+        sw_product *product = &t->mix.shelf->products[j];
         product->per_g.amount[SW_CL] += 0.3 * product->per_g.amount[SW_K];
     }
-    renew(&t, 0.9);
+    renew(t, 0.9);
     const sw_forcing *beside = NULL;
-    for (size_t i = 0; i < t.renewal->forcing_count; i++)
-        if (strncmp(t.renewal->forcing[i].limit.name, "K min", 5) == 0)
-            beside = &t.renewal->forcing[i];
-    ck_assert_int_eq(strncmp(t.renewal->forcing[0].limit.name, "Cl max", 6), 0);
+    for (size_t i = 0; i < t->renewal->forcing_count; i++)
+        if (strncmp(t->renewal->forcing[i].limit.name, "K min", 5) == 0)
+            beside = &t->renewal->forcing[i];
+    ck_assert_int_eq(strncmp(t->renewal->forcing[0].limit.name, "Cl max", 6),
+                     0);
     ck_assert_ptr_nonnull(beside);
     ck_assert(isnan(beside->drained_together));
     ck_assert(isnan(beside->brought));
-    ck_assert_double_lt(beside->drained_alone, t.renewal->drained - 1e-3);
-    ck_assert_uint_gt(check_held_back(t.renewal), 0);
-    tear_down(&t);
+    ck_assert_double_lt(beside->drained_alone, t->renewal->drained - 1e-3);
+    ck_assert_uint_gt(check_held_back(t->renewal), 0);
 }
 END_TEST
 
-START_TEST(a_limit_that_is_broken_is_not_broken_further)
+START_TANK_TEST(a_limit_that_is_broken_is_not_broken_further, set_up(t, "late"))
 {
-    tank t;
-    set_up(&t, "late");
-    t.waters[1].amount[SW_CL] = 300.0;
+    t->waters[1].amount[SW_CL] = 300.0;
     /* potassium nitrate with chloride in it, and another source of K */
-    t.mix.shelf->products[1].per_g.amount[SW_CL] = 50.0;
-    row_of(&t, SW_S)->weight = 0.0;
-    row_of(&t, SW_S)->target = NAN;
-    renew(&t, 0.5);
-    ck_assert_ptr_nonnull(unreached(&t, "Cl max 100"));
-    double least = t.renewal->kept * t.waters[0].amount[SW_CL] +
-                   (1.0 - t.renewal->kept) * 300.0;
-    ck_assert_double_eq_tol(finished(&t, SW_CL), least, 1e-3);
-    ck_assert_double_eq_tol(finished(&t, SW_K), 195.0, 19.501);
-    tear_down(&t);
+    t->mix.shelf->products[1].per_g.amount[SW_CL] = 50.0;
+    row_of(t, SW_S)->weight = 0.0;
+    row_of(t, SW_S)->target = NAN;
+    renew(t, 0.5);
+    ck_assert_ptr_nonnull(unreached(t, "Cl max 100"));
+    double least = t->renewal->kept * t->waters[0].amount[SW_CL] +
+                   (1.0 - t->renewal->kept) * 300.0;
+    ck_assert_double_eq_tol(finished(t, SW_CL), least, 1e-3);
+    ck_assert_double_eq_tol(finished(t, SW_K), 195.0, 19.501);
 }
 END_TEST
 
 /* A solution gone acid, which no base of the shelf lifts. */
-START_TEST(a_ph_may_force_the_letting_out)
+START_TANK_TEST(a_ph_may_force_the_letting_out, set_up(t, "early"))
 {
-    tank t;
-    set_up(&t, "early");
-    t.waters[0].amount[SW_ALKALINITY] = -0.6;
-    t.waters[0].amount[SW_CARBON] = 0.02;
-    t.waters[1].amount[SW_ALKALINITY] = 1.2;
-    t.waters[1].amount[SW_CARBON] = 1.3;
-    renew(&t, 0.8);
-    ck_assert_double_gt(t.renewal->drained, 0.1);
-    ck_assert_uint_eq(t.renewal->forcing_count, 1);
-    const sw_forcing *f = &t.renewal->forcing[0];
+    t->waters[0].amount[SW_ALKALINITY] = -0.6;
+    t->waters[0].amount[SW_CARBON] = 0.02;
+    t->waters[1].amount[SW_ALKALINITY] = 1.2;
+    t->waters[1].amount[SW_CARBON] = 1.3;
+    renew(t, 0.8);
+    ck_assert_double_gt(t->renewal->drained, 0.1);
+    ck_assert_uint_eq(t->renewal->forcing_count, 1);
+    const sw_forcing *f = &t->renewal->forcing[0];
     ck_assert_str_eq(f->limit.name, "pH min 5.5 (basil.csv line 24)");
     ck_assert_double_lt(f->drained_alone, 1e-3);
     ck_assert(isnan(f->brought));
-    tear_down(&t);
 }
 END_TEST
 
-START_TEST(what_only_the_other_targets_keep_away_is_said_so)
+START_TANK_TEST(what_only_the_other_targets_keep_away_is_said_so,
+                set_up(t, "early"))
 {
-    tank t;
-    set_up(&t, "early");
-    sw_target_row *row = ask_for_silicon(&t);
+    sw_target_row *row = ask_for_silicon(t);
     row->component = SW_NO3_N;
     snprintf(row->name, 3, "N");
     row->target = NAN;
     row->max = 60.0;
-    renew(&t, 0.5);
-    const sw_unreached *n = unreached(&t, "N min 135 mg/L (accepted range");
+    renew(t, 0.5);
+    const sw_unreached *n = unreached(t, "N min 135 mg/L (accepted range");
     ck_assert_ptr_nonnull(n);
     ck_assert_ptr_nonnull(strstr(n->reason, "with the other targets kept"));
-    ck_assert(finished(&t, SW_NO3_N) <= 60.0 * (1.0 + 1e-5));
-    tear_down(&t);
+    ck_assert(finished(t, SW_NO3_N) <= 60.0 * (1.0 + 1e-5));
 }
 END_TEST

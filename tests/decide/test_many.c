@@ -101,38 +101,35 @@ START_TEST(the_sum_is_least_at_the_mean_and_the_worst_at_the_middle)
 END_TEST
 
 /* A max of 210 in the richest water leaves 120 to be added. */
-START_TEST(a_limit_holds_in_every_water_and_is_named_where_it_binds)
+START_KIT_TEST(a_limit_holds_in_every_water_and_is_named_where_it_binds,
+               open_three(kit))
 {
-    sw_kit kit;
-    open_three(&kit);
-    kit.row[0].max = 210;
-    sw_many *many = one(&kit);
+    kit->row[0].max = 210;
+    sw_many *many = one(kit);
     ck_assert_double_eq_tol(many->waters[0].amounts.g_per_l[0], 0.3, 1e-12);
     ck_assert_uint_eq(many->waters[0].limit_count, 0);
     ck_assert_uint_eq(many->waters[2].limit_count, 1);
     ck_assert_ptr_nonnull(strstr(many->waters[2].limits[0].name, "K max 210"));
     sw_many_free(many);
-    kit_close(&kit);
 }
 END_TEST
 
 /* 190 to 210 in waters 90 apart.  By hand: 180 added, at which the middle one
  * meets its max; a share of 190 counts more than one of 210. */
-START_TEST(limits_of_several_waters_give_way_by_the_least_sum)
+START_KIT_TEST(limits_of_several_waters_give_way_by_the_least_sum,
+               open_three(kit))
 {
-    sw_kit kit;
-    open_three(&kit);
-    kit.row[0].min = 190;
-    kit.row[0].max = 210;
-    sw_many *many = one(&kit);
+    kit->row[0].min = 190;
+    kit->row[0].max = 210;
+    sw_many *many = one(kit);
     ck_assert_int_eq(many->recipes[0].outcome, SW_CONFLICT);
     ck_assert_uint_eq(many->waters[0].amounts.count, 0);
     sw_many_free(many);
-    kit.problem.nearest = true;
-    many = one(&kit);
+    kit->problem.nearest = true;
+    many = one(kit);
     double share = 0;
     for (size_t k = 0; k < 3; k++) {
-        double k_mg_per_l = kit.water[k].amount[SW_K] +
+        double k_mg_per_l = kit->water[k].amount[SW_K] +
                             400 * many->waters[k].amounts.g_per_l[0];
         share += fmax(0, 190 - k_mg_per_l) / 190;
         share += fmax(0, k_mg_per_l - 210) / 210;
@@ -141,7 +138,6 @@ START_TEST(limits_of_several_waters_give_way_by_the_least_sum)
     }
     ck_assert_double_eq_tol(share, 10.0 / 190 + 60.0 / 210, 1e-6);
     sw_many_free(many);
-    kit_close(&kit);
 }
 END_TEST
 
@@ -188,18 +184,17 @@ static void open_feed(sw_kit *kit)
 
 enum { FEED_ACID = 4, FEED_BASE = 5 };
 
-START_TEST(each_water_gets_its_own_acid_or_base_and_never_both)
+START_KIT_TEST(each_water_gets_its_own_acid_or_base_and_never_both,
+               open_feed(kit))
 {
-    sw_kit kit;
-    open_feed(&kit);
-    sw_many *many = one(&kit);
+    sw_many *many = one(kit);
     ck_assert_int_eq(many->recipes[0].outcome, SW_OPTIMAL);
     ck_assert(many->recipes[0].proved);
-    for (size_t j = 0; j < kit.shelf.count; j++)
+    for (size_t j = 0; j < kit->shelf.count; j++)
         ck_assert_int_eq(many->own[j], j >= FEED_ACID);
     for (size_t k = 0; k < 3; k++) {
         const double *g_per_l = many->waters[k].amounts.g_per_l;
-        double ph = ph_of(&kit, many, k);
+        double ph = ph_of(kit, many, k);
         ck_assert_double_ge(ph, 5.6 - TOL_MODEL_PH);
         ck_assert_double_le(ph, 6.1 + TOL_MODEL_PH);
         ck_assert_double_eq(fmin(g_per_l[FEED_ACID], g_per_l[FEED_BASE]), 0);
@@ -209,7 +204,6 @@ START_TEST(each_water_gets_its_own_acid_or_base_and_never_both)
     ck_assert_double_gt(many->waters[2].amounts.g_per_l[FEED_ACID],
                         many->waters[1].amounts.g_per_l[FEED_ACID]);
     sw_many_free(many);
-    kit_close(&kit);
 }
 END_TEST
 
@@ -275,58 +269,51 @@ END_TEST
 
 /* The only sulfur is of the acid, and the waters bear less than is asked for.
  */
-START_TEST(no_acid_is_poured_for_a_nutrient_beyond_the_ph)
+START_KIT_TEST(no_acid_is_poured_for_a_nutrient_beyond_the_ph, open_feed(kit))
 {
-    sw_kit kit;
-    open_feed(&kit);
-    kit.problem.water_count = 2;
-    kit.product[3].max_g_per_l = 0; /* magnesium sulfate */
-    kit.product[FEED_BASE].max_g_per_l = 0;
-    kit.row[5].min = 55;
-    sw_many *many = one(&kit);
+    kit->problem.water_count = 2;
+    kit->product[3].max_g_per_l = 0; /* magnesium sulfate */
+    kit->product[FEED_BASE].max_g_per_l = 0;
+    kit->row[5].min = 55;
+    sw_many *many = one(kit);
     ck_assert_int_eq(many->recipes[0].outcome, SW_OPTIMAL);
     for (size_t k = 0; k < 2; k++) {
         ck_assert_double_gt(many->waters[k].amounts.g_per_l[FEED_ACID], 0);
-        ck_assert_double_ge(ph_of(&kit, many, k), 5.6 - TOL_MODEL_PH);
+        ck_assert_double_ge(ph_of(kit, many, k), 5.6 - TOL_MODEL_PH);
     }
     sw_many_free(many);
-    kit_close(&kit);
 }
 END_TEST
 
-START_TEST(waters_in_shares_or_too_many_are_refused)
+START_KIT_TEST(waters_in_shares_or_too_many_are_refused, open_three(kit))
 {
     static const double shares[] = {0.5, 0.25, 0.25};
-    sw_kit kit;
     sw_many *many = NULL;
-    open_three(&kit);
-    kit.problem.fractions = shares;
-    ck_assert_int_eq(sw_one_recipe(kit.solver, &kit.problem, &many, &kit.error),
-                     SW_ERR_VALUE);
-    ck_assert_ptr_null(many);
-    kit.problem.fractions = NULL;
-    kit.problem.water_count = SW_MANY_WATERS + 1;
+    kit->problem.fractions = shares;
     ck_assert_int_eq(
-        sw_fewest_recipes(kit.solver, &kit.problem, &many, &kit.error),
+        sw_one_recipe(kit->solver, &kit->problem, &many, &kit->error),
         SW_ERR_VALUE);
     ck_assert_ptr_null(many);
-    kit.problem.water_count = 0;
-    ck_assert_int_eq(sw_one_recipe(kit.solver, &kit.problem, &many, NULL),
+    kit->problem.fractions = NULL;
+    kit->problem.water_count = SW_MANY_WATERS + 1;
+    ck_assert_int_eq(
+        sw_fewest_recipes(kit->solver, &kit->problem, &many, &kit->error),
+        SW_ERR_VALUE);
+    ck_assert_ptr_null(many);
+    kit->problem.water_count = 0;
+    ck_assert_int_eq(sw_one_recipe(kit->solver, &kit->problem, &many, NULL),
                      SW_ERR_VALUE);
-    kit_close(&kit);
 }
 END_TEST
 
 /* ---- Fewest ------------------------------------------------------------- */
 
 /* 180 to 220 in waters of 0, 30 and 90: 0 and 30 go together, 90 with 60. */
-START_TEST(waters_too_far_apart_get_recipes_of_their_own)
+START_KIT_TEST(waters_too_far_apart_get_recipes_of_their_own, open_three(kit))
 {
-    sw_kit kit;
-    open_three(&kit);
-    kit.water[3].amount[SW_K] = 60;
-    kit.problem.water_count = 4;
-    sw_many *many = fewest(&kit);
+    kit->water[3].amount[SW_K] = 60;
+    kit->problem.water_count = 4;
+    sw_many *many = fewest(kit);
     static const size_t expected[] = {0, 0, 1, 1};
     ck_assert_uint_eq(many->recipe_count, 2);
     ck_assert(many->fewest_proved);
@@ -335,7 +322,6 @@ START_TEST(waters_too_far_apart_get_recipes_of_their_own)
         ck_assert_uint_eq(many->waters[k].recipe, expected[k]);
     ck_assert_uint_gt(many->apart_count, 0);
     sw_many_free(many);
-    kit_close(&kit);
 }
 END_TEST
 
@@ -384,46 +370,42 @@ START_TEST(a_recipe_of_its_group_stays_inside_the_range)
 END_TEST
 
 /* It brings 300 of K: the recipe of it adds none, and the others share one. */
-START_TEST(what_a_water_alone_is_over_is_not_asked_of_it)
+START_KIT_TEST(what_a_water_alone_is_over_is_not_asked_of_it, open_three(kit))
 {
-    sw_kit kit;
-    open_three(&kit);
-    kit.water[2].amount[SW_K] = 300;
-    sw_many *many = fewest(&kit);
+    kit->water[2].amount[SW_K] = 300;
+    sw_many *many = fewest(kit);
     ck_assert_uint_eq(many->recipe_count, 2);
     ck_assert_double_eq(many->waters[2].amounts.g_per_l[0], 0);
     ck_assert_uint_eq(many->waters[2].notes.count, 1);
     ck_assert_str_eq(many->waters[2].notes.items[0].code,
                      "limit-over-by-water");
     sw_many_free(many);
-    kit_close(&kit);
 }
 END_TEST
 
 /* Of an acid that brings it no more phosphorus is poured than the end of its
  * accepted range, as where one water is solved for. */
-START_TEST(no_phosphoric_acid_is_poured_for_a_ph_beyond_what_is_asked_for)
+START_KIT_TEST(no_phosphoric_acid_is_poured_for_a_ph_beyond_what_is_asked_for,
+               open_feed(kit))
 {
-    sw_kit kit;
     double many = 0, alone = 0;
-    open_feed(&kit);
-    ck_assert_int_eq(sw_formula_content(
-                         "H3PO4", 1, &kit.product[FEED_ACID].per_g, NULL, NULL),
+    ck_assert_int_eq(sw_formula_content("H3PO4", 1,
+                                        &kit->product[FEED_ACID].per_g, NULL,
+                                        NULL),
                      SW_OK);
-    kit.problem.waters = &kit.water[2];
-    kit.problem.water_count = 1;
-    sw_many *found = fewest(&kit);
+    kit->problem.waters = &kit->water[2];
+    kit->problem.water_count = 1;
+    sw_many *found = fewest(kit);
     ck_assert_int_eq(
-        sw_formulate(kit.solver, &kit.problem, &kit.solution, NULL), SW_OK);
-    for (size_t j = 0; j < kit.shelf.count; j++) {
-        double per_g = kit.product[j].per_g.amount[SW_P];
+        sw_formulate(kit->solver, &kit->problem, &kit->solution, NULL), SW_OK);
+    for (size_t j = 0; j < kit->shelf.count; j++) {
+        double per_g = kit->product[j].per_g.amount[SW_P];
         many += per_g * found->waters[0].amounts.g_per_l[j];
-        alone += per_g * kit.solution->recipe.g_per_l[j];
+        alone += per_g * kit->solution->recipe.g_per_l[j];
     }
     ck_assert_double_eq_tol(alone, 44, 0.01);
     ck_assert_double_eq_tol(many, 44, 0.1); /* kept free for rounding */
     sw_many_free(found);
-    kit_close(&kit);
 }
 END_TEST
 
@@ -538,21 +520,19 @@ END_TEST
 
 /* Without a base the range of P stands and the pH is missed; nothing is said to
  * keep it. */
-START_TEST(a_ph_that_is_missed_is_not_said_to_be_kept)
+START_KIT_TEST(a_ph_that_is_missed_is_not_said_to_be_kept, kit_open(kit))
 {
     static const char *const shelf[] = {"Ca(NO3)2·4H2O", "KNO3", "KH2PO4"};
-    sw_kit kit;
-    kit_open(&kit);
-    kit.water[0].amount[SW_ALKALINITY] = 0.24;
-    kit.water[0].amount[SW_CARBON] = 0.3;
-    kit_target(&kit, SW_N, 150);
-    kit_target(&kit, SW_P, 50);
-    kit_target(&kit, SW_K, 200);
-    kit_target(&kit, SW_CA, 140);
-    kit_ph_row(&kit, NAN, 6.3, 7);
+    kit->water[0].amount[SW_ALKALINITY] = 0.24;
+    kit->water[0].amount[SW_CARBON] = 0.3;
+    kit_target(kit, SW_N, 150);
+    kit_target(kit, SW_P, 50);
+    kit_target(kit, SW_K, 200);
+    kit_target(kit, SW_CA, 140);
+    kit_ph_row(kit, NAN, 6.3, 7);
     for (size_t j = 0; j < sizeof shelf / sizeof *shelf; j++)
-        salt(&kit, shelf[j]);
-    sw_many *many = fewest(&kit);
+        salt(kit, shelf[j]);
+    sw_many *many = fewest(kit);
     const sw_notes *notes = &many->waters[0].notes;
     ck_assert_double_ge(many->waters[0].amounts.g_per_l[2] * 227.6, 45);
     size_t said = 0;
@@ -560,9 +540,8 @@ START_TEST(a_ph_that_is_missed_is_not_said_to_be_kept)
         said += !strcmp(notes->items[i].code, "no-base");
     ck_assert_uint_eq(said, 1);
     sw_many_free(many);
-    kit_optimum(&kit); /* which has no range of P to keep */
-    ck_assert_double_le(kit_amount(&kit, 2) * 227.6, 25);
-    kit_close(&kit);
+    kit_optimum(kit); /* which has no range of P to keep */
+    ck_assert_double_le(kit_amount(kit, 2) * 227.6, 25);
 }
 END_TEST
 

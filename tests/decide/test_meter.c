@@ -78,42 +78,37 @@ static const char *product_of(const tank *t, const sw_mistake *m)
     return t->mix.shelf->products[m->product].name;
 }
 
-START_TEST(readings_as_on_paper_leave_nothing_wrong_first)
+#define START_TANK_TEST(name)                                                  \
+    START_TEST_WITH(name, tank, t, set_up(t), tear_down(t))
+
+START_TANK_TEST(readings_as_on_paper_leave_nothing_wrong_first)
 {
-    tank t;
-    set_up(&t);
-    measure_with(&t, NULL, 1.0);
-    diagnose(&t);
-    ck_assert_int_eq(t.diagnosis->mistakes[0].kind, SW_NOTHING_WRONG);
-    ck_assert(t.diagnosis->mistakes[0].belief > 0.3);
-    ck_assert_double_eq(t.diagnosis->ec_ms_per_cm, t.readings.ec_ms_per_cm);
-    ck_assert(t.diagnosis->distance < 1.0);
-    tear_down(&t);
+    measure_with(t, NULL, 1.0);
+    diagnose(t);
+    ck_assert_int_eq(t->diagnosis->mistakes[0].kind, SW_NOTHING_WRONG);
+    ck_assert(t->diagnosis->mistakes[0].belief > 0.3);
+    ck_assert_double_eq(t->diagnosis->ec_ms_per_cm, t->readings.ec_ms_per_cm);
+    ck_assert(t->diagnosis->distance < 1.0);
 }
 END_TEST
 
-START_TEST(a_salt_left_out_is_named)
+START_TANK_TEST(a_salt_left_out_is_named)
 {
-    tank t;
-    set_up(&t);
-    measure_with(&t, "calcium nitrate", 0.0);
-    diagnose(&t);
-    ck_assert_int_eq(t.diagnosis->mistakes[0].kind, SW_LEFT_OUT);
-    ck_assert_str_eq(product_of(&t, &t.diagnosis->mistakes[0]),
+    measure_with(t, "calcium nitrate", 0.0);
+    diagnose(t);
+    ck_assert_int_eq(t->diagnosis->mistakes[0].kind, SW_LEFT_OUT);
+    ck_assert_str_eq(product_of(t, &t->diagnosis->mistakes[0]),
                      "calcium nitrate");
-    tear_down(&t);
 }
 END_TEST
 
-START_TEST(another_hydrate_is_named_with_its_strength)
+START_TANK_TEST(another_hydrate_is_named_with_its_strength)
 {
-    tank t;
     bool found = false;
-    set_up(&t);
-    measure_with(&t, "magnesium sulfate", 2.07);
-    diagnose(&t);
-    for (size_t i = 0; i < t.diagnosis->mistake_count; i++) {
-        const sw_mistake *m = &t.diagnosis->mistakes[i];
+    measure_with(t, "magnesium sulfate", 2.07);
+    diagnose(t);
+    for (size_t i = 0; i < t->diagnosis->mistake_count; i++) {
+        const sw_mistake *m = &t->diagnosis->mistakes[i];
         if (strcmp(m->form, "magnesium sulfate anhydrous") != 0)
             continue;
         found = true;
@@ -122,115 +117,100 @@ START_TEST(another_hydrate_is_named_with_its_strength)
         ck_assert_uint_eq(m->entry, 0);
     }
     ck_assert(found);
-    tear_down(&t);
 }
 END_TEST
 
 /* The other way round: the heptahydrate for an anhydrous salt of 99 %. */
-START_TEST(a_hydrate_with_more_water_is_named_too)
+START_TANK_TEST(a_hydrate_with_more_water_is_named_too)
 {
     static const double stronger = 2.0478;
-    tank t;
     bool found = false;
-    set_up(&t);
-    for (size_t j = 0; j < t.mix.shelf->count; j++) {
-        sw_product *product = &t.mix.shelf->products[j];
+    for (size_t j = 0; j < t->mix.shelf->count; j++) {
+        sw_product *product = &t->mix.shelf->products[j];
         if (strcmp(product->name, "magnesium sulfate") != 0)
             continue;
         for (int c = 0; c < SW_CARRIED_COUNT; c++)
             product->per_g.amount[c] *= stronger;
-        t.mix.recipe->g_per_l[j] /= stronger;
+        t->mix.recipe->g_per_l[j] /= stronger;
     }
-    measure_with(&t, "magnesium sulfate", 0.49);
-    diagnose(&t);
-    for (size_t i = 0; i < t.diagnosis->mistake_count; i++) {
-        const sw_mistake *m = &t.diagnosis->mistakes[i];
+    measure_with(t, "magnesium sulfate", 0.49);
+    diagnose(t);
+    for (size_t i = 0; i < t->diagnosis->mistake_count; i++) {
+        const sw_mistake *m = &t->diagnosis->mistakes[i];
         if (strncmp(m->form, "magnesium sulfate hepta", 23))
             continue;
         found = true;
         ck_assert_double_eq_tol(m->factor, 1 / stronger / 0.99, TOL_FORM);
     }
     ck_assert(found);
-    tear_down(&t);
 }
 END_TEST
 
-START_TEST(too_much_water_is_found_with_how_much)
+START_TANK_TEST(too_much_water_is_found_with_how_much)
 {
-    tank t;
-    set_up(&t);
-    measure_with(&t, NULL, 1.0 / 1.6);
-    diagnose(&t);
-    ck_assert_int_eq(t.diagnosis->mistakes[0].kind, SW_FILL_OFF);
-    ck_assert_double_eq_tol(t.diagnosis->mistakes[0].factor, 1.6, TOL_FILL);
-    tear_down(&t);
+    measure_with(t, NULL, 1.0 / 1.6);
+    diagnose(t);
+    ck_assert_int_eq(t->diagnosis->mistakes[0].kind, SW_FILL_OFF);
+    ck_assert_double_eq_tol(t->diagnosis->mistakes[0].factor, 1.6, TOL_FILL);
 }
 END_TEST
 
-START_TEST(what_the_likeliest_leaves_unexplained_is_measured)
+START_TANK_TEST(what_the_likeliest_leaves_unexplained_is_measured)
 {
-    tank t;
-    set_up(&t);
-    measure_with(&t, NULL, 1.0 / 1.6);
-    diagnose(&t);
-    ck_assert_double_lt(t.diagnosis->mistakes[0].misfit, 1.0);
-    sw_diagnosis_free(t.diagnosis);
-    t.readings.ph += 0.3;
-    diagnose(&t);
-    const sw_mistake *m = &t.diagnosis->mistakes[0];
-    ck_assert(t.diagnosis->explained);
+    measure_with(t, NULL, 1.0 / 1.6);
+    diagnose(t);
+    ck_assert_double_lt(t->diagnosis->mistakes[0].misfit, 1.0);
+    sw_diagnosis_free(t->diagnosis);
+    t->readings.ph += 0.3;
+    diagnose(t);
+    const sw_mistake *m = &t->diagnosis->mistakes[0];
+    ck_assert(t->diagnosis->explained);
     ck_assert_double_gt(m->ph_off, 0.2);
     ck_assert_double_gt(m->misfit, 2.0);
     /* what is read less what is given, by the errors of reference/methods.md */
-    double ec = log(t.readings.ec_ms_per_cm /
-                    (t.readings.ec_ms_per_cm - m->ec_off_ms_per_cm));
+    double ec = log(t->readings.ec_ms_per_cm /
+                    (t->readings.ec_ms_per_cm - m->ec_off_ms_per_cm));
     ck_assert_double_eq_tol(
         m->misfit, hypot(ec / hypot(0.02, 0.03), m->ph_off / hypot(0.05, 0.1)),
         1e-9);
     if (m->kind == SW_FILL_OFF)
-        ck_assert_double_eq_tol(m->ph_off, t.readings.ph - m->ph, 1e-12);
-    tear_down(&t);
+        ck_assert_double_eq_tol(m->ph_off, t->readings.ph - m->ph, 1e-12);
 }
 END_TEST
 
-START_TEST(a_head_that_stands_still_is_found_and_no_fill_is_blamed)
+START_TANK_TEST(a_head_that_stands_still_is_found_and_no_fill_is_blamed)
 {
-    tank t;
     int head[16] = {0};
     double times[SW_MAX_PRODUCTS];
-    set_up(&t);
-    t.off.head = head;
-    for (size_t j = 0; j < t.mix.recipe->count; j++) {
+    t->off.head = head;
+    for (size_t j = 0; j < t->mix.recipe->count; j++) {
         head[j] = j % 2 ? 4 : 1;
         times[j] = head[j] == 4 ? 0.1 : 1.0;
     }
-    measure(&t, times);
-    diagnose(&t);
-    ck_assert_uint_eq(t.diagnosis->mistakes[0].kind, SW_HEAD_OFF);
-    ck_assert_int_eq(t.diagnosis->mistakes[0].head, 4);
-    ck_assert(t.diagnosis->mistakes[0].factor < 0.3);
-    for (size_t i = 0; i < t.diagnosis->mistake_count; i++)
-        ck_assert_uint_ne(t.diagnosis->mistakes[i].kind, SW_FILL_OFF);
+    measure(t, times);
+    diagnose(t);
+    ck_assert_uint_eq(t->diagnosis->mistakes[0].kind, SW_HEAD_OFF);
+    ck_assert_int_eq(t->diagnosis->mistakes[0].head, 4);
+    ck_assert(t->diagnosis->mistakes[0].factor < 0.3);
+    for (size_t i = 0; i < t->diagnosis->mistake_count; i++)
+        ck_assert_uint_ne(t->diagnosis->mistakes[i].kind, SW_FILL_OFF);
     int heads = 0;
-    for (size_t i = 0; i < t.diagnosis->look_count; i++) {
-        ck_assert_uint_ne(t.diagnosis->looks[i].kind, SW_LOOK_FILL);
-        heads += t.diagnosis->looks[i].kind == SW_LOOK_HEAD;
+    for (size_t i = 0; i < t->diagnosis->look_count; i++) {
+        ck_assert_uint_ne(t->diagnosis->looks[i].kind, SW_LOOK_FILL);
+        heads += t->diagnosis->looks[i].kind == SW_LOOK_HEAD;
     }
     ck_assert_int_gt(heads, 0);
-    tear_down(&t);
 }
 END_TEST
 
-START_TEST(beliefs_are_shares_and_entries_are_ranked)
+START_TANK_TEST(beliefs_are_shares_and_entries_are_ranked)
 {
-    tank t;
     double sum = 0.0;
     double of_entry[64] = {0.0};
-    set_up(&t);
-    measure_with(&t, "magnesium sulfate", 0.0);
-    diagnose(&t);
-    for (size_t i = 0; i < t.diagnosis->mistake_count; i++) {
-        const sw_mistake *m = &t.diagnosis->mistakes[i];
+    measure_with(t, "magnesium sulfate", 0.0);
+    diagnose(t);
+    for (size_t i = 0; i < t->diagnosis->mistake_count; i++) {
+        const sw_mistake *m = &t->diagnosis->mistakes[i];
         sum += m->belief;
         of_entry[m->entry] += m->belief;
         ck_assert(i == 0 || m->entry >= m[-1].entry);
@@ -238,56 +218,47 @@ START_TEST(beliefs_are_shares_and_entries_are_ranked)
                   m->belief <= m[-1].belief);
     }
     ck_assert_double_eq_tol(sum, 1.0, TOL_BELIEF);
-    for (size_t e = 1; e < t.diagnosis->entry_count; e++)
+    for (size_t e = 1; e < t->diagnosis->entry_count; e++)
         ck_assert(!sw_is_less(of_entry[e - 1], of_entry[e], SW_SOLVED));
-    tear_down(&t);
 }
 END_TEST
 
-START_TEST(an_entry_holds_what_agrees_within_the_meters_error)
+START_TANK_TEST(an_entry_holds_what_agrees_within_the_meters_error)
 {
-    tank t;
     const sw_mistake *lead = NULL;
-    set_up(&t);
-    measure_with(&t, "magnesium sulfate", 0.0);
-    diagnose(&t);
-    for (size_t i = 0; i < t.diagnosis->mistake_count; i++) {
-        const sw_mistake *m = &t.diagnosis->mistakes[i];
+    measure_with(t, "magnesium sulfate", 0.0);
+    diagnose(t);
+    for (size_t i = 0; i < t->diagnosis->mistake_count; i++) {
+        const sw_mistake *m = &t->diagnosis->mistakes[i];
         if (!lead || lead->entry != m->entry)
             lead = m;
         double ec = log(m->ec_ms_per_cm / lead->ec_ms_per_cm) / 0.02;
         double ph = (m->ph - lead->ph) / 0.05;
         ck_assert(m->kind == SW_CO2_LEFT || hypot(ec, ph) <= 1.0);
     }
-    tear_down(&t);
 }
 END_TEST
 
-START_TEST(one_meter_alone_is_enough_and_the_other_may_be_asked_for)
+START_TANK_TEST(one_meter_alone_is_enough_and_the_other_may_be_asked_for)
 {
-    tank t;
     bool asked = false;
-    set_up(&t);
-    measure_with(&t, NULL, 1.0);
-    t.readings.ec_ms_per_cm = NAN;
-    diagnose(&t);
-    for (size_t i = 0; i < t.diagnosis->look_count; i++) {
-        asked = asked || t.diagnosis->looks[i].kind == SW_LOOK_EC;
-        ck_assert(t.diagnosis->looks[i].kind != SW_LOOK_PH);
+    measure_with(t, NULL, 1.0);
+    t->readings.ec_ms_per_cm = NAN;
+    diagnose(t);
+    for (size_t i = 0; i < t->diagnosis->look_count; i++) {
+        asked = asked || t->diagnosis->looks[i].kind == SW_LOOK_EC;
+        ck_assert(t->diagnosis->looks[i].kind != SW_LOOK_PH);
     }
     ck_assert(asked);
-    tear_down(&t);
 }
 END_TEST
 
-START_TEST(what_no_mistake_explains_has_no_beliefs_but_the_nearest_first)
+START_TANK_TEST(what_no_mistake_explains_has_no_beliefs_but_the_nearest_first)
 {
-    tank t;
-    set_up(&t);
-    t.readings.ec_ms_per_cm = 12.0;
-    t.readings.ph = 3.0;
-    diagnose(&t);
-    const sw_diagnosis *d = t.diagnosis;
+    t->readings.ec_ms_per_cm = 12.0;
+    t->readings.ph = 3.0;
+    diagnose(t);
+    const sw_diagnosis *d = t->diagnosis;
     ck_assert(!d->explained);
     ck_assert(d->distance > 5.0);
     ck_assert_uint_eq(d->look_count, 0);
@@ -297,34 +268,31 @@ START_TEST(what_no_mistake_explains_has_no_beliefs_but_the_nearest_first)
         ck_assert(i == 0 || d->mistakes[i].entry != d->mistakes[i - 1].entry ||
                   d->mistakes[i].distance >= d->mistakes[i - 1].distance);
     }
-    tear_down(&t);
 }
 END_TEST
 
 /* From the EC on paper up: a single mistake makes at most about twice it. */
-START_TEST(what_explains_stops_at_three_errors)
+START_TANK_TEST(what_explains_stops_at_three_errors)
 {
-    tank t;
     sw_outlook *outlook;
     bool explained = true;
-    set_up(&t);
-    ck_assert_int_eq(sw_outlook_find(&t.mix.mix, &t.off, &outlook, NULL),
+    ck_assert_int_eq(sw_outlook_find(&t->mix.mix, &t->off, &outlook, NULL),
                      SW_OK);
     for (int tenths = 10; tenths <= 40; tenths += 5) {
-        t.readings.ec_ms_per_cm = 0.1 * tenths * outlook->paper_ec;
+        t->readings.ec_ms_per_cm = 0.1 * tenths * outlook->paper_ec;
         ck_assert_int_eq(
-            sw_meter_judge(outlook, &t.readings, &t.diagnosis, NULL), SW_OK);
-        ck_assert_int_eq(t.diagnosis->explained, t.diagnosis->distance <= 3.0);
-        ck_assert(explained || !t.diagnosis->explained);
-        ck_assert_int_eq(isnan(t.diagnosis->mistakes[0].belief) == 0,
-                         t.diagnosis->explained);
-        explained = t.diagnosis->explained;
-        sw_diagnosis_free(t.diagnosis);
+            sw_meter_judge(outlook, &t->readings, &t->diagnosis, NULL), SW_OK);
+        ck_assert_int_eq(t->diagnosis->explained,
+                         t->diagnosis->distance <= 3.0);
+        ck_assert(explained || !t->diagnosis->explained);
+        ck_assert_int_eq(isnan(t->diagnosis->mistakes[0].belief) == 0,
+                         t->diagnosis->explained);
+        explained = t->diagnosis->explained;
+        sw_diagnosis_free(t->diagnosis);
     }
-    t.diagnosis = NULL;
+    t->diagnosis = NULL;
     ck_assert(!explained);
     sw_outlook_free(outlook);
-    tear_down(&t);
 }
 END_TEST
 
@@ -415,17 +383,14 @@ START_TEST(an_ec_that_burns_is_a_danger_and_a_high_one_a_warning)
 }
 END_TEST
 
-START_TEST(harm_in_a_reading_is_said_in_the_diagnosis)
+START_TANK_TEST(harm_in_a_reading_is_said_in_the_diagnosis)
 {
-    tank t;
-    set_up(&t);
-    t.readings.ec_ms_per_cm = 6.0;
-    t.readings.ph = 2.0;
-    diagnose(&t);
-    ck_assert_uint_eq(t.diagnosis->notes.count, 2);
-    ck_assert_str_eq(t.diagnosis->notes.items[0].code, "measured-ec-harmful");
-    ck_assert_str_eq(t.diagnosis->notes.items[1].code, "measured-ph-harmful");
-    tear_down(&t);
+    t->readings.ec_ms_per_cm = 6.0;
+    t->readings.ph = 2.0;
+    diagnose(t);
+    ck_assert_uint_eq(t->diagnosis->notes.count, 2);
+    ck_assert_str_eq(t->diagnosis->notes.items[0].code, "measured-ec-harmful");
+    ck_assert_str_eq(t->diagnosis->notes.items[1].code, "measured-ph-harmful");
 }
 END_TEST
 
@@ -445,24 +410,21 @@ static double bag_entropy(const tank *t, size_t product)
     return bits;
 }
 
-START_TEST(a_look_into_a_bag_tells_the_entropy_of_its_outcomes)
+START_TANK_TEST(a_look_into_a_bag_tells_the_entropy_of_its_outcomes)
 {
-    tank t;
     int bags = 0;
-    set_up(&t);
-    measure_with(&t, "magnesium sulfate", 0.0);
-    diagnose(&t);
-    for (size_t i = 0; i < t.diagnosis->look_count; i++) {
-        const sw_look *look = &t.diagnosis->looks[i];
+    measure_with(t, "magnesium sulfate", 0.0);
+    diagnose(t);
+    for (size_t i = 0; i < t->diagnosis->look_count; i++) {
+        const sw_look *look = &t->diagnosis->looks[i];
         ck_assert(i == 0 || look->bits <= look[-1].bits);
         if (look->kind != SW_LOOK_PRODUCT)
             continue;
         bags++;
-        ck_assert_double_eq_tol(look->bits, bag_entropy(&t, look->product),
+        ck_assert_double_eq_tol(look->bits, bag_entropy(t, look->product),
                                 TOL_BITS);
     }
     ck_assert_int_ge(bags, 1);
-    tear_down(&t);
 }
 END_TEST
 
@@ -491,21 +453,19 @@ END_TEST
 
 /* A shelf taken apart by tanks counts a product in each as one; two mistakes
  * that would show alike are enough to weigh every look. */
-START_TEST(a_recipe_of_more_rows_than_a_shelf_has_is_no_trouble)
+START_TANK_TEST(a_recipe_of_more_rows_than_a_shelf_has_is_no_trouble)
 {
     enum { ROWS = SW_MAX_PRODUCTS + 60, MISTAKES = 2 };
-    tank t;
-    set_up(&t);
     sw_product *products = calloc(ROWS, sizeof *products);
     double *g_per_l = calloc(ROWS, sizeof *g_per_l);
     for (size_t i = 0; i < ROWS; i++) {
-        products[i] = t.mix.shelf->products[0];
+        products[i] = t->mix.shelf->products[0];
         g_per_l[i] = 1e-3;
     }
     sw_shelf shelf = {.products = products, .count = ROWS};
     sw_recipe recipe = {.g_per_l = g_per_l, .count = ROWS};
-    sw_mix mix = {.water = &t.mix.water,
-                  .target = t.mix.target,
+    sw_mix mix = {.water = &t->mix.water,
+                  .target = t->mix.target,
                   .shelf = &shelf,
                   .recipe = &recipe};
     sw_outlook *outlook = calloc(1, sizeof *outlook);
@@ -520,24 +480,21 @@ START_TEST(a_recipe_of_more_rows_than_a_shelf_has_is_no_trouble)
         (sw_mistake){.kind = SW_NOTHING_WRONG, .factor = 1.0, .belief = 0.5};
     outlook->mistakes.items[1] =
         (sw_mistake){.kind = SW_LEFT_OUT, .product = ROWS - 1, .belief = 0.5};
-    t.readings.ec_ms_per_cm = 1.0;
-    ck_assert_int_eq(sw_meter_judge(outlook, &t.readings, &t.diagnosis, NULL),
+    t->readings.ec_ms_per_cm = 1.0;
+    ck_assert_int_eq(sw_meter_judge(outlook, &t->readings, &t->diagnosis, NULL),
                      SW_OK);
-    ck_assert_uint_ge(t.diagnosis->look_count, 1);
-    ck_assert_int_eq(t.diagnosis->looks[0].kind, SW_LOOK_PRODUCT);
-    ck_assert_uint_eq(t.diagnosis->looks[0].product, ROWS - 1);
-    ck_assert_double_eq_tol(t.diagnosis->looks[0].bits, 1.0, TOL_BITS);
+    ck_assert_uint_ge(t->diagnosis->look_count, 1);
+    ck_assert_int_eq(t->diagnosis->looks[0].kind, SW_LOOK_PRODUCT);
+    ck_assert_uint_eq(t->diagnosis->looks[0].product, ROWS - 1);
+    ck_assert_double_eq_tol(t->diagnosis->looks[0].bits, 1.0, TOL_BITS);
     sw_outlook_free(outlook);
     free(products);
     free(g_per_l);
-    tear_down(&t);
 }
 END_TEST
 
-START_TEST(readings_errors_and_solutions_beyond_what_is_known_are_refused)
+START_TANK_TEST(readings_errors_and_solutions_beyond_what_is_known_are_refused)
 {
-    tank t;
-    set_up(&t);
     sw_readings good = {2.0, 6.0, 0.02, 0.05};
     sw_readings bad[] = {good, good, good, good, good, good, good, good, good};
     bad[0].ec_ms_per_cm = bad[0].ph = NAN;
@@ -550,16 +507,15 @@ START_TEST(readings_errors_and_solutions_beyond_what_is_known_are_refused)
     bad[7].ph_error = 0.0;
     bad[8].ph = -0.1;
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
-        t.readings = bad[i];
-        expect_refusal(&t);
+        t->readings = bad[i];
+        expect_refusal(t);
     }
-    t.readings = good;
-    t.off.label = -1.0;
-    expect_refusal(&t);
-    t.off = sw_tolerances_default(1000.0); /* beyond the chemistry: */
-    t.mix.recipe->g_per_l[0] = 400.0;
-    expect_refusal(&t);
-    tear_down(&t);
+    t->readings = good;
+    t->off.label = -1.0;
+    expect_refusal(t);
+    t->off = sw_tolerances_default(1000.0); /* beyond the chemistry: */
+    t->mix.recipe->g_per_l[0] = 400.0;
+    expect_refusal(t);
 }
 END_TEST
 

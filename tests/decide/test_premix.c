@@ -43,14 +43,11 @@ static double deviation(const bench *b, double g_per_l)
     return sum;
 }
 
-START_TEST(a_label_of_many_elements_is_a_premix_and_a_salt_is_none)
+START_BENCH_TEST(a_label_of_many_elements_is_a_premix_and_a_salt_is_none)
 {
-    bench b;
-    set_up(&b);
-    ck_assert(sw_is_premix(&b.shelf->products[0]));
-    ck_assert(!sw_is_premix(&b.shelf->products[1]));
-    ck_assert(!sw_is_premix(&b.shelf->products[2]));
-    bench_free(&b);
+    ck_assert(sw_is_premix(&b->shelf->products[0]));
+    ck_assert(!sw_is_premix(&b->shelf->products[1]));
+    ck_assert(!sw_is_premix(&b->shelf->products[2]));
 }
 END_TEST
 
@@ -96,15 +93,12 @@ static sw_target_row *row_of(const bench *b, sw_component component)
     return NULL;
 }
 
-START_TEST(no_other_rate_fits_better)
+START_BENCH_TEST(no_other_rate_fits_better)
 {
-    bench b;
-    set_up(&b);
-    double best = fit(&b, false).g_per_l;
+    double best = fit(b, false).g_per_l;
     ck_assert(best > 0.1);
-    ck_assert(deviation(&b, best) < deviation(&b, best * 1.001));
-    ck_assert(deviation(&b, best) < deviation(&b, best * 0.999));
-    bench_free(&b);
+    ck_assert(deviation(b, best) < deviation(b, best * 1.001));
+    ck_assert(deviation(b, best) < deviation(b, best * 0.999));
 }
 END_TEST
 
@@ -136,138 +130,118 @@ START_TEST(a_premix_of_what_is_there_already_fits_at_nothing)
 }
 END_TEST
 
-START_TEST(a_rate_that_is_not_none_needs_no_excuse)
+START_BENCH_TEST(a_rate_that_is_not_none_needs_no_excuse)
 {
-    bench b;
-    set_up(&b);
-    b.water.amount[SW_S] = row_of(&b, SW_S)->target;
-    ck_assert(fit(&b, false).g_per_l > 0.1);
-    bench_free(&b);
+    b->water.amount[SW_S] = row_of(b, SW_S)->target;
+    ck_assert(fit(b, false).g_per_l > 0.1);
 }
 END_TEST
 
 /* For its nitrogen alone there would be more of it. */
-START_TEST(an_acid_is_held_where_no_ph_is_given_and_that_is_said)
+START_BENCH_TEST(an_acid_is_held_where_no_ph_is_given_and_that_is_said)
 {
-    bench b;
-    set_up(&b);
-    b.shelf->products[0].per_g = (sw_content){{0}};
-    sw_formula_content("HNO3", 1, &b.shelf->products[0].per_g, NULL, NULL);
-    ck_assert_ptr_eq(row_of(&b, SW_N), b.target->rows);
-    size_t rows = b.target->count;
-    b.target->count = 1;
+    b->shelf->products[0].per_g = (sw_content){{0}};
+    sw_formula_content("HNO3", 1, &b->shelf->products[0].per_g, NULL, NULL);
+    ck_assert_ptr_eq(row_of(b, SW_N), b->target->rows);
+    size_t rows = b->target->count;
+    b->target->count = 1;
     sw_premix_rate rate;
     sw_notes said = {NULL, 0};
-    ck_assert_int_eq(fit_first(&b, &rate, &said), SW_OK);
+    ck_assert_int_eq(fit_first(b, &rate, &said), SW_OK);
     ck_assert_double_lt(rate.g_per_l, 0.5);
     ck_assert_uint_eq(said.count, 1);
     ck_assert_str_eq(said.items[0].code, "acid-held-back");
-    b.target->count = rows;
+    b->target->count = rows;
     sw_notes_free(&said);
-    bench_free(&b);
 }
 END_TEST
 
-START_TEST(the_best_rate_keeps_the_products_own_max)
+START_BENCH_TEST(the_best_rate_keeps_the_products_own_max)
 {
-    bench b;
-    set_up(&b);
-    double best = fit(&b, false).g_per_l;
-    b.shelf->products[0].max_g_per_l = 1.01 * best;
-    fit(&b, false);
-    b.shelf->products[0].max_g_per_l = 0.3;
-    sw_premix_rate rate = fit(&b, true);
+    double best = fit(b, false).g_per_l;
+    b->shelf->products[0].max_g_per_l = 1.01 * best;
+    fit(b, false);
+    b->shelf->products[0].max_g_per_l = 0.3;
+    sw_premix_rate rate = fit(b, true);
     ck_assert_double_eq(rate.g_per_l, 0.3);
     ck_assert_double_eq(rate.free_g_per_l, best);
     ck_assert_str_eq(rate.held_by,
                      "leaf premix max 0.3 g/L (premix.csv line 4)");
-    bench_free(&b);
 }
 END_TEST
 
-START_TEST(the_best_rate_keeps_each_max_of_the_target)
+START_BENCH_TEST(the_best_rate_keeps_each_max_of_the_target)
 {
-    bench b;
-    set_up(&b);
-    const double *per_g = b.shelf->products[0].per_g.amount;
-    row_of(&b, SW_S)->max = 50.0;
-    row_of(&b, SW_K)->max = 199.0;
-    sw_premix_rate rate = fit(&b, true);
-    ck_assert_double_eq_tol(b.water.amount[SW_S] + rate.g_per_l * per_g[SW_S],
+    const double *per_g = b->shelf->products[0].per_g.amount;
+    row_of(b, SW_S)->max = 50.0;
+    row_of(b, SW_K)->max = 199.0;
+    sw_premix_rate rate = fit(b, true);
+    ck_assert_double_eq_tol(b->water.amount[SW_S] + rate.g_per_l * per_g[SW_S],
                             50.0, TOL_RATIO);
     ck_assert_ptr_nonnull(strstr(rate.held_by, "S max 50 mg/L (basil.csv"));
     /* a max without a target, that water and the rest have passed already */
-    b.recipe->g_per_l[1] = 1.0;
-    row_of(&b, SW_CA)->target = NAN;
-    row_of(&b, SW_CA)->max = 100.0;
-    b.shelf->products[0].per_g.amount[SW_CA] = 1.0;
-    rate = fit(&b, true);
+    b->recipe->g_per_l[1] = 1.0;
+    row_of(b, SW_CA)->target = NAN;
+    row_of(b, SW_CA)->max = 100.0;
+    b->shelf->products[0].per_g.amount[SW_CA] = 1.0;
+    rate = fit(b, true);
     ck_assert_double_eq(rate.g_per_l, 0.0);
     ck_assert_ptr_nonnull(strstr(rate.held_by, "Ca max 100 mg/L"));
     /* and one that the water alone has */
-    b.recipe->g_per_l[1] = 0.0;
-    row_of(&b, SW_CA)->max = 0.9 * b.water.amount[SW_CA];
-    rate = fit(&b, true);
+    b->recipe->g_per_l[1] = 0.0;
+    row_of(b, SW_CA)->max = 0.9 * b->water.amount[SW_CA];
+    rate = fit(b, true);
     ck_assert_double_eq(rate.g_per_l, 0.0);
     ck_assert_ptr_nonnull(strstr(rate.held_by, "Ca max "));
-    bench_free(&b);
 }
 END_TEST
 
-START_TEST(the_best_rate_keeps_the_ceilings_on_what_is_not_named)
+START_BENCH_TEST(the_best_rate_keeps_the_ceilings_on_what_is_not_named)
 {
-    bench b;
-    set_up(&b);
-    double *per_g = b.shelf->products[0].per_g.amount;
+    double *per_g = b->shelf->products[0].per_g.amount;
     per_g[SW_F] = 2.0;
-    b.water.amount[SW_F] = 0.9; /* the water's share is not the products' */
-    sw_premix_rate rate = fit(&b, true);
+    b->water.amount[SW_F] = 0.9; /* the water's share is not the products' */
+    sw_premix_rate rate = fit(b, true);
     /* reference/components.csv: F 1 mg/L */
     ck_assert_double_eq_tol(rate.g_per_l * per_g[SW_F], 1.0, TOL_RATIO);
     ck_assert_ptr_nonnull(strstr(rate.held_by, "F from products max 1 mg/L"));
     /* what the other amounts add counts in */
-    b.recipe->g_per_l[1] = 0.1;
-    b.shelf->products[1].per_g.amount[SW_F] = 4.0;
-    ck_assert_double_eq_tol(fit(&b, true).g_per_l, 0.3, TOL_RATIO);
-    bench_free(&b);
+    b->recipe->g_per_l[1] = 0.1;
+    b->shelf->products[1].per_g.amount[SW_F] = 4.0;
+    ck_assert_double_eq_tol(fit(b, true).g_per_l, 0.3, TOL_RATIO);
 }
 END_TEST
 
-START_TEST(products_of_a_set_keep_their_proportion)
+START_BENCH_TEST(products_of_a_set_keep_their_proportion)
 {
-    bench b;
-    set_up(&b);
     sw_premix_rate rates[3];
     static const size_t set[] = {1, 1, 0};
     sw_notes said = {NULL, 0};
-    b.recipe->g_per_l[0] = 0.6;
-    b.recipe->g_per_l[1] = 0.2;
+    b->recipe->g_per_l[0] = 0.6;
+    b->recipe->g_per_l[1] = 0.2;
     ck_assert_int_eq(
-        sw_premix_fit(one_solver(), &b.mix, set, rates, &said, NULL), SW_OK);
+        sw_premix_fit(one_solver(), &b->mix, set, rates, &said, NULL), SW_OK);
     ck_assert_double_gt(rates[0].g_per_l, 0.1);
     ck_assert_double_eq_tol(rates[0].g_per_l, 3 * rates[1].g_per_l, TOL_RATIO);
     ck_assert_double_nan(rates[2].g_per_l);
     /* the nearest max is that of both */
-    b.shelf->products[1].max_g_per_l = 0.01;
+    b->shelf->products[1].max_g_per_l = 0.01;
     ck_assert_int_eq(
-        sw_premix_fit(one_solver(), &b.mix, set, rates, &said, NULL), SW_OK);
+        sw_premix_fit(one_solver(), &b->mix, set, rates, &said, NULL), SW_OK);
     ck_assert_double_eq_tol(rates[0].g_per_l, 0.03, TOL_RATIO);
     ck_assert_ptr_nonnull(
         strstr(rates[0].held_by, "leaf premix + calcium nitrate max 0.04 g/L"));
-    b.recipe->g_per_l[0] = b.recipe->g_per_l[1] = 0;
+    b->recipe->g_per_l[0] = b->recipe->g_per_l[1] = 0;
     ck_assert_int_eq(
-        sw_premix_fit(one_solver(), &b.mix, set, rates, &said, NULL),
+        sw_premix_fit(one_solver(), &b->mix, set, rates, &said, NULL),
         SW_ERR_VALUE);
     sw_notes_free(&said);
-    bench_free(&b);
 }
 END_TEST
 
-START_TEST(proportions_are_to_nitrogen_on_both_sides)
+START_BENCH_TEST(proportions_are_to_nitrogen_on_both_sides)
 {
-    bench b;
-    set_up(&b);
-    sw_premix *premix = review(&b);
+    sw_premix *premix = review(b);
     ck_assert_int_eq(premix->base, SW_N);
     for (size_t i = 0; i < premix->row_count; i++) {
         const sw_premix_row *row = &premix->rows[i];
@@ -279,28 +253,24 @@ START_TEST(proportions_are_to_nitrogen_on_both_sides)
                                 (195 - 0.9) / (150 - 2.2 * 0.2259), TOL_RATIO);
     }
     sw_premix_free(premix);
-    bench_free(&b);
 }
 END_TEST
 
-START_TEST(what_the_label_leaves_open_is_said)
+START_BENCH_TEST(what_the_label_leaves_open_is_said)
 {
-    bench b;
-    set_up(&b);
-    sw_premix *premix = review(&b);
+    sw_premix *premix = review(b);
     ck_assert(notes(premix, "label-undeclared", "Ca"));
     ck_assert(!notes(premix, "label-urea", ""));
     ck_assert(!notes(premix, "label-chelator", ""));
     sw_premix_free(premix);
-    double *per_g = b.shelf->products[0].per_g.amount;
+    double *per_g = b->shelf->products[0].per_g.amount;
     per_g[SW_UREA_N] = 50.0;
     per_g[SW_N] += 50.0;
     per_g[SW_CHELATED_FE] = 0.0;
-    premix = review(&b);
+    premix = review(b);
     ck_assert(notes(premix, "label-urea", "55 %"));
     ck_assert(notes(premix, "label-chelator", "chelator"));
     sw_premix_free(premix);
-    bench_free(&b);
 }
 END_TEST
 
@@ -324,39 +294,33 @@ START_TEST(without_nitrogen_another_is_the_base_and_without_any_none)
 }
 END_TEST
 
-START_TEST(a_product_that_is_not_there_is_refused)
+START_BENCH_TEST(a_product_that_is_not_there_is_refused)
 {
-    bench b;
     sw_premix *premix;
-    set_up(&b);
-    ck_assert_int_eq(sw_premix_review(&b.mix, 9, &premix, NULL), SW_ERR_VALUE);
+    ck_assert_int_eq(sw_premix_review(&b->mix, 9, &premix, NULL), SW_ERR_VALUE);
     ck_assert_ptr_null(premix);
     sw_premix_free(NULL);
-    bench_free(&b);
 }
 END_TEST
 
 /* Its rows would be those of all stages on top of each other. */
-START_TEST(a_target_with_stages_is_refused)
+START_BENCH_TEST(a_target_with_stages_is_refused)
 {
-    bench b;
     sw_premix_rate rate;
     sw_premix *premix;
     char stage[] = "young";
     sw_notes notes = {0};
     sw_error error;
-    set_up(&b);
-    sw_target_row row = b.mix.target->rows[0];
+    sw_target_row row = b->mix.target->rows[0];
     row.stage = stage;
     sw_target staged = {.rows = &row, .count = 1};
-    b.mix.target = &staged;
-    ck_assert_int_eq(sw_premix_review(&b.mix, 0, &premix, &error),
+    b->mix.target = &staged;
+    ck_assert_int_eq(sw_premix_review(&b->mix, 0, &premix, &error),
                      SW_ERR_VALUE);
     ck_assert_ptr_null(premix);
     ck_assert_ptr_nonnull(strstr(error.message, "stages"));
-    ck_assert_int_eq(fit_first(&b, &rate, &notes), SW_ERR_VALUE);
+    ck_assert_int_eq(fit_first(b, &rate, &notes), SW_ERR_VALUE);
     ck_assert(isnan(rate.g_per_l));
     ck_assert_uint_eq(notes.count, 0);
-    bench_free(&b);
 }
 END_TEST

@@ -22,23 +22,18 @@ static sw_blend *find(sw_kit *kit)
     return blend;
 }
 
-START_TEST(the_best_mix_hits_a_target_between_two_waters)
+START_KIT_TEST(the_best_mix_hits_a_target_between_two_waters, open_two(kit))
 {
-    sw_kit kit;
-    open_two(&kit);
-    sw_blend *blend = find(&kit);
+    sw_blend *blend = find(kit);
     ck_assert_int_eq(blend->best->outcome, SW_OPTIMAL);
     ck_assert_double_eq_tol(blend->best->fractions[0], 0.5, TOL_HAND_SOLVED);
     sw_blend_free(blend);
-    kit_close(&kit);
 }
 END_TEST
 
-START_TEST(the_range_of_a_share_is_that_of_the_targets_band)
+START_KIT_TEST(the_range_of_a_share_is_that_of_the_targets_band, open_two(kit))
 {
-    sw_kit kit;
-    open_two(&kit);
-    sw_blend *blend = find(&kit);
+    sw_blend *blend = find(kit);
     ck_assert_int_eq(blend->range, SW_OPTIMAL);
     ck_assert_double_eq_tol(blend->lowest[0], (54.0 - 20) / 80,
                             TOL_HAND_SOLVED);
@@ -47,86 +42,73 @@ START_TEST(the_range_of_a_share_is_that_of_the_targets_band)
     ck_assert_double_eq_tol(blend->lowest[1], 1 - (66.0 - 20) / 80,
                             TOL_HAND_SOLVED);
     sw_blend_free(blend);
-    kit_close(&kit);
 }
 END_TEST
 
-START_TEST(a_limit_takes_the_place_of_the_band)
+START_KIT_TEST(a_limit_takes_the_place_of_the_band, open_two(kit))
 {
-    sw_kit kit;
-    open_two(&kit);
-    kit.row[0].max = 62;
-    sw_blend *blend = find(&kit);
+    kit->row[0].max = 62;
+    sw_blend *blend = find(kit);
     ck_assert_double_eq_tol(blend->highest[0], 42.0 / 80, TOL_HAND_SOLVED);
     sw_blend_free(blend);
-    kit_close(&kit);
 }
 END_TEST
 
-START_TEST(no_range_is_told_where_no_mix_meets_every_target)
+START_KIT_TEST(no_range_is_told_where_no_mix_meets_every_target, open_two(kit))
 {
-    sw_kit kit;
-    open_two(&kit);
-    kit.row[0].target = 10;
-    sw_blend *blend = find(&kit);
+    kit->row[0].target = 10;
+    sw_blend *blend = find(kit);
     ck_assert_int_eq(blend->best->outcome, SW_OPTIMAL);
     ck_assert_int_eq(blend->range, SW_CONFLICT);
     ck_assert_double_nan(blend->lowest[0]);
     ck_assert_double_nan(blend->highest[1]);
     sw_blend_free(blend);
-    kit_close(&kit);
 }
 END_TEST
 
-START_TEST(what_a_water_costs_moves_the_cheapest_mix)
+START_KIT_TEST(what_a_water_costs_moves_the_cheapest_mix, open_two(kit))
 {
-    sw_kit kit;
     const double price[] = {3.0, 1.0};
-    open_two(&kit);
-    kit.product[0].price_per_kg = 1;
-    kit.problem.objective = SW_CHEAPEST;
-    kit.problem.water_price_per_m3 = price;
-    sw_blend *blend = find(&kit);
+    kit->product[0].price_per_kg = 1;
+    kit->problem.objective = SW_CHEAPEST;
+    kit->problem.water_price_per_m3 = price;
+    sw_blend *blend = find(kit);
     ck_assert_double_eq_tol(blend->best->fractions[0], 34.0 / 80,
                             TOL_HAND_SOLVED);
     ck_assert_double_eq_tol(blend->best->certificate.objective,
                             1 + 2 * 34.0 / 80, TOL_HAND_SOLVED);
     sw_blend_free(blend);
-    kit_close(&kit);
 }
 END_TEST
 
 /* An alkaline water and an acid one; the band of the pH bounds the mix. */
-START_TEST(the_band_of_a_ph_bounds_the_shares)
+START_KIT_TEST(the_band_of_a_ph_bounds_the_shares, kit_open(kit))
 {
-    sw_kit kit;
     sw_chemistry chemistry;
     sw_content mix = {{0}};
-    kit_open(&kit);
-    kit.problem.water_count = 2;
-    kit.water[0].amount[SW_ALKALINITY] = 2;
-    kit.water[0].amount[SW_CARBON] = 2.2;
-    kit.water[1].amount[SW_ALKALINITY] = -0.5;
-    sw_target_row *ph = kit_row(&kit, SW_CA, 5.8, NAN, NAN);
+    kit->problem.water_count = 2;
+    kit->water[0].amount[SW_ALKALINITY] = 2;
+    kit->water[0].amount[SW_CARBON] = 2.2;
+    kit->water[1].amount[SW_ALKALINITY] = -0.5;
+    sw_target_row *ph = kit_row(kit, SW_CA, 5.8, NAN, NAN);
     ph->kind = SW_TARGET_PH;
     ph->name = "pH";
-    kit_row(&kit, SW_K, 10, 10, 10);
-    kit_product(&kit, "potash", SW_K, 400);
-    sw_blend *blend = find(&kit);
+    kit_row(kit, SW_K, 10, 10, 10);
+    kit_product(kit, "potash", SW_K, 400);
+    sw_blend *blend = find(kit);
     ck_assert_int_eq(blend->range, SW_OPTIMAL);
     for (int end = 0; end < 2; end++) {
         double share = end ? blend->highest[0] : blend->lowest[0];
         mix = (sw_content){{0}};
         mix.amount[SW_K] = 10;
-        sw_content_add(&mix, share, &kit.water[0]);
-        sw_content_add(&mix, 1 - share, &kit.water[1]);
-        ck_assert_int_eq(sw_equilibrate(&mix, &kit.problem.conditions,
+        sw_content_add(&mix, share, &kit->water[0]);
+        sw_content_add(&mix, 1 - share, &kit->water[1]);
+        ck_assert_int_eq(sw_equilibrate(&mix, &kit->problem.conditions,
                                         SW_CARBONATE_KEPT, &chemistry, NULL),
                          SW_OK);
         ck_assert_double_eq_tol(chemistry.ph, end ? 6.3 : 5.3, TOL_RANGE_PH);
     }
     sw_blend_free(blend);
-    kit_close(&kit);
 }
 END_TEST
 
@@ -165,83 +147,69 @@ START_TEST(one_limit_of_a_ph_leaves_the_other_side_open)
 }
 END_TEST
 
-START_TEST(a_ph_that_no_mix_has_leaves_no_range)
+START_KIT_TEST(a_ph_that_no_mix_has_leaves_no_range, kit_open(kit))
 {
-    sw_kit kit;
-    kit_open(&kit);
-    kit.problem.water_count = 2;
+    kit->problem.water_count = 2;
     for (int k = 0; k < 2; k++) {
-        kit.water[k].amount[SW_ALKALINITY] = 2 + k;
-        kit.water[k].amount[SW_CARBON] = 2.2 + k;
+        kit->water[k].amount[SW_ALKALINITY] = 2 + k;
+        kit->water[k].amount[SW_CARBON] = 2.2 + k;
     }
-    sw_target_row *ph = kit_row(&kit, SW_CA, NAN, NAN, 5.0);
+    sw_target_row *ph = kit_row(kit, SW_CA, NAN, NAN, 5.0);
     ph->kind = SW_TARGET_PH;
     ph->name = "pH";
-    kit_row(&kit, SW_K, 10, NAN, NAN);
-    kit_product(&kit, "potash", SW_K, 400);
-    sw_blend *blend = find(&kit);
+    kit_row(kit, SW_K, 10, NAN, NAN);
+    kit_product(kit, "potash", SW_K, 400);
+    sw_blend *blend = find(kit);
     ck_assert_int_eq(blend->range, SW_CONFLICT);
     sw_blend_free(blend);
-    kit_close(&kit);
 }
 END_TEST
 
-START_TEST(one_water_is_no_mix)
+START_KIT_TEST(one_water_is_no_mix, open_two(kit))
 {
-    sw_kit kit;
     sw_blend *blend;
-    open_two(&kit);
-    kit.problem.water_count = 1;
+    kit->problem.water_count = 1;
     ck_assert_int_eq(
-        sw_blend_find(kit.solver, &kit.problem, &blend, &kit.error),
+        sw_blend_find(kit->solver, &kit->problem, &blend, &kit->error),
         SW_ERR_VALUE);
     ck_assert_ptr_null(blend);
-    ck_assert_ptr_nonnull(strstr(kit.error.message, "two waters"));
-    kit_close(&kit);
+    ck_assert_ptr_nonnull(strstr(kit->error.message, "two waters"));
 }
 END_TEST
 
-START_TEST(shares_that_are_given_are_not_looked_for)
+START_KIT_TEST(shares_that_are_given_are_not_looked_for, open_two(kit))
 {
-    sw_kit kit;
     sw_blend *blend;
     const double half[] = {0.5, 0.5};
-    open_two(&kit);
-    kit.problem.fractions = half;
+    kit->problem.fractions = half;
     ck_assert_int_eq(
-        sw_blend_find(kit.solver, &kit.problem, &blend, &kit.error),
+        sw_blend_find(kit->solver, &kit->problem, &blend, &kit->error),
         SW_ERR_VALUE);
     ck_assert_ptr_null(blend);
-    kit_close(&kit);
 }
 END_TEST
 
-START_TEST(errors_of_formulate_come_through)
+START_KIT_TEST(errors_of_formulate_come_through, open_two(kit))
 {
-    sw_kit kit;
     sw_blend *blend;
-    open_two(&kit);
-    kit.target.count = 0;
+    kit->target.count = 0;
     ck_assert_int_eq(
-        sw_blend_find(kit.solver, &kit.problem, &blend, &kit.error),
+        sw_blend_find(kit->solver, &kit->problem, &blend, &kit->error),
         SW_ERR_MISSING);
     ck_assert_ptr_null(blend);
-    kit_close(&kit);
 }
 END_TEST
 
-START_TEST(a_water_without_a_price_among_priced_ones_is_refused)
+START_KIT_TEST(a_water_without_a_price_among_priced_ones_is_refused,
+               open_two(kit))
 {
-    sw_kit kit;
     sw_blend *blend;
     const double price[] = {1.0, NAN};
-    open_two(&kit);
-    kit.problem.water_price_per_m3 = price;
+    kit->problem.water_price_per_m3 = price;
     ck_assert_int_eq(
-        sw_blend_find(kit.solver, &kit.problem, &blend, &kit.error),
+        sw_blend_find(kit->solver, &kit->problem, &blend, &kit->error),
         SW_ERR_VALUE);
-    ck_assert_ptr_nonnull(strstr(kit.error.message, "price of water 2"));
-    kit_close(&kit);
+    ck_assert_ptr_nonnull(strstr(kit->error.message, "price of water 2"));
 }
 END_TEST
 

@@ -145,6 +145,10 @@ static inline sw_content kit_finished(const sw_kit *kit)
     return finished;
 }
 
+/* A test of a kit: START_KIT_TEST(name, kit_open(kit)). */
+#define START_KIT_TEST(name, set_up)                                           \
+    START_TEST_WITH(name, sw_kit, kit, set_up, kit_close(kit))
+
 /* What a note of its solution says; NULL: there is none of that code. */
 static inline const char *kit_note(const sw_kit *kit, const char *code)
 {

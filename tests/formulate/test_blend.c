@@ -12,79 +12,64 @@ static void open_blend(sw_kit *kit)
     kit_product(kit, "lime", SW_CA, 200);
 }
 
-START_TEST(free_fractions_are_chosen_with_the_recipe)
+START_KIT_TEST(free_fractions_are_chosen_with_the_recipe, open_blend(kit))
 {
-    sw_kit kit;
-    open_blend(&kit);
-    kit_row(&kit, SW_NA, NAN, NAN, 20);
-    kit_optimum(&kit);
+    kit_row(kit, SW_NA, NAN, NAN, 20);
+    kit_optimum(kit);
     /* no lime where the well can bring 50 of the 100: the rest is cheapest
      * from the well up to the limit of Na */
-    const double *fraction = kit.solution->fractions;
+    const double *fraction = kit->solution->fractions;
     ck_assert_double_le(fraction[0], 0.25 + TOL_HAND_SOLVED);
     ck_assert_double_eq_tol(fraction[0] + fraction[1], 1, TOL_HAND_SOLVED);
     double lime = (100 - 200 * fraction[0]) / 200;
-    ck_assert_double_eq_tol(kit_amount(&kit, 0), lime, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(kit_amount(kit, 0), lime, TOL_HAND_SOLVED);
     ck_assert_double_eq_tol(fraction[0], 0.25, TOL_HAND_SOLVED);
-    kit_close(&kit);
 }
 END_TEST
 
-START_TEST(the_blend_is_told_as_a_content)
+START_KIT_TEST(the_blend_is_told_as_a_content, open_blend(kit))
 {
-    sw_kit kit;
-    open_blend(&kit);
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(kit.solution->fractions[0], 0.5, TOL_HAND_SOLVED);
-    ck_assert_double_eq_tol(kit.solution->water.amount[SW_CA], 100,
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(kit->solution->fractions[0], 0.5, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(kit->solution->water.amount[SW_CA], 100,
                             TOL_HAND_SOLVED * 100);
-    ck_assert_double_eq_tol(kit.solution->water.amount[SW_NA], 40,
+    ck_assert_double_eq_tol(kit->solution->water.amount[SW_NA], 40,
                             TOL_HAND_SOLVED * 100);
-    kit_close(&kit);
 }
 END_TEST
 
-START_TEST(given_fractions_are_kept)
+START_KIT_TEST(given_fractions_are_kept, open_blend(kit))
 {
-    sw_kit kit;
     const double fractions[] = {0.1, 0.9};
-    open_blend(&kit);
-    kit.problem.fractions = fractions;
-    kit_optimum(&kit);
-    ck_assert_uint_eq(kit.solution->water_count, 2);
-    ck_assert_double_eq(kit.solution->fractions[0], 0.1);
-    ck_assert_double_eq(kit.solution->fractions[1], 0.9);
-    ck_assert_double_eq_tol(kit_amount(&kit, 0), 0.4, TOL_HAND_SOLVED);
-    kit_close(&kit);
+    kit->problem.fractions = fractions;
+    kit_optimum(kit);
+    ck_assert_uint_eq(kit->solution->water_count, 2);
+    ck_assert_double_eq(kit->solution->fractions[0], 0.1);
+    ck_assert_double_eq(kit->solution->fractions[1], 0.9);
+    ck_assert_double_eq_tol(kit_amount(kit, 0), 0.4, TOL_HAND_SOLVED);
 }
 END_TEST
 
-START_TEST(one_water_is_all_of_the_blend)
+START_KIT_TEST(one_water_is_all_of_the_blend, open_blend(kit))
 {
-    sw_kit kit;
-    open_blend(&kit);
-    kit.problem.water_count = 1;
-    kit_optimum(&kit);
-    ck_assert_double_eq(kit.solution->fractions[0], 1);
-    ck_assert_double_eq(kit_amount(&kit, 0), 0);
-    kit_close(&kit);
+    kit->problem.water_count = 1;
+    kit_optimum(kit);
+    ck_assert_double_eq(kit->solution->fractions[0], 1);
+    ck_assert_double_eq(kit_amount(kit, 0), 0);
 }
 END_TEST
 
-START_TEST(every_objective_may_blend)
+START_KIT_TEST(every_objective_may_blend, open_blend(kit))
 {
-    sw_kit kit;
-    open_blend(&kit);
-    kit.row[0].min = kit.row[0].max = 100;
-    kit.product[0].price_per_kg = 1;
+    kit->row[0].min = kit->row[0].max = 100;
+    kit->product[0].price_per_kg = 1;
     for (int objective = SW_CLOSEST; objective <= SW_CHEAPEST; objective++) {
-        kit.problem.objective = (sw_objective)objective;
-        kit_optimum(&kit);
-        ck_assert_double_eq_tol(kit.solution->fractions[0], 0.5,
+        kit->problem.objective = (sw_objective)objective;
+        kit_optimum(kit);
+        ck_assert_double_eq_tol(kit->solution->fractions[0], 0.5,
                                 TOL_HAND_SOLVED);
-        ck_assert_double_eq_tol(kit_amount(&kit, 0), 0, TOL_HAND_SOLVED);
+        ck_assert_double_eq_tol(kit_amount(kit, 0), 0, TOL_HAND_SOLVED);
     }
-    kit_close(&kit);
 }
 END_TEST
 

@@ -15,15 +15,12 @@ static double manganese(const sw_kit *kit)
     return 150 * kit_amount(kit, 0);
 }
 
-START_TEST(a_trace_is_no_source_of_sulfur)
+START_KIT_TEST(a_trace_is_no_source_of_sulfur, open_manganese(kit))
 {
-    sw_kit kit;
-    open_manganese(&kit);
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(manganese(&kit), 1, TOL_HAND_SOLVED);
-    ck_assert_uint_eq(kit.solution->limit_count, 1);
-    ck_assert_ptr_nonnull(strstr(kit.solution->limits[0].name, "our ceiling"));
-    kit_close(&kit);
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(manganese(kit), 1, TOL_HAND_SOLVED);
+    ck_assert_uint_eq(kit->solution->limit_count, 1);
+    ck_assert_ptr_nonnull(strstr(kit->solution->limits[0].name, "our ceiling"));
 }
 END_TEST
 
@@ -56,27 +53,21 @@ START_TEST(what_is_held_beside_the_limits_says_for_whose_sake)
 }
 END_TEST
 
-START_TEST(what_the_water_brings_counts_not_against_it)
+START_KIT_TEST(what_the_water_brings_counts_not_against_it, open_manganese(kit))
 {
-    sw_kit kit;
-    open_manganese(&kit);
-    kit.water[0].amount[SW_MN] = 3;
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(manganese(&kit), 1, TOL_HAND_SOLVED);
-    kit_close(&kit);
+    kit->water[0].amount[SW_MN] = 3;
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(manganese(kit), 1, TOL_HAND_SOLVED);
 }
 END_TEST
 
-START_TEST(a_water_that_is_not_used_does_not_set_it)
+START_KIT_TEST(a_water_that_is_not_used_does_not_set_it, open_manganese(kit))
 {
-    sw_kit kit;
-    open_manganese(&kit);
-    kit.problem.water_count = 2;
-    kit.water[1].amount[SW_MN] = 5;
-    kit.water[1].amount[SW_S] = 1;
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(manganese(&kit), 1, TOL_HAND_SOLVED);
-    kit_close(&kit);
+    kit->problem.water_count = 2;
+    kit->water[1].amount[SW_MN] = 5;
+    kit->water[1].amount[SW_S] = 1;
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(manganese(kit), 1, TOL_HAND_SOLVED);
 }
 END_TEST
 
@@ -101,14 +92,11 @@ START_TEST(a_source_is_of_what_it_holds_ten_times_more_of)
 }
 END_TEST
 
-START_TEST(without_ceilings_it_may_rise_without_end)
+START_KIT_TEST(without_ceilings_it_may_rise_without_end, open_manganese(kit))
 {
-    sw_kit kit;
-    open_manganese(&kit);
-    kit.problem.no_ceilings = true;
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(manganese(&kit), 60 / 190.0 * 150, 1e-9);
-    kit_close(&kit);
+    kit->problem.no_ceilings = true;
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(manganese(kit), 60 / 190.0 * 150, 1e-9);
 }
 END_TEST
 
@@ -136,45 +124,36 @@ START_TEST(a_litre_of_a_weak_product_is_a_limit_with_a_name)
 }
 END_TEST
 
-START_TEST(what_no_litre_holds_may_be_what_conflicts)
+START_KIT_TEST(what_no_litre_holds_may_be_what_conflicts, kit_open(kit))
 {
-    sw_kit kit;
-    kit_open(&kit);
-    kit_row(&kit, SW_K, 200, 200, NAN);
-    kit_product(&kit, "weak", SW_K, 0.1);
-    ck_assert_int_eq(kit_solve(&kit), SW_OK);
-    ck_assert_int_eq(kit.solution->outcome, SW_CONFLICT);
-    ck_assert_uint_eq(kit.solution->limit_count, 2);
-    kit_close(&kit);
+    kit_row(kit, SW_K, 200, 200, NAN);
+    kit_product(kit, "weak", SW_K, 0.1);
+    ck_assert_int_eq(kit_solve(kit), SW_OK);
+    ck_assert_int_eq(kit->solution->outcome, SW_CONFLICT);
+    ck_assert_uint_eq(kit->solution->limit_count, 2);
 }
 END_TEST
 
-START_TEST(a_row_written_for_the_ceiling_is_the_same)
+START_KIT_TEST(a_row_written_for_the_ceiling_is_the_same, open_manganese(kit))
 {
-    sw_kit kit;
-    open_manganese(&kit);
-    kit_row(&kit, SW_MN, NAN, NAN, 0.5)->assumed = true;
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(manganese(&kit), 0.5, TOL_HAND_SOLVED);
-    kit_close(&kit);
+    kit_row(kit, SW_MN, NAN, NAN, 0.5)->assumed = true;
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(manganese(kit), 0.5, TOL_HAND_SOLVED);
 }
 END_TEST
 
-START_TEST(a_trace_source_serves_what_the_target_asks_for_alone)
+START_KIT_TEST(a_trace_source_serves_what_the_target_asks_for_alone,
+               kit_open(kit))
 {
-    sw_kit kit;
-    kit_open(&kit);
-    kit_target(&kit, SW_S, 60);
-    kit_product(&kit, "manganese sulfate", SW_S, 190)->per_g.amount[SW_MN] =
-        325;
-    kit_optimum(&kit);
-    ck_assert_double_eq(kit_amount(&kit, 0), 0);
-    ck_assert_int_eq(kit.solution->left_out[0], SW_LEFT_TRACE);
-    kit_target(&kit, SW_MN, 0.5);
-    kit_optimum(&kit);
-    ck_assert_double_gt(kit_amount(&kit, 0), 0.5 / 325);
-    ck_assert_int_eq(kit.solution->left_out[0], SW_IN_USE);
-    kit_close(&kit);
+    kit_target(kit, SW_S, 60);
+    kit_product(kit, "manganese sulfate", SW_S, 190)->per_g.amount[SW_MN] = 325;
+    kit_optimum(kit);
+    ck_assert_double_eq(kit_amount(kit, 0), 0);
+    ck_assert_int_eq(kit->solution->left_out[0], SW_LEFT_TRACE);
+    kit_target(kit, SW_MN, 0.5);
+    kit_optimum(kit);
+    ck_assert_double_gt(kit_amount(kit, 0), 0.5 / 325);
+    ck_assert_int_eq(kit->solution->left_out[0], SW_IN_USE);
 }
 END_TEST
 
@@ -186,24 +165,22 @@ static bool lists(const sw_kit *kit, const char *start)
     return false;
 }
 
-START_TEST(a_fixed_or_least_amount_is_the_users_own_word)
+START_KIT_TEST(a_fixed_or_least_amount_is_the_users_own_word,
+               open_manganese(kit))
 {
-    sw_kit kit;
-    open_manganese(&kit);
-    kit.product[0].fixed_g_per_l = 0.02;
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(manganese(&kit), 3, TOL_HAND_SOLVED);
-    ck_assert(lists(&kit, "Mn from products max 3 mg/L (our ceiling, raised to "
-                          "what fixed and least amounts bring: "));
-    kit.product[0].fixed_g_per_l = NAN;
-    kit.product[0].min_g_per_l = 0.01;
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(manganese(&kit), 1.5, TOL_HAND_SOLVED);
+    kit->product[0].fixed_g_per_l = 0.02;
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(manganese(kit), 3, TOL_HAND_SOLVED);
+    ck_assert(lists(kit, "Mn from products max 3 mg/L (our ceiling, raised to "
+                         "what fixed and least amounts bring: "));
+    kit->product[0].fixed_g_per_l = NAN;
+    kit->product[0].min_g_per_l = 0.01;
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(manganese(kit), 1.5, TOL_HAND_SOLVED);
     ck_assert(
-        lists(&kit, "Mn from products max 1.5 mg/L (our ceiling, raised "));
-    kit.product[0].min_g_per_l = 0;
-    kit_optimum(&kit);
-    ck_assert(lists(&kit, "Mn from products max 1 mg/L (our ceiling: "));
-    kit_close(&kit);
+        lists(kit, "Mn from products max 1.5 mg/L (our ceiling, raised "));
+    kit->product[0].min_g_per_l = 0;
+    kit_optimum(kit);
+    ck_assert(lists(kit, "Mn from products max 1 mg/L (our ceiling: "));
 }
 END_TEST

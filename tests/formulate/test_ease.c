@@ -25,133 +25,106 @@ static double finished_of(const sw_kit *kit, sw_component component)
     return sum;
 }
 
-START_TEST(what_the_water_is_over_no_product_adds_to)
+START_KIT_TEST(what_the_water_is_over_no_product_adds_to, open_saline(kit))
 {
-    sw_kit kit;
-    open_saline(&kit);
-    kit_optimum(&kit);
-    ck_assert_double_eq(finished_of(&kit, SW_NA), 298);
-    ck_assert_double_eq_tol(finished_of(&kit, SW_K), 150,
-                            TOL_HAND_SOLVED * 150);
-    ck_assert_uint_eq(kit.solution->conflict_count, 1);
-    ck_assert_ptr_nonnull(strstr(kit.solution->conflict[0].name, "Na max 60"));
-    ck_assert_ptr_nonnull(strstr(kit_note(&kit, "limit-over-by-water"), "298"));
-    kit_close(&kit);
+    kit_optimum(kit);
+    ck_assert_double_eq(finished_of(kit, SW_NA), 298);
+    ck_assert_double_eq_tol(finished_of(kit, SW_K), 150, TOL_HAND_SOLVED * 150);
+    ck_assert_uint_eq(kit->solution->conflict_count, 1);
+    ck_assert_ptr_nonnull(strstr(kit->solution->conflict[0].name, "Na max 60"));
+    ck_assert_ptr_nonnull(strstr(kit_note(kit, "limit-over-by-water"), "298"));
 }
 END_TEST
 
-START_TEST(a_source_of_traces_may_bring_its_sodium_along)
+START_KIT_TEST(a_source_of_traces_may_bring_its_sodium_along, open_saline(kit))
 {
-    sw_kit kit;
-    open_saline(&kit);
-    kit_target(&kit, SW_MO, 0.05);
-    kit_product(&kit, "molybdate", SW_MO, 396)->per_g.amount[SW_NA] = 190;
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(finished_of(&kit, SW_MO), 0.05, 1e-9);
-    ck_assert_double_lt(finished_of(&kit, SW_NA), 298.1);
-    kit_close(&kit);
+    kit_target(kit, SW_MO, 0.05);
+    kit_product(kit, "molybdate", SW_MO, 396)->per_g.amount[SW_NA] = 190;
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(finished_of(kit, SW_MO), 0.05, 1e-9);
+    ck_assert_double_lt(finished_of(kit, SW_NA), 298.1);
 }
 END_TEST
 
-START_TEST(unless_asked_for_there_is_no_recipe)
+START_KIT_TEST(unless_asked_for_there_is_no_recipe, open_saline(kit))
 {
-    sw_kit kit;
-    open_saline(&kit);
-    kit.problem.nearest = false;
-    ck_assert_int_eq(kit_solve(&kit), SW_OK);
-    ck_assert_int_eq(kit.solution->outcome, SW_CONFLICT);
-    kit_close(&kit);
+    kit->problem.nearest = false;
+    ck_assert_int_eq(kit_solve(kit), SW_OK);
+    ck_assert_int_eq(kit->solution->outcome, SW_CONFLICT);
 }
 END_TEST
 
 /* A limit that the water breaks is no reason to leave the grower without one.
  */
-START_TEST(by_default_there_is_one)
+START_KIT_TEST(by_default_there_is_one, open_saline(kit))
 {
-    sw_kit kit;
-    open_saline(&kit);
-    kit.problem.nearest = sw_problem_default().nearest;
-    kit_optimum(&kit);
-    ck_assert_double_gt(finished_of(&kit, SW_K), 0);
-    kit_close(&kit);
+    kit->problem.nearest = sw_problem_default().nearest;
+    kit_optimum(kit);
+    ck_assert_double_gt(finished_of(kit, SW_K), 0);
 }
 END_TEST
 
-START_TEST(limits_that_hold_are_not_touched)
+START_KIT_TEST(limits_that_hold_are_not_touched, open_saline(kit))
 {
-    sw_kit kit;
-    open_saline(&kit);
-    kit.water[0].amount[SW_NA] = 10;
-    kit_optimum(&kit);
-    ck_assert_uint_eq(kit.solution->conflict_count, 0);
-    ck_assert_double_le(finished_of(&kit, SW_NA), 60 * (1 + 1e-9));
-    kit_close(&kit);
+    kit->water[0].amount[SW_NA] = 10;
+    kit_optimum(kit);
+    ck_assert_uint_eq(kit->solution->conflict_count, 0);
+    ck_assert_double_le(finished_of(kit, SW_NA), 60 * (1 + 1e-9));
 }
 END_TEST
 
 /* K at least 100, and the only source brings half as much chloride, of which
  * 20 are allowed: 40 of K, or 50 of Cl, or between.  Shares of K cost 1 per
  * 100, of Cl 1 per 20: K gives way, to 40. */
-START_TEST(through_products_the_least_share_gives_way)
+START_KIT_TEST(through_products_the_least_share_gives_way, kit_open(kit))
 {
-    sw_kit kit;
-    kit_open(&kit);
-    kit.problem.nearest = true;
-    kit_row(&kit, SW_K, 150, 100, NAN);
-    kit_row(&kit, SW_CL, NAN, NAN, 20);
-    kit_product(&kit, "potash", SW_K, 400)->per_g.amount[SW_CL] = 200;
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(finished_of(&kit, SW_K), 40, 1e-4);
-    ck_assert_double_le(finished_of(&kit, SW_CL), 20 * (1 + 1e-9));
-    ck_assert_ptr_nonnull(
-        strstr(kit_note(&kit, "limit-gave-way"), "K min 100"));
-    ck_assert_uint_eq(kit.solution->conflict_count, 2);
-    kit_close(&kit);
+    kit->problem.nearest = true;
+    kit_row(kit, SW_K, 150, 100, NAN);
+    kit_row(kit, SW_CL, NAN, NAN, 20);
+    kit_product(kit, "potash", SW_K, 400)->per_g.amount[SW_CL] = 200;
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(finished_of(kit, SW_K), 40, 1e-4);
+    ck_assert_double_le(finished_of(kit, SW_CL), 20 * (1 + 1e-9));
+    ck_assert_ptr_nonnull(strstr(kit_note(kit, "limit-gave-way"), "K min 100"));
+    ck_assert_uint_eq(kit->solution->conflict_count, 2);
 }
 END_TEST
 
-START_TEST(what_the_shelf_says_gives_never_way)
+START_KIT_TEST(what_the_shelf_says_gives_never_way, kit_open(kit))
 {
-    sw_kit kit;
-    kit_open(&kit);
-    kit.problem.nearest = true;
-    kit_row(&kit, SW_K, 150, NAN, 100);
-    kit_product(&kit, "potash", SW_K, 400)->fixed_g_per_l = 1;
-    kit_optimum(&kit);
-    ck_assert_double_eq(kit_amount(&kit, 0), 1);
-    ck_assert_ptr_nonnull(
-        strstr(kit_note(&kit, "limit-gave-way"), "K max 100"));
-    kit_close(&kit);
+    kit->problem.nearest = true;
+    kit_row(kit, SW_K, 150, NAN, 100);
+    kit_product(kit, "potash", SW_K, 400)->fixed_g_per_l = 1;
+    kit_optimum(kit);
+    ck_assert_double_eq(kit_amount(kit, 0), 1);
+    ck_assert_ptr_nonnull(strstr(kit_note(kit, "limit-gave-way"), "K max 100"));
 }
 END_TEST
 
 /* The one source of nitrogen is half ammonium, of which 8 % are allowed; and
  * K may be no more than N over 0.4. */
-START_TEST(a_ratio_of_nothing_is_no_success)
+START_KIT_TEST(a_ratio_of_nothing_is_no_success, kit_open(kit))
 {
-    sw_kit kit;
-    kit_open(&kit);
-    kit.problem.nearest = true;
-    kit_target(&kit, SW_N, 98);
-    kit_target(&kit, SW_K, 100);
-    kit_ratio(&kit, SW_NH4_N, SW_N, NAN, 0.08)->name = "NH4-N:N";
-    kit_ratio(&kit, SW_N, SW_K, 0.4, 1.2)->name = "N:K";
-    kit_product(&kit, "potash", SW_K, 400);
-    kit_product(&kit, "saltpetre of ammonia", SW_N, 350)
+    kit->problem.nearest = true;
+    kit_target(kit, SW_N, 98);
+    kit_target(kit, SW_K, 100);
+    kit_ratio(kit, SW_NH4_N, SW_N, NAN, 0.08)->name = "NH4-N:N";
+    kit_ratio(kit, SW_N, SW_K, 0.4, 1.2)->name = "N:K";
+    kit_product(kit, "potash", SW_K, 400);
+    kit_product(kit, "saltpetre of ammonia", SW_N, 350)
         ->per_g.amount[SW_NH4_N] = 175;
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(finished_of(&kit, SW_N), 98, 1e-4);
-    ck_assert_double_eq_tol(finished_of(&kit, SW_K), 100, 1e-4);
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(finished_of(kit, SW_N), 98, 1e-4);
+    ck_assert_double_eq_tol(finished_of(kit, SW_K), 100, 1e-4);
     ck_assert_ptr_nonnull(
-        strstr(kit_note(&kit, "limit-gave-way"), "NH4-N:N max 0.08"));
-    ck_assert_ptr_null(strstr(kit_note(&kit, "limit-gave-way"), "N:K m"));
-    kit.row[2].max = NAN; /* the same of a target's range */
-    kit.row[2].target = 0.1;
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(finished_of(&kit, SW_N), 98, 1e-4);
+        strstr(kit_note(kit, "limit-gave-way"), "NH4-N:N max 0.08"));
+    ck_assert_ptr_null(strstr(kit_note(kit, "limit-gave-way"), "N:K m"));
+    kit->row[2].max = NAN; /* the same of a target's range */
+    kit->row[2].target = 0.1;
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(finished_of(kit, SW_N), 98, 1e-4);
     ck_assert_ptr_nonnull(
-        strstr(kit_note(&kit, "limit-gave-way"), "NH4-N:N max 0.11"));
-    kit_close(&kit);
+        strstr(kit_note(kit, "limit-gave-way"), "NH4-N:N max 0.11"));
 }
 END_TEST
 
@@ -260,23 +233,20 @@ START_TEST(waters_that_all_break_a_ratio_are_not_diluted)
 END_TEST
 
 /* The mirror: a min that is broken by the second part. */
-START_TEST(a_min_that_the_water_breaks_is_fed_neither)
+START_KIT_TEST(a_min_that_the_water_breaks_is_fed_neither, kit_open(kit))
 {
-    sw_kit kit;
-    kit_open(&kit);
-    kit.problem.ratios_yield = true;
-    kit.water[0].amount[SW_CA] = 200;
-    kit_target(&kit, SW_K, 200);
-    kit_target(&kit, SW_MG, 40);
-    kit_ratio(&kit, SW_K, SW_CA, 1.4, NAN)->name = "K:Ca";
-    kit_product(&kit, "potash", SW_K, 400);
-    kit_product(&kit, "dolomite", SW_MG, 130)->per_g.amount[SW_CA] = 200;
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(finished_of(&kit, SW_K), 200, 1e-6);
-    ck_assert_double_eq(finished_of(&kit, SW_CA), 200);
+    kit->problem.ratios_yield = true;
+    kit->water[0].amount[SW_CA] = 200;
+    kit_target(kit, SW_K, 200);
+    kit_target(kit, SW_MG, 40);
+    kit_ratio(kit, SW_K, SW_CA, 1.4, NAN)->name = "K:Ca";
+    kit_product(kit, "potash", SW_K, 400);
+    kit_product(kit, "dolomite", SW_MG, 130)->per_g.amount[SW_CA] = 200;
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(finished_of(kit, SW_K), 200, 1e-6);
+    ck_assert_double_eq(finished_of(kit, SW_CA), 200);
     ck_assert_ptr_nonnull(
-        strstr(kit_note(&kit, "ratio-over-by-water"), "K:Ca min 1.4 "));
-    kit_close(&kit);
+        strstr(kit_note(kit, "ratio-over-by-water"), "K:Ca min 1.4 "));
 }
 END_TEST
 
@@ -371,14 +341,12 @@ END_TEST
 
 /* A share of the limit; of none, or of a pH, one unit; of a ratio what its
  * second part usually is. */
-START_TEST(what_a_limit_gives_is_measured_by_its_size)
+START_KIT_TEST(what_a_limit_gives_is_measured_by_its_size, kit_open(kit))
 {
-    sw_kit kit;
-    kit_open(&kit);
-    kit_row(&kit, SW_CA, NAN, NAN, 140);
-    kit_row(&kit, SW_MG, 0, NAN, NAN);
+    kit_row(kit, SW_CA, NAN, NAN, 140);
+    kit_row(kit, SW_MG, 0, NAN, NAN);
     sw_target_row of_ca = {.other = SW_CA}, of_k = {.other = SW_K};
-    const sw_model model = {.problem = &kit.problem};
+    const sw_model model = {.problem = &kit->problem};
     const struct {
         sw_side side;
         double size;
@@ -390,22 +358,18 @@ START_TEST(what_a_limit_gives_is_measured_by_its_size)
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
         ck_assert_double_eq_tol(sw_ease_size(&model, &cases[i].side),
                                 cases[i].size, 1e-12);
-    kit.row[0].target = 120;
+    kit->row[0].target = 120;
     ck_assert_double_eq_tol(sw_ease_size(&model, &cases[3].side), 180, 1e-12);
-    kit_close(&kit);
 }
 END_TEST
 
-START_TEST(an_acid_water_is_no_conflict)
+START_KIT_TEST(an_acid_water_is_no_conflict, open_acid(kit))
 {
-    sw_kit kit;
-    open_acid(&kit);
-    kit.row[1].min = NAN;
-    kit.water[0].amount[SW_ALKALINITY] = -1;
-    kit_optimum(&kit);
-    ck_assert_double_eq(kit_amount(&kit, 1), 0);
-    ck_assert(kit.solution->misses_ph);
-    ck_assert_uint_eq(kit.solution->conflict_count, 0);
-    kit_close(&kit);
+    kit->row[1].min = NAN;
+    kit->water[0].amount[SW_ALKALINITY] = -1;
+    kit_optimum(kit);
+    ck_assert_double_eq(kit_amount(kit, 1), 0);
+    ck_assert(kit->solution->misses_ph);
+    ck_assert_uint_eq(kit->solution->conflict_count, 0);
 }
 END_TEST

@@ -9,81 +9,66 @@ static void open_even(sw_kit *kit)
     kit->problem.objective = SW_EVEN;
 }
 
-START_TEST(two_deviations_meet_half_way)
+START_KIT_TEST(two_deviations_meet_half_way, open_even(kit))
 {
     /* x - 1 = 1 - x / 2 at 4/3 */
-    sw_kit kit;
-    open_even(&kit);
-    kit_target(&kit, SW_K, 100);
-    kit_target(&kit, SW_NO3_N, 100);
-    kit_product(&kit, "both", SW_K, 100)->per_g.amount[SW_NO3_N] = 50;
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(kit_amount(&kit, 0), 4. / 3, TOL_HAND_SOLVED);
-    ck_assert_double_eq_tol(kit.solution->certificate.objective, 1. / 3,
+    kit_target(kit, SW_K, 100);
+    kit_target(kit, SW_NO3_N, 100);
+    kit_product(kit, "both", SW_K, 100)->per_g.amount[SW_NO3_N] = 50;
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(kit_amount(kit, 0), 4. / 3, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(kit->solution->certificate.objective, 1. / 3,
                             TOL_HAND_SOLVED);
-    kit_close(&kit);
 }
 END_TEST
 
-START_TEST(a_weight_multiplies_its_deviation)
+START_KIT_TEST(a_weight_multiplies_its_deviation, open_even(kit))
 {
     /* x - 1 = 3 (1 - x / 2) at 1.6 */
-    sw_kit kit;
-    open_even(&kit);
-    kit_target(&kit, SW_K, 100);
-    kit_target(&kit, SW_NO3_N, 100)->weight = 3;
-    kit_product(&kit, "both", SW_K, 100)->per_g.amount[SW_NO3_N] = 50;
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(kit_amount(&kit, 0), 1.6, TOL_HAND_SOLVED);
-    kit_close(&kit);
+    kit_target(kit, SW_K, 100);
+    kit_target(kit, SW_NO3_N, 100)->weight = 3;
+    kit_product(kit, "both", SW_K, 100)->per_g.amount[SW_NO3_N] = 50;
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(kit_amount(kit, 0), 1.6, TOL_HAND_SOLVED);
 }
 END_TEST
 
-START_TEST(a_target_the_water_decides_spoils_no_other)
+START_KIT_TEST(a_target_the_water_decides_spoils_no_other, open_even(kit))
 {
-    sw_kit kit;
-    open_even(&kit);
-    kit.water[0].amount[SW_CA] = 300;
-    kit_target(&kit, SW_CA, 150);
-    kit_target(&kit, SW_K, 200);
-    kit_target(&kit, SW_MG, 50);
-    kit_product(&kit, "potash", SW_K, 400);
-    kit_product(&kit, "epsom", SW_MG, 100);
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(kit.solution->certificate.objective, 1,
+    kit->water[0].amount[SW_CA] = 300;
+    kit_target(kit, SW_CA, 150);
+    kit_target(kit, SW_K, 200);
+    kit_target(kit, SW_MG, 50);
+    kit_product(kit, "potash", SW_K, 400);
+    kit_product(kit, "epsom", SW_MG, 100);
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(kit->solution->certificate.objective, 1,
                             TOL_HAND_SOLVED);
-    ck_assert_double_eq_tol(kit_amount(&kit, 0), 0.5, TOL_HAND_SOLVED);
-    ck_assert_double_eq_tol(kit_amount(&kit, 1), 0.5, TOL_HAND_SOLVED);
-    kit_close(&kit);
+    ck_assert_double_eq_tol(kit_amount(kit, 0), 0.5, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(kit_amount(kit, 1), 0.5, TOL_HAND_SOLVED);
 }
 END_TEST
 
-START_TEST(a_limit_that_binds_has_its_price)
+START_KIT_TEST(a_limit_that_binds_has_its_price, open_even(kit))
 {
-    sw_kit kit;
-    open_even(&kit);
-    kit_row(&kit, SW_K, 200, NAN, 150);
-    kit_product(&kit, "potash", SW_K, 400);
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(kit.solution->certificate.objective, 0.25,
+    kit_row(kit, SW_K, 200, NAN, 150);
+    kit_product(kit, "potash", SW_K, 400);
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(kit->solution->certificate.objective, 0.25,
                             TOL_HAND_SOLVED);
-    ck_assert_double_eq_tol(kit.solution->limits[0].price, -1. / 200,
+    ck_assert_double_eq_tol(kit->solution->limits[0].price, -1. / 200,
                             TOL_HAND_SOLVED);
-    kit_close(&kit);
 }
 END_TEST
 
-START_TEST(an_exact_fit_has_no_deviation)
+START_KIT_TEST(an_exact_fit_has_no_deviation, open_even(kit))
 {
-    sw_kit kit;
-    open_even(&kit);
-    kit_target(&kit, SW_K, 200);
-    kit_target(&kit, SW_MG, 50);
-    kit_product(&kit, "potash", SW_K, 400);
-    kit_product(&kit, "epsom", SW_MG, 100);
-    kit_optimum(&kit);
-    ck_assert_double_le(kit.solution->certificate.objective, TOL_HAND_SOLVED);
-    kit_close(&kit);
+    kit_target(kit, SW_K, 200);
+    kit_target(kit, SW_MG, 50);
+    kit_product(kit, "potash", SW_K, 400);
+    kit_product(kit, "epsom", SW_MG, 100);
+    kit_optimum(kit);
+    ck_assert_double_le(kit->solution->certificate.objective, TOL_HAND_SOLVED);
 }
 END_TEST
 

@@ -32,88 +32,77 @@ static size_t count(const sw_recipe *recipe)
     return used;
 }
 
-START_TEST(one_product_does_where_nothing_moves_by_the_share)
+START_KIT_TEST(one_product_does_where_nothing_moves_by_the_share,
+               open_corner(kit, 0.02, 0.02))
 {
-    sw_kit kit;
-    open_corner(&kit, 0.02, 0.02);
-    const sw_fewer *fewer = &kit.solution->fewer;
+    const sw_fewer *fewer = &kit->solution->fewer;
     ck_assert(fewer->proved);
     ck_assert_uint_eq(fewer->products, 1);
-    ck_assert_uint_eq(count(&kit.solution->recipe), 1);
+    ck_assert_uint_eq(count(&kit->solution->recipe), 1);
     ck_assert_uint_eq(count(&fewer->closest), 2);
     ck_assert(fewer->moved_share > 0.005 && fewer->moved_share <= 0.02);
     /* the certificate is that of the closest, which has both exactly */
-    ck_assert(kit.solution->certificate.objective < 1e-12);
-    ck_assert_str_eq(kit.solution->notes.items[0].code, "fewer-products");
-    kit_close(&kit);
+    ck_assert(kit->solution->certificate.objective < 1e-12);
+    ck_assert_str_eq(kit->solution->notes.items[0].code, "fewer-products");
 }
 END_TEST
 
-START_TEST(the_closest_stays_where_one_product_is_too_far_off)
+START_KIT_TEST(the_closest_stays_where_one_product_is_too_far_off,
+               open_corner(kit, 0.05, 0.02))
 {
-    sw_kit kit;
-    open_corner(&kit, 0.05, 0.02);
-    ck_assert(kit.solution->fewer.proved);
-    ck_assert_uint_eq(kit.solution->fewer.products, 2);
-    ck_assert_uint_eq(kit.solution->fewer.closest.count, 0);
-    ck_assert_uint_eq(kit.solution->notes.count, 0);
-    kit_close(&kit);
+    ck_assert(kit->solution->fewer.proved);
+    ck_assert_uint_eq(kit->solution->fewer.products, 2);
+    ck_assert_uint_eq(kit->solution->fewer.closest.count, 0);
+    ck_assert_uint_eq(kit->solution->notes.count, 0);
 }
 END_TEST
 
 /* What was needed for one target need not be for the next. */
-START_TEST(a_product_needed_before_is_asked_about_again)
+START_KIT_TEST(a_product_needed_before_is_asked_about_again,
+               open_corner(kit, 0.05, 0.02))
 {
-    sw_kit kit;
-    open_corner(&kit, 0.05, 0.02);
-    ck_assert_uint_eq(kit.solution->fewer.products, 2);
-    kit.row[1].target = 102;
-    ck_assert_int_eq(kit_solve(&kit), SW_OK);
-    ck_assert_uint_eq(kit.solution->fewer.products, 1);
-    kit.row[1].target = 105;
-    ck_assert_int_eq(kit_solve(&kit), SW_OK);
-    ck_assert_uint_eq(kit.solution->fewer.products, 2);
-    kit_close(&kit);
+    ck_assert_uint_eq(kit->solution->fewer.products, 2);
+    kit->row[1].target = 102;
+    ck_assert_int_eq(kit_solve(kit), SW_OK);
+    ck_assert_uint_eq(kit->solution->fewer.products, 1);
+    kit->row[1].target = 105;
+    ck_assert_int_eq(kit_solve(kit), SW_OK);
+    ck_assert_uint_eq(kit->solution->fewer.products, 2);
 }
 END_TEST
 
-START_TEST(without_a_share_other_contents_are_not_equal)
+START_KIT_TEST(without_a_share_other_contents_are_not_equal,
+               open_corner(kit, 1e-4, 0))
 {
-    sw_kit kit;
-    open_corner(&kit, 1e-4, 0);
-    ck_assert_uint_eq(count(&kit.solution->recipe), 2);
-    ck_assert_uint_eq(kit.solution->fewer.closest.count, 0);
-    ck_assert(kit.solution->fewer.proved);
-    kit_close(&kit);
+    ck_assert_uint_eq(count(&kit->solution->recipe), 2);
+    ck_assert_uint_eq(kit->solution->fewer.closest.count, 0);
+    ck_assert(kit->solution->fewer.proved);
 }
 END_TEST
 
 /* The closest is the cheapest of its contents; with `fewest` one product that
  * has all of them comes first. */
-START_TEST(without_a_share_the_same_contents_take_the_fewest)
+START_KIT_TEST(without_a_share_the_same_contents_take_the_fewest, kit_open(kit))
 {
-    sw_kit kit;
-    kit_open(&kit);
-    kit_target(&kit, SW_K, 200);
-    kit_target(&kit, SW_S, 100);
-    kit_product(&kit, "both", SW_K, 200)->per_g.amount[SW_S] = 100;
-    kit_product(&kit, "sulfur", SW_S, 100);
-    kit_product(&kit, "potassium", SW_K, 100);
+    kit_target(kit, SW_K, 200);
+    kit_target(kit, SW_S, 100);
+    kit_product(kit, "both", SW_K, 200)->per_g.amount[SW_S] = 100;
+    kit_product(kit, "sulfur", SW_S, 100);
+    kit_product(kit, "potassium", SW_K, 100);
     for (size_t j = 0; j < 3; j++)
-        kit.product[j].price_per_kg = j ? 1 : 9;
-    kit_optimum(&kit);
-    ck_assert_uint_eq(count(&kit.solution->recipe), 2);
-    ck_assert_double_eq(kit.solution->fewer.ph_apart, 0);
-    kit.problem.fewest = true;
-    kit_optimum(&kit);
-    const sw_fewer *fewer = &kit.solution->fewer;
+        kit->product[j].price_per_kg = j ? 1 : 9;
+    kit_optimum(kit);
+    ck_assert_uint_eq(count(&kit->solution->recipe), 2);
+    ck_assert_double_eq(kit->solution->fewer.ph_apart, 0);
+    kit->problem.fewest = true;
+    kit_optimum(kit);
+    const sw_fewer *fewer = &kit->solution->fewer;
     ck_assert(fewer->proved);
     ck_assert_uint_eq(fewer->products, 1);
-    ck_assert_double_eq_tol(kit_amount(&kit, 0), 1, 1e-9);
+    ck_assert_double_eq_tol(kit_amount(kit, 0), 1, 1e-9);
     ck_assert_uint_eq(count(&fewer->closest), 2);
     ck_assert_double_le(fewer->moved_share, 1e-9);
     ck_assert_double_le(fewer->objective, 1e-12);
-    kit_close(&kit);
 }
 END_TEST
 
@@ -155,61 +144,53 @@ static double misfit(const sw_kit *kit, const sw_recipe *recipe)
     return sum;
 }
 
-START_TEST(the_sum_of_the_recipe_taken_is_its_own)
+START_KIT_TEST(the_sum_of_the_recipe_taken_is_its_own,
+               open_corner(kit, 0.02, 0.02))
 {
-    sw_kit kit;
-    open_corner(&kit, 0.02, 0.02);
-    const sw_fewer *fewer = &kit.solution->fewer;
+    const sw_fewer *fewer = &kit->solution->fewer;
     ck_assert_double_eq_tol(fewer->objective,
-                            misfit(&kit, &kit.solution->recipe), 1e-12);
+                            misfit(kit, &kit->solution->recipe), 1e-12);
     ck_assert_double_gt(fewer->objective, 1e-5);
     ck_assert_double_gt(fewer->ph_apart, 0);
-    kit_close(&kit);
 }
 END_TEST
 
 /* 2 % from the closest, but then beyond a limit that it keeps. */
-START_TEST(a_verdict_is_kept_even_within_the_share)
+START_KIT_TEST(a_verdict_is_kept_even_within_the_share, kit_open(kit))
 {
-    sw_kit kit;
-    kit_open(&kit);
-    kit_target(&kit, SW_K, 200);
-    kit_row(&kit, SW_S, 102, 101.9, NAN);
-    kit_product(&kit, "both", SW_K, 200)->per_g.amount[SW_S] = 100;
-    kit_product(&kit, "sulfur", SW_S, 100);
-    kit.row[0].min = 199.5;
-    kit.row[0].max = 200.5;
-    kit.problem.fewest = true;
-    kit.problem.equal_share = 0.02;
+    kit_target(kit, SW_K, 200);
+    kit_row(kit, SW_S, 102, 101.9, NAN);
+    kit_product(kit, "both", SW_K, 200)->per_g.amount[SW_S] = 100;
+    kit_product(kit, "sulfur", SW_S, 100);
+    kit->row[0].min = 199.5;
+    kit->row[0].max = 200.5;
+    kit->problem.fewest = true;
+    kit->problem.equal_share = 0.02;
     ck_assert_int_eq(
-        sw_formulate(kit.solver, &kit.problem, &kit.solution, &kit.error),
+        sw_formulate(kit->solver, &kit->problem, &kit->solution, &kit->error),
         SW_OK);
-    ck_assert(kit.solution->fewer.proved);
-    ck_assert_uint_eq(count(&kit.solution->recipe), 2);
-    kit_close(&kit);
+    ck_assert(kit->solution->fewer.proved);
+    ck_assert_uint_eq(count(&kit->solution->recipe), 2);
 }
 END_TEST
 
 /* What nobody asked for does not come in for the sake of a product less. */
-START_TEST(what_is_not_named_does_not_rise)
+START_KIT_TEST(what_is_not_named_does_not_rise, kit_open(kit))
 {
-    sw_kit kit;
-    kit_open(&kit);
-    kit_target(&kit, SW_K, 200);
-    kit_target(&kit, SW_S, 102);
-    kit_product(&kit, "both", SW_K, 200)->per_g.amount[SW_S] = 100;
-    kit.product[0].per_g.amount[SW_CL] = 100;
-    kit_product(&kit, "sulfur", SW_S, 100);
-    kit_product(&kit, "potassium", SW_K, 100);
-    kit_row(&kit, SW_CL, 0, NAN, 100)->weight = 1e-3;
-    kit.problem.fewest = true;
-    kit.problem.equal_share = 0.02;
+    kit_target(kit, SW_K, 200);
+    kit_target(kit, SW_S, 102);
+    kit_product(kit, "both", SW_K, 200)->per_g.amount[SW_S] = 100;
+    kit->product[0].per_g.amount[SW_CL] = 100;
+    kit_product(kit, "sulfur", SW_S, 100);
+    kit_product(kit, "potassium", SW_K, 100);
+    kit_row(kit, SW_CL, 0, NAN, 100)->weight = 1e-3;
+    kit->problem.fewest = true;
+    kit->problem.equal_share = 0.02;
     ck_assert_int_eq(
-        sw_formulate(kit.solver, &kit.problem, &kit.solution, &kit.error),
+        sw_formulate(kit->solver, &kit->problem, &kit->solution, &kit->error),
         SW_OK);
-    ck_assert(kit.solution->fewer.proved);
-    ck_assert(!(kit.solution->recipe.g_per_l[0] > 0.05));
-    kit_close(&kit);
+    ck_assert(kit->solution->fewer.proved);
+    ck_assert(!(kit->solution->recipe.g_per_l[0] > 0.05));
 }
 END_TEST
 
@@ -250,25 +231,22 @@ START_TEST(a_ph_that_nobody_asked_for_stays_too)
 END_TEST
 
 /* Two sets of as many products: the dearer one is a hair closer. */
-START_TEST(as_many_products_are_chosen_by_price)
+START_KIT_TEST(as_many_products_are_chosen_by_price, kit_open(kit))
 {
-    sw_kit kit;
-    kit_open(&kit);
-    kit_target(&kit, SW_K, 200);
-    kit_target(&kit, SW_S, 100);
-    kit_product(&kit, "dear", SW_K, 200)->per_g.amount[SW_S] = 100;
-    kit_product(&kit, "plain", SW_K, 200)->per_g.amount[SW_S] = 101;
-    kit.product[0].price_per_kg = 3;
-    kit.product[1].price_per_kg = 1;
-    kit.problem.fewest = true;
-    kit.problem.equal_share = 0.02;
+    kit_target(kit, SW_K, 200);
+    kit_target(kit, SW_S, 100);
+    kit_product(kit, "dear", SW_K, 200)->per_g.amount[SW_S] = 100;
+    kit_product(kit, "plain", SW_K, 200)->per_g.amount[SW_S] = 101;
+    kit->product[0].price_per_kg = 3;
+    kit->product[1].price_per_kg = 1;
+    kit->problem.fewest = true;
+    kit->problem.equal_share = 0.02;
     ck_assert_int_eq(
-        sw_formulate(kit.solver, &kit.problem, &kit.solution, &kit.error),
+        sw_formulate(kit->solver, &kit->problem, &kit->solution, &kit->error),
         SW_OK);
-    ck_assert(kit.solution->fewer.proved);
-    ck_assert(kit.solution->recipe.g_per_l[0] < 1e-9);
-    ck_assert(kit.solution->recipe.g_per_l[1] > 0.9);
-    kit_close(&kit);
+    ck_assert(kit->solution->fewer.proved);
+    ck_assert(kit->solution->recipe.g_per_l[0] < 1e-9);
+    ck_assert(kit->solution->recipe.g_per_l[1] > 0.9);
 }
 END_TEST
 

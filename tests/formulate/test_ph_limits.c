@@ -31,17 +31,14 @@ static const sw_limit *limit_called(const sw_kit *kit, const char *start)
     return NULL;
 }
 
-START_TEST(an_acid_is_chosen_to_reach_the_max)
+START_KIT_TEST(an_acid_is_chosen_to_reach_the_max, open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit_ph_row(&kit, NAN, NAN, 5.3);
-    kit_salt(&kit, "HNO3");
-    kit_salt(&kit, "H3PO4");
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(kit_ph(&kit), 5.3, TOL_SETTLED_PH);
-    ck_assert_ptr_nonnull(limit_called(&kit, "pH max 5.3 (target.csv line 8)"));
-    kit_close(&kit);
+    kit_ph_row(kit, NAN, NAN, 5.3);
+    kit_salt(kit, "HNO3");
+    kit_salt(kit, "H3PO4");
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(kit_ph(kit), 5.3, TOL_SETTLED_PH);
+    ck_assert_ptr_nonnull(limit_called(kit, "pH max 5.3 (target.csv line 8)"));
 }
 END_TEST
 
@@ -70,65 +67,54 @@ START_TEST(the_start_of_a_solution_changes_no_ph)
 }
 END_TEST
 
-START_TEST(a_min_keeps_the_acid_back)
+START_KIT_TEST(a_min_keeps_the_acid_back, open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit_ph_row(&kit, NAN, 5.85, 6.5);
-    kit_salt(&kit, "HNO3");
-    kit_salt(&kit, "H3PO4");
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(kit_ph(&kit), 5.85, TOL_SETTLED_PH);
-    ck_assert_double_gt(limit_called(&kit, "pH min")->price, 0);
-    kit_close(&kit);
+    kit_ph_row(kit, NAN, 5.85, 6.5);
+    kit_salt(kit, "HNO3");
+    kit_salt(kit, "H3PO4");
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(kit_ph(kit), 5.85, TOL_SETTLED_PH);
+    ck_assert_double_gt(limit_called(kit, "pH min")->price, 0);
 }
 END_TEST
 
-START_TEST(a_window_that_holds_anyway_costs_nothing)
+START_KIT_TEST(a_window_that_holds_anyway_costs_nothing, open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit_salt(&kit, "HNO3");
-    kit_salt(&kit, "H3PO4");
-    kit_optimum(&kit);
-    double free_of_limits = kit_ph(&kit);
-    kit_ph_row(&kit, NAN, free_of_limits - 0.5, free_of_limits + 0.5);
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(kit_ph(&kit), free_of_limits, TOL_SETTLED_PH);
-    ck_assert_uint_eq(kit.solution->limit_count, 0);
-    kit_close(&kit);
+    kit_salt(kit, "HNO3");
+    kit_salt(kit, "H3PO4");
+    kit_optimum(kit);
+    double free_of_limits = kit_ph(kit);
+    kit_ph_row(kit, NAN, free_of_limits - 0.5, free_of_limits + 0.5);
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(kit_ph(kit), free_of_limits, TOL_SETTLED_PH);
+    ck_assert_uint_eq(kit->solution->limit_count, 0);
 }
 END_TEST
 
-START_TEST(the_price_of_a_ph_is_the_slope_of_the_objective)
+START_KIT_TEST(the_price_of_a_ph_is_the_slope_of_the_objective, open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    sw_target_row *row = kit_ph_row(&kit, NAN, NAN, 5.3);
-    kit_salt(&kit, "HNO3");
-    kit_optimum(&kit);
-    double price = limit_called(&kit, "pH max")->price;
-    double least = kit.solution->certificate.objective;
+    sw_target_row *row = kit_ph_row(kit, NAN, NAN, 5.3);
+    kit_salt(kit, "HNO3");
+    kit_optimum(kit);
+    double price = limit_called(kit, "pH max")->price;
+    double least = kit->solution->certificate.objective;
     row->max = 5.3 + PH_STEP;
-    kit_optimum(&kit);
-    double slope = (kit.solution->certificate.objective - least) / PH_STEP;
+    kit_optimum(kit);
+    double slope = (kit->solution->certificate.objective - least) / PH_STEP;
     ck_assert_double_eq_tol(price / slope, 1, TOL_PH_SLOPE);
-    kit_close(&kit);
 }
 END_TEST
 
-START_TEST(without_an_acid_no_phosphate_is_pressed_into_its_place)
+START_KIT_TEST(without_an_acid_no_phosphate_is_pressed_into_its_place,
+               open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit_optimum(&kit);
-    double phosphate = kit_amount(&kit, 2);
-    kit_ph_row(&kit, NAN, 5.5, 6.0)->target = 5.8;
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(kit_amount(&kit, 2), phosphate, TOL_HAND_SOLVED);
-    ck_assert_double_gt(kit_ph(&kit), 6.0);
-    ck_assert(kit_note(&kit, "no-acid"));
-    kit_close(&kit);
+    kit_optimum(kit);
+    double phosphate = kit_amount(kit, 2);
+    kit_ph_row(kit, NAN, 5.5, 6.0)->target = 5.8;
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(kit_amount(kit, 2), phosphate, TOL_HAND_SOLVED);
+    ck_assert_double_gt(kit_ph(kit), 6.0);
+    ck_assert(kit_note(kit, "no-acid"));
 }
 END_TEST
 
@@ -152,59 +138,50 @@ START_TEST(acid_that_will_not_do_is_poured_up_to_its_max)
 }
 END_TEST
 
-START_TEST(an_acid_water_without_a_base_gets_no_more_acid)
+START_KIT_TEST(an_acid_water_without_a_base_gets_no_more_acid, open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit.water[0].amount[SW_ALKALINITY] = 0;
-    kit.water[0].amount[SW_CARBON] = 0.02;
-    kit_ph_row(&kit, NAN, 5.6, 6.0);
-    kit_salt(&kit, "HNO3");
-    kit_optimum(&kit);
-    ck_assert_double_eq(kit_amount(&kit, 5), 0);
-    ck_assert(kit_note(&kit, "no-base"));
-    kit_close(&kit);
+    kit->water[0].amount[SW_ALKALINITY] = 0;
+    kit->water[0].amount[SW_CARBON] = 0.02;
+    kit_ph_row(kit, NAN, 5.6, 6.0);
+    kit_salt(kit, "HNO3");
+    kit_optimum(kit);
+    ck_assert_double_eq(kit_amount(kit, 5), 0);
+    ck_assert(kit_note(kit, "no-base"));
 }
 END_TEST
 
 /* Its sulfur is no reason to make a feed as acid as that. */
-START_TEST(a_bisulfate_is_an_acid)
+START_KIT_TEST(a_bisulfate_is_an_acid, open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit.water[0].amount[SW_ALKALINITY] = 0.2;
-    kit.water[0].amount[SW_CARBON] = 0.25;
-    kit.product[4].max_g_per_l = 0;
-    kit_salt(&kit, "NaHSO4");
-    kit_optimum(&kit);
-    ck_assert_double_gt(kit_amount(&kit, 5), 0);
-    ck_assert_double_eq_tol(kit_ph(&kit), 5.5, TOL_SETTLED_PH);
-    ck_assert(kit_note(&kit, "acid-held-back"));
-    kit.water[0].amount[SW_ALKALINITY] = 3.2;
-    kit_ph_row(&kit, NAN, NAN, 6.0);
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(kit_ph(&kit), 6.0, TOL_SETTLED_PH);
-    kit_close(&kit);
+    kit->water[0].amount[SW_ALKALINITY] = 0.2;
+    kit->water[0].amount[SW_CARBON] = 0.25;
+    kit->product[4].max_g_per_l = 0;
+    kit_salt(kit, "NaHSO4");
+    kit_optimum(kit);
+    ck_assert_double_gt(kit_amount(kit, 5), 0);
+    ck_assert_double_eq_tol(kit_ph(kit), 5.5, TOL_SETTLED_PH);
+    ck_assert(kit_note(kit, "acid-held-back"));
+    kit->water[0].amount[SW_ALKALINITY] = 3.2;
+    kit_ph_row(kit, NAN, NAN, 6.0);
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(kit_ph(kit), 6.0, TOL_SETTLED_PH);
 }
 END_TEST
 
-START_TEST(a_target_counts_as_one_among_the_others)
+START_KIT_TEST(a_target_counts_as_one_among_the_others, open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit_ph_row(&kit, NAN, 5.5, 6.2)->target = 5.8;
-    kit_salt(&kit, "HNO3");
-    kit_optimum(&kit);
-    double off = fabs(kit_ph(&kit) - 5.8);
+    kit_ph_row(kit, NAN, 5.5, 6.2)->target = 5.8;
+    kit_salt(kit, "HNO3");
+    kit_optimum(kit);
+    double off = fabs(kit_ph(kit) - 5.8);
     ck_assert_double_le(off, 0.05);
-    ck_assert_uint_eq(kit.solution->limit_count, 0);
-    kit.row[6].weight = 100;
-    kit_optimum(&kit);
-    ck_assert_double_le(fabs(kit_ph(&kit) - 5.8), off / 20);
-    kit.row[6].weight = 0;
-    kit_optimum(&kit);
-    ck_assert_double_gt(fabs(kit_ph(&kit) - 5.8), 2 * off);
-    kit_close(&kit);
+    ck_assert_uint_eq(kit->solution->limit_count, 0);
+    kit->row[6].weight = 100;
+    kit_optimum(kit);
+    ck_assert_double_le(fabs(kit_ph(kit) - 5.8), off / 20);
+    kit->row[6].weight = 0;
+    kit_optimum(kit);
+    ck_assert_double_gt(fabs(kit_ph(kit) - 5.8), 2 * off);
 }
 END_TEST
 
@@ -239,172 +216,142 @@ START_TEST(a_ph_that_counts_four_times_is_off_by_four_times_as_much)
 }
 END_TEST
 
-START_TEST(a_target_at_the_end_of_its_range_counts_no_more)
+START_KIT_TEST(a_target_at_the_end_of_its_range_counts_no_more, open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit_ph_row(&kit, NAN, 5.3, 6.3)->target = 5.8;
-    kit_salt(&kit, "HNO3");
-    kit_optimum(&kit);
-    double middle = kit_ph(&kit);
+    kit_ph_row(kit, NAN, 5.3, 6.3)->target = 5.8;
+    kit_salt(kit, "HNO3");
+    kit_optimum(kit);
+    double middle = kit_ph(kit);
     for (int end = 0; end < 2; end++) {
-        kit.row[6].min = end ? 5.3 : 5.8;
-        kit.row[6].max = end ? 5.8 : 6.3;
-        kit_optimum(&kit);
+        kit->row[6].min = end ? 5.3 : 5.8;
+        kit->row[6].max = end ? 5.8 : 6.3;
+        kit_optimum(kit);
         ck_assert_double_eq_tol(
-            kit_ph(&kit), end ? fmin(middle, 5.8) : fmax(middle, 5.8), 2e-3);
+            kit_ph(kit), end ? fmin(middle, 5.8) : fmax(middle, 5.8), 2e-3);
     }
-    kit_close(&kit);
 }
 END_TEST
 
-START_TEST(a_base_lifts_an_acid_water_to_its_target)
+START_KIT_TEST(a_base_lifts_an_acid_water_to_its_target, open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit.water[0].amount[SW_ALKALINITY] = -0.5;
-    kit.water[0].amount[SW_CARBON] = 0.02;
-    kit_ph_row(&kit, NAN, NAN, NAN)->target = 5.8;
-    kit_salt(&kit, "KHCO3");
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(kit_ph(&kit), 5.8, 0.05);
-    ck_assert_double_gt(kit_amount(&kit, 5), 0);
-    kit_close(&kit);
+    kit->water[0].amount[SW_ALKALINITY] = -0.5;
+    kit->water[0].amount[SW_CARBON] = 0.02;
+    kit_ph_row(kit, NAN, NAN, NAN)->target = 5.8;
+    kit_salt(kit, "KHCO3");
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(kit_ph(kit), 5.8, 0.05);
+    ck_assert_double_gt(kit_amount(kit, 5), 0);
 }
 END_TEST
 
-START_TEST(the_window_serves_where_the_target_cannot_be_held)
+START_KIT_TEST(the_window_serves_where_the_target_cannot_be_held,
+               open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit.row[1].max = 40;
-    kit_ph_row(&kit, NAN, NAN, 6.4)->target = 5.0;
-    kit_salt(&kit, "HNO3");
-    kit.product[5].max_g_per_l = 0.16;
-    kit_optimum(&kit);
-    ck_assert_double_gt(kit_ph(&kit), 5.0 + TOL_SETTLED_PH);
-    ck_assert_double_le(kit_ph(&kit), 6.4 + TOL_SETTLED_PH);
-    kit_close(&kit);
+    kit->row[1].max = 40;
+    kit_ph_row(kit, NAN, NAN, 6.4)->target = 5.0;
+    kit_salt(kit, "HNO3");
+    kit->product[5].max_g_per_l = 0.16;
+    kit_optimum(kit);
+    ck_assert_double_gt(kit_ph(kit), 5.0 + TOL_SETTLED_PH);
+    ck_assert_double_le(kit_ph(kit), 6.4 + TOL_SETTLED_PH);
 }
 END_TEST
 
-START_TEST(an_acid_too_scarce_presses_no_phosphate_into_service)
+START_KIT_TEST(an_acid_too_scarce_presses_no_phosphate_into_service,
+               open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit_optimum(&kit);
-    double phosphate = kit_amount(&kit, 2);
-    kit_ph_row(&kit, NAN, 5.5, 6.0)->target = 5.8;
-    kit_salt(&kit, "HNO3");
-    kit.product[5].max_g_per_l = 0.05;
-    kit_optimum(&kit);
-    ck_assert_double_le(kit_amount(&kit, 2), 1.1 * phosphate);
-    ck_assert(kit_note(&kit, "acid-short"));
-    kit_close(&kit);
+    kit_optimum(kit);
+    double phosphate = kit_amount(kit, 2);
+    kit_ph_row(kit, NAN, 5.5, 6.0)->target = 5.8;
+    kit_salt(kit, "HNO3");
+    kit->product[5].max_g_per_l = 0.05;
+    kit_optimum(kit);
+    ck_assert_double_le(kit_amount(kit, 2), 1.1 * phosphate);
+    ck_assert(kit_note(kit, "acid-short"));
 }
 END_TEST
 
-START_TEST(a_base_too_scarce_takes_no_phosphate_away)
+START_KIT_TEST(a_base_too_scarce_takes_no_phosphate_away, open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit.water[0].amount[SW_ALKALINITY] = -0.5;
-    kit.water[0].amount[SW_CARBON] = 0.02;
-    kit_ph_row(&kit, NAN, 5.6, 6.0)->target = 5.8;
-    kit_salt(&kit, "KHCO3");
-    kit.product[5].max_g_per_l = 0.005;
-    kit_optimum(&kit);
-    ck_assert_double_ge(kit_amount(&kit, 2), 0.9 * 40 / 227.6);
-    ck_assert(kit_note(&kit, "base-short"));
-    kit_close(&kit);
+    kit->water[0].amount[SW_ALKALINITY] = -0.5;
+    kit->water[0].amount[SW_CARBON] = 0.02;
+    kit_ph_row(kit, NAN, 5.6, 6.0)->target = 5.8;
+    kit_salt(kit, "KHCO3");
+    kit->product[5].max_g_per_l = 0.005;
+    kit_optimum(kit);
+    ck_assert_double_ge(kit_amount(kit, 2), 0.9 * 40 / 227.6);
+    ck_assert(kit_note(kit, "base-short"));
 }
 END_TEST
 
-START_TEST(a_base_brings_potassium_no_further_than_the_max)
+START_KIT_TEST(a_base_brings_potassium_no_further_than_the_max, open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit.water[0].amount[SW_ALKALINITY] = 0;
-    kit.water[0].amount[SW_CARBON] = 0.02;
-    kit_ph_row(&kit, NAN, 5.5, 6.2)->target = 5.8;
-    kit_salt(&kit, "KOH");
-    kit.product[1].max_g_per_l = 0.05; /* little nitrate of potassium */
-    kit.product[4].max_g_per_l = 0.05;
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(kit_ph(&kit), 6.2, TOL_SETTLED_PH);
-    ck_assert_ptr_nonnull(limit_called(&kit, "pH max 6.2 (target.csv line 8)"));
-    kit_close(&kit);
+    kit->water[0].amount[SW_ALKALINITY] = 0;
+    kit->water[0].amount[SW_CARBON] = 0.02;
+    kit_ph_row(kit, NAN, 5.5, 6.2)->target = 5.8;
+    kit_salt(kit, "KOH");
+    kit->product[1].max_g_per_l = 0.05; /* little nitrate of potassium */
+    kit->product[4].max_g_per_l = 0.05;
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(kit_ph(kit), 6.2, TOL_SETTLED_PH);
+    ck_assert_ptr_nonnull(limit_called(kit, "pH max 6.2 (target.csv line 8)"));
 }
 END_TEST
 
-START_TEST(under_a_max_alone_no_acid_is_used_that_is_not_needed)
+START_KIT_TEST(under_a_max_alone_no_acid_is_used_that_is_not_needed,
+               open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit.water[0].amount[SW_ALKALINITY] = 0;
-    kit.water[0].amount[SW_CARBON] = 0.02;
-    kit_ph_row(&kit, NAN, NAN, 6.2);
-    kit_salt(&kit, "HNO3");
-    kit.product[0].max_g_per_l = 0.1; /* nitrate is short */
-    kit_optimum(&kit);
-    ck_assert_double_eq(kit_amount(&kit, 5), 0);
-    kit_close(&kit);
+    kit->water[0].amount[SW_ALKALINITY] = 0;
+    kit->water[0].amount[SW_CARBON] = 0.02;
+    kit_ph_row(kit, NAN, NAN, 6.2);
+    kit_salt(kit, "HNO3");
+    kit->product[0].max_g_per_l = 0.1; /* nitrate is short */
+    kit_optimum(kit);
+    ck_assert_double_eq(kit_amount(kit, 5), 0);
 }
 END_TEST
 
-START_TEST(a_blend_can_reach_a_ph)
+START_KIT_TEST(a_blend_can_reach_a_ph, open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit.water[1].amount[SW_CARBON] = 0.02;
-    kit.problem.water_count = 2;
-    kit_ph_row(&kit, NAN, NAN, 6.4);
-    kit_optimum(&kit);
-    ck_assert_double_le(kit_ph(&kit), 6.4 + TOL_SETTLED_PH);
-    ck_assert_double_gt(kit.solution->fractions[1], 0.1);
-    kit_close(&kit);
+    kit->water[1].amount[SW_CARBON] = 0.02;
+    kit->problem.water_count = 2;
+    kit_ph_row(kit, NAN, NAN, 6.4);
+    kit_optimum(kit);
+    ck_assert_double_le(kit_ph(kit), 6.4 + TOL_SETTLED_PH);
+    ck_assert_double_gt(kit->solution->fractions[1], 0.1);
 }
 END_TEST
 
-START_TEST(the_cheapest_recipe_keeps_the_ph_too)
+START_KIT_TEST(the_cheapest_recipe_keeps_the_ph_too, open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit_ph_row(&kit, NAN, 5.4, 5.9);
-    kit_salt(&kit, "HNO3");
-    kit_salt(&kit, "H3PO4");
-    for (size_t j = 0; j < kit.shelf.count; j++)
-        kit.product[j].price_per_kg = 1;
-    kit.problem.objective = SW_CHEAPEST;
-    kit_optimum(&kit);
-    ck_assert_double_ge(kit_ph(&kit), 5.4 - TOL_SETTLED_PH);
-    ck_assert_double_le(kit_ph(&kit), 5.9 + TOL_SETTLED_PH);
-    kit_close(&kit);
+    kit_ph_row(kit, NAN, 5.4, 5.9);
+    kit_salt(kit, "HNO3");
+    kit_salt(kit, "H3PO4");
+    for (size_t j = 0; j < kit->shelf.count; j++)
+        kit->product[j].price_per_kg = 1;
+    kit->problem.objective = SW_CHEAPEST;
+    kit_optimum(kit);
+    ck_assert_double_ge(kit_ph(kit), 5.4 - TOL_SETTLED_PH);
+    ck_assert_double_le(kit_ph(kit), 5.9 + TOL_SETTLED_PH);
 }
 END_TEST
 
-START_TEST(an_ec_is_only_judged)
+START_KIT_TEST(an_ec_is_only_judged, open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    sw_target_row *ec = kit_row(&kit, SW_K, 2, 1.8, 2.2);
+    sw_target_row *ec = kit_row(kit, SW_K, 2, 1.8, 2.2);
     ec->kind = SW_TARGET_EC;
-    kit_optimum(&kit);
-    ck_assert_uint_eq(kit.solution->notes.count, 1);
-    ck_assert_str_eq(kit.solution->notes.items[0].code, "ec-judged-only");
-    kit_close(&kit);
+    kit_optimum(kit);
+    ck_assert_uint_eq(kit->solution->notes.count, 1);
+    ck_assert_str_eq(kit->solution->notes.items[0].code, "ec-judged-only");
 }
 END_TEST
 
-START_TEST(conditions_out_of_their_domain_are_refused)
+START_KIT_TEST(conditions_out_of_their_domain_are_refused, open_well(kit))
 {
-    sw_kit kit;
-    open_well(&kit);
-    kit_ph_row(&kit, NAN, NAN, 6);
-    kit.problem.conditions.temperature_c = 80;
-    ck_assert_int_eq(kit_solve(&kit), SW_ERR_VALUE);
-    ck_assert(kit.error.message[0] != '\0');
-    kit_close(&kit);
+    kit_ph_row(kit, NAN, NAN, 6);
+    kit->problem.conditions.temperature_c = 80;
+    ck_assert_int_eq(kit_solve(kit), SW_ERR_VALUE);
+    ck_assert(kit->error.message[0] != '\0');
 }
 END_TEST
 
@@ -431,32 +378,28 @@ static double potassium_of(const sw_kit *kit)
     return sum;
 }
 
-START_TEST(a_phosphate_as_potassium_settles_beside_bases)
+START_KIT_TEST(a_phosphate_as_potassium_settles_beside_bases,
+               open_unasked_phosphate(kit))
 {
-    sw_kit kit;
-    open_unasked_phosphate(&kit);
-    kit_salt(&kit, "KHCO3");
-    kit_salt(&kit, "KOH");
-    kit_ph_row(&kit, NAN, 6.4, 6.9);
-    kit_optimum(&kit);
-    ck_assert_ptr_null(kit_note(&kit, "ph-unsettled"));
-    ck_assert_double_ge(kit_ph(&kit), 6.4 - TOL_SETTLED_PH);
-    ck_assert_double_le(kit_ph(&kit), 6.9 + TOL_SETTLED_PH);
-    ck_assert_double_eq_tol(potassium_of(&kit), 200, 1e-6);
-    kit_close(&kit);
+    kit_salt(kit, "KHCO3");
+    kit_salt(kit, "KOH");
+    kit_ph_row(kit, NAN, 6.4, 6.9);
+    kit_optimum(kit);
+    ck_assert_ptr_null(kit_note(kit, "ph-unsettled"));
+    ck_assert_double_ge(kit_ph(kit), 6.4 - TOL_SETTLED_PH);
+    ck_assert_double_le(kit_ph(kit), 6.9 + TOL_SETTLED_PH);
+    ck_assert_double_eq_tol(potassium_of(kit), 200, 1e-6);
 }
 END_TEST
 
-START_TEST(no_phosphate_stands_in_for_the_acid_that_is_missing)
+START_KIT_TEST(no_phosphate_stands_in_for_the_acid_that_is_missing,
+               open_unasked_phosphate(kit))
 {
-    sw_kit kit;
-    open_unasked_phosphate(&kit);
-    kit_salt(&kit, "KNO3");
-    kit_ph_row(&kit, NAN, 4.5, 5);
-    kit_optimum(&kit);
-    ck_assert_double_le(potassium_of(&kit), 220 * (1 + 1e-9));
-    ck_assert_ptr_nonnull(kit_note(&kit, "no-acid"));
-    kit_close(&kit);
+    kit_salt(kit, "KNO3");
+    kit_ph_row(kit, NAN, 4.5, 5);
+    kit_optimum(kit);
+    ck_assert_double_le(potassium_of(kit), 220 * (1 + 1e-9));
+    ck_assert_ptr_nonnull(kit_note(kit, "no-acid"));
 }
 END_TEST
 

@@ -239,16 +239,13 @@ START_TEST(waters_are_taken_in_shares_that_are_one_together)
 }
 END_TEST
 
-START_TEST(a_caller_without_an_error_gets_the_status)
+START_KIT_TEST(a_caller_without_an_error_gets_the_status, open_sound(kit))
 {
-    sw_kit kit;
-    open_sound(&kit);
-    kit.row[0].weight = -1;
+    kit->row[0].weight = -1;
     ck_assert_int_eq(
-        sw_formulate(kit.solver, &kit.problem, &kit.solution, NULL),
+        sw_formulate(kit->solver, &kit->problem, &kit->solution, NULL),
         SW_ERR_VALUE);
-    ck_assert_ptr_null(kit.solution);
-    kit_close(&kit);
+    ck_assert_ptr_null(kit->solution);
 }
 END_TEST
 

@@ -32,47 +32,40 @@ static void open_one(sw_kit *kit)
     kit_product(kit, "potash", SW_K, 400);
 }
 
-START_TEST(an_error_inside_glpk_ends_the_work_and_not_the_process)
+START_KIT_TEST(an_error_inside_glpk_ends_the_work_and_not_the_process,
+               open_one(kit))
 {
-    sw_kit kit;
-    open_one(&kit);
-    ck_assert_int_eq(sw_solver_run(kit.solver, give_glpk_nonsense, NULL),
+    ck_assert_int_eq(sw_solver_run(kit->solver, give_glpk_nonsense, NULL),
                      SW_ERR_SOLVER);
-    ck_assert(kit.solver->complaint[0] != '\0');
-    ck_assert_ptr_null(kit.solver->lps);
+    ck_assert(kit->solver->complaint[0] != '\0');
+    ck_assert_ptr_null(kit->solver->lps);
     ck_assert_int_eq(
-        sw_solver_fail(kit.solver, SW_ERR_SOLVER, "weighing", &kit.error),
+        sw_solver_fail(kit->solver, SW_ERR_SOLVER, "weighing", &kit->error),
         SW_ERR_SOLVER);
-    ck_assert_ptr_nonnull(strstr(kit.error.message, "weighing: "));
-    ck_assert_ptr_nonnull(strstr(kit.error.message, kit.solver->complaint));
-    kit_optimum(&kit);
-    kit_close(&kit);
+    ck_assert_ptr_nonnull(strstr(kit->error.message, "weighing: "));
+    ck_assert_ptr_nonnull(strstr(kit->error.message, kit->solver->complaint));
+    kit_optimum(kit);
 }
 END_TEST
 
-START_TEST(a_lack_of_memory_ends_the_work_and_not_the_process)
+START_KIT_TEST(a_lack_of_memory_ends_the_work_and_not_the_process,
+               open_one(kit))
 {
-    sw_kit kit;
-    open_one(&kit);
     size_t absurd[] = {SIZE_MAX, SIZE_MAX / 256};
     for (int i = 0; i < 2; i++)
-        ck_assert_int_eq(sw_solver_run(kit.solver, take_too_much, &absurd[i]),
+        ck_assert_int_eq(sw_solver_run(kit->solver, take_too_much, &absurd[i]),
                          SW_ERR_MEMORY);
-    kit_optimum(&kit);
-    kit_close(&kit);
+    kit_optimum(kit);
 }
 END_TEST
 
-START_TEST(memory_is_used_again)
+START_KIT_TEST(memory_is_used_again, open_one(kit))
 {
-    sw_kit kit;
-    open_one(&kit);
-    kit_optimum(&kit);
-    struct sw_chunk *block = kit.solver->blocks;
+    kit_optimum(kit);
+    struct sw_chunk *block = kit->solver->blocks;
     for (int i = 0; i < 1000; i++)
-        kit_optimum(&kit);
-    ck_assert_ptr_eq(kit.solver->blocks, block);
-    kit_close(&kit);
+        kit_optimum(kit);
+    ck_assert_ptr_eq(kit->solver->blocks, block);
 }
 END_TEST
 
@@ -109,17 +102,14 @@ START_TEST(too_few_pivots_end_without_or_with_a_recipe)
 }
 END_TEST
 
-START_TEST(numbers_too_far_apart_are_an_outcome)
+START_KIT_TEST(numbers_too_far_apart_are_an_outcome, open_one(kit))
 {
-    sw_kit kit;
-    open_one(&kit);
-    kit.water[0].amount[SW_K] = 1e308;
-    kit.row[0].target = 1e-300;
-    ck_assert_int_eq(kit_solve(&kit), SW_OK);
-    ck_assert_int_eq(kit.solution->outcome, SW_LIMIT);
-    ck_assert_uint_eq(kit.solution->recipe.count, 0);
-    ck_assert_str_eq(kit.solution->notes.items[0].code, "solve-unfinished");
-    kit_close(&kit);
+    kit->water[0].amount[SW_K] = 1e308;
+    kit->row[0].target = 1e-300;
+    ck_assert_int_eq(kit_solve(kit), SW_OK);
+    ck_assert_int_eq(kit->solution->outcome, SW_LIMIT);
+    ck_assert_uint_eq(kit->solution->recipe.count, 0);
+    ck_assert_str_eq(kit->solution->notes.items[0].code, "solve-unfinished");
 }
 END_TEST
 
@@ -217,16 +207,13 @@ static int optimum_of(void *kit)
     return 0;
 }
 
-START_TEST(a_solver_serves_one_thread_after_another)
+START_KIT_TEST(a_solver_serves_one_thread_after_another, open_one(kit))
 {
-    sw_kit kit;
     thrd_t other;
-    open_one(&kit);
-    kit_optimum(&kit);
-    ck_assert_int_eq(thrd_create(&other, optimum_of, &kit), thrd_success);
+    kit_optimum(kit);
+    ck_assert_int_eq(thrd_create(&other, optimum_of, kit), thrd_success);
     thrd_join(other, NULL);
-    kit_optimum(&kit);
-    kit_close(&kit);
+    kit_optimum(kit);
 }
 END_TEST
 

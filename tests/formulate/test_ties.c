@@ -18,47 +18,36 @@ static void expect(const sw_kit *kit, double first, double second, double third)
     ck_assert_double_eq_tol(kit_amount(kit, 2), third, TOL_HAND_SOLVED);
 }
 
-START_TEST(of_equal_fits_the_cheapest_is_taken)
+START_KIT_TEST(of_equal_fits_the_cheapest_is_taken, open_sources(kit))
 {
-    sw_kit kit;
-    open_sources(&kit);
-    kit_optimum(&kit);
-    expect(&kit, 0, 1, 0);
-    kit_close(&kit);
+    kit_optimum(kit);
+    expect(kit, 0, 1, 0);
 }
 END_TEST
 
-START_TEST(without_every_price_the_lightest_is_taken)
+START_KIT_TEST(without_every_price_the_lightest_is_taken, open_sources(kit))
 {
-    sw_kit kit;
-    open_sources(&kit);
-    kit.product[0].price_per_kg = NAN;
-    kit.product[2].per_g.amount[SW_K] = 300;
-    kit_optimum(&kit);
-    expect(&kit, 0.5, 0, 0);
-    kit_close(&kit);
+    kit->product[0].price_per_kg = NAN;
+    kit->product[2].per_g.amount[SW_K] = 300;
+    kit_optimum(kit);
+    expect(kit, 0.5, 0, 0);
 }
 END_TEST
 
-START_TEST(of_equal_cost_the_lightest_is_taken)
+START_KIT_TEST(of_equal_cost_the_lightest_is_taken, open_sources(kit))
 {
-    sw_kit kit;
-    open_sources(&kit);
-    kit.product[0].price_per_kg = 2;
-    kit_optimum(&kit);
-    expect(&kit, 0.5, 0, 0);
-    kit_close(&kit);
+    kit->product[0].price_per_kg = 2;
+    kit_optimum(kit);
+    expect(kit, 0.5, 0, 0);
 }
 END_TEST
 
-START_TEST(of_equal_cost_and_mass_the_first_name_is_taken)
+START_KIT_TEST(of_equal_cost_and_mass_the_first_name_is_taken,
+               open_sources(kit))
 {
-    sw_kit kit;
-    open_sources(&kit);
-    kit.product[1].price_per_kg = 10;
-    kit_optimum(&kit);
-    expect(&kit, 0, 0, 0.5);
-    kit_close(&kit);
+    kit->product[1].price_per_kg = 10;
+    kit_optimum(kit);
+    expect(kit, 0, 0, 0.5);
 }
 END_TEST
 
@@ -116,67 +105,56 @@ START_TEST(as_much_as_can_be_of_the_first_name_is_taken)
 }
 END_TEST
 
-START_TEST(a_tie_stops_at_a_limit_and_goes_on_with_the_next)
+START_KIT_TEST(a_tie_stops_at_a_limit_and_goes_on_with_the_next,
+               open_sources(kit))
 {
-    sw_kit kit;
-    open_sources(&kit);
-    kit.product[1].max_g_per_l = 0.4;
-    kit_optimum(&kit);
-    expect(&kit, 0, 0.4, 0.3);
+    kit->product[1].max_g_per_l = 0.4;
+    kit_optimum(kit);
+    expect(kit, 0, 0.4, 0.3);
     /* what bounds a tie costs the fit nothing */
-    ck_assert_uint_eq(kit.solution->limit_count, 0);
-    kit_close(&kit);
+    ck_assert_uint_eq(kit->solution->limit_count, 0);
 }
 END_TEST
 
-START_TEST(a_tie_keeps_a_fit_that_is_not_exact)
+START_KIT_TEST(a_tie_keeps_a_fit_that_is_not_exact, open_sources(kit))
 {
-    sw_kit kit;
-    open_sources(&kit);
-    kit_target(&kit, SW_CL, 100);
+    kit_target(kit, SW_CL, 100);
     for (int j = 0; j < 3; j++)
-        kit.product[j].per_g.amount[SW_CL] =
-            kit.product[j].per_g.amount[SW_K] / 4;
-    kit_optimum(&kit);
+        kit->product[j].per_g.amount[SW_CL] =
+            kit->product[j].per_g.amount[SW_K] / 4;
+    kit_optimum(kit);
     /* (z - 1)^2 + (z / 2 - 1)^2 with z = K / 200 */
-    expect(&kit, 0, 1.2, 0);
-    kit_close(&kit);
+    expect(kit, 0, 1.2, 0);
 }
 END_TEST
 
-START_TEST(of_equal_waters_the_first_is_taken)
+START_KIT_TEST(of_equal_waters_the_first_is_taken, kit_open(kit))
 {
-    sw_kit kit;
-    kit_open(&kit);
-    kit_target(&kit, SW_K, 200);
-    kit_product(&kit, "potash", SW_K, 400);
-    kit.problem.water_count = 2;
-    kit_optimum(&kit);
-    ck_assert_double_eq_tol(kit.solution->fractions[0], 1, TOL_HAND_SOLVED);
-    ck_assert_double_eq_tol(kit.solution->fractions[1], 0, TOL_HAND_SOLVED);
-    kit_close(&kit);
+    kit_target(kit, SW_K, 200);
+    kit_product(kit, "potash", SW_K, 400);
+    kit->problem.water_count = 2;
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(kit->solution->fractions[0], 1, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(kit->solution->fractions[1], 0, TOL_HAND_SOLVED);
 }
 END_TEST
 
-START_TEST(even_and_cheapest_break_ties_alike)
+START_KIT_TEST(even_and_cheapest_break_ties_alike, open_sources(kit))
 {
-    sw_kit kit;
-    open_sources(&kit);
-    kit.problem.objective = SW_EVEN;
-    kit_optimum(&kit);
-    expect(&kit, 0, 1, 0);
-    kit.problem.objective = SW_CHEAPEST;
-    kit.row[0].min = kit.row[0].max = 200;
-    kit.product[1].price_per_kg = 1.5;
-    kit_optimum(&kit);
-    expect(&kit, 0, 0, 0.5);
-    kit_close(&kit);
+    kit->problem.objective = SW_EVEN;
+    kit_optimum(kit);
+    expect(kit, 0, 1, 0);
+    kit->problem.objective = SW_CHEAPEST;
+    kit->row[0].min = kit->row[0].max = 200;
+    kit->product[1].price_per_kg = 1.5;
+    kit_optimum(kit);
+    expect(kit, 0, 0, 0.5);
 }
 END_TEST
 
 /* Two recipes as good, each the lighter at the activities of the other: gypsum,
  * of which the target asks for nothing, is no way out. */
-START_TEST(what_takes_turns_pours_nothing_without_need)
+START_KIT_TEST(what_takes_turns_pours_nothing_without_need, kit_open(kit))
 {
     static const sw_content water = {{[SW_CA] = 97.878412283966654,
                                       [SW_MG] = 10.05256812996231,
@@ -191,23 +169,20 @@ START_TEST(what_takes_turns_pours_nothing_without_need)
         "KNO3",       "KH2PO4",    "K2SO4",      "NH4NO3",    "KCl",
         "CaCl2·2H2O", "(NH4)2SO4", "CaSO4·2H2O", "MnSO4·H2O", "H3BO3",
         "HNO3",       "KOH",       "K2CO3"};
-    sw_kit kit;
     double grams = 0;
-    kit_open(&kit);
-    kit.water[0] = water;
-    kit_target(&kit, SW_N, 107.50640849769117);
-    kit_target(&kit, SW_K, 350.67071975953877);
-    kit_target(&kit, SW_MG, 53.095220373943448)->weight = 2.4034047410823405;
-    kit_target(&kit, SW_B, 0.52333081096410761);
-    kit_target(&kit, SW_NH4_N, 12.726688066124918);
-    kit_ph_row(&kit, 7.9668728285469115, NAN, NAN)->aired = true;
+    kit->water[0] = water;
+    kit_target(kit, SW_N, 107.50640849769117);
+    kit_target(kit, SW_K, 350.67071975953877);
+    kit_target(kit, SW_MG, 53.095220373943448)->weight = 2.4034047410823405;
+    kit_target(kit, SW_B, 0.52333081096410761);
+    kit_target(kit, SW_NH4_N, 12.726688066124918);
+    kit_ph_row(kit, 7.9668728285469115, NAN, NAN)->aired = true;
     for (size_t j = 0; j < sizeof shelf / sizeof *shelf; j++)
-        kit_salt(&kit, shelf[j]);
-    kit_optimum(&kit);
-    for (size_t j = 0; j < kit.solution->recipe.count; j++)
-        grams += kit_amount(&kit, j);
+        kit_salt(kit, shelf[j]);
+    kit_optimum(kit);
+    for (size_t j = 0; j < kit->solution->recipe.count; j++)
+        grams += kit_amount(kit, j);
     ck_assert_double_le(grams, 1.2);
-    ck_assert_double_eq(kit_amount(&kit, 7), 0);
-    kit_close(&kit);
+    ck_assert_double_eq(kit_amount(kit, 7), 0);
 }
 END_TEST

@@ -102,21 +102,16 @@ static bool explain(sw_kit *kit)
     return status == SW_OK && conflict;
 }
 
-START_TEST(reasons_outlive_each_of_their_trials)
+START_KIT_TEST(reasons_outlive_each_of_their_trials, open_problem(kit, NAN))
 {
-    sw_kit kit;
-    open_problem(&kit, NAN);
-    fail_each(reason, &kit, 0, 5);
-    kit_close(&kit);
+    fail_each(reason, kit, 0, 5);
 }
 END_TEST
 
-START_TEST(an_explanation_outlives_each_of_its_trials)
+START_KIT_TEST(an_explanation_outlives_each_of_its_trials,
+               open_problem(kit, 190))
 {
-    sw_kit kit;
-    open_problem(&kit, 190);
-    fail_each(explain, &kit, 0, 5);
-    kit_close(&kit);
+    fail_each(explain, kit, 0, 5);
 }
 END_TEST
 
@@ -139,21 +134,18 @@ static bool assess(sw_kit *kit)
     return status == SW_OK;
 }
 
-START_TEST(an_assessment_outlives_advice_on_its_ph)
+START_KIT_TEST(an_assessment_outlives_advice_on_its_ph, kit_open(kit))
 {
-    sw_kit kit;
-    kit_open(&kit);
-    kit.water[0].amount[SW_CA] = 80;
-    kit.water[0].amount[SW_ALKALINITY] = 4;
-    *kit_target(&kit, SW_K, 5.8) = (sw_target_row){.kind = SW_TARGET_PH,
-                                                   .name = "pH",
-                                                   .target = 5.8,
-                                                   .min = 5.5,
-                                                   .max = 6.2,
-                                                   .weight = 1};
-    kit_product(&kit, "potash", SW_K, 400);
-    fail_each(assess, &kit, 1, 1);
-    kit_close(&kit);
+    kit->water[0].amount[SW_CA] = 80;
+    kit->water[0].amount[SW_ALKALINITY] = 4;
+    *kit_target(kit, SW_K, 5.8) = (sw_target_row){.kind = SW_TARGET_PH,
+                                                  .name = "pH",
+                                                  .target = 5.8,
+                                                  .min = 5.5,
+                                                  .max = 6.2,
+                                                  .weight = 1};
+    kit_product(kit, "potash", SW_K, 400);
+    fail_each(assess, kit, 1, 1);
 }
 END_TEST
 
@@ -174,23 +166,20 @@ static bool formulate(sw_kit *kit)
     return status == SW_OK && conflict;
 }
 
-START_TEST(tanks_outlive_each_of_their_remedies)
+START_KIT_TEST(tanks_outlive_each_of_their_remedies, kit_open(kit))
 {
-    sw_kit kit;
     sw_shelf *shelf;
     static char text[] =
         "product,formula\npotassium sulfate,K2SO4\n"
         "calcium nitrate,Ca(NO3)2.4H2O\npotassium nitrate,KNO3\n";
     FILE *stream = fmemopen(text, sizeof text - 1, "r");
-    kit_open(&kit);
-    kit_target(&kit, SW_K, 200);
-    kit_target(&kit, SW_S, 60);
-    kit_target(&kit, SW_CA, 150);
+    kit_target(kit, SW_K, 200);
+    kit_target(kit, SW_S, 60);
+    kit_target(kit, SW_CA, 150);
     ck_assert_int_eq(sw_shelf_read(stream, "shelf.csv", &shelf, NULL), SW_OK);
     fclose(stream);
-    kit.problem.shelf = shelf;
-    fail_each(formulate, &kit, 1, 5);
+    kit->problem.shelf = shelf;
+    fail_each(formulate, kit, 1, 5);
     sw_shelf_free(shelf);
-    kit_close(&kit);
 }
 END_TEST

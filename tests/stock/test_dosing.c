@@ -198,26 +198,25 @@ END_TEST
 
 /* Without the dibasic phosphate, which makes struvite of the magnesium, the
  * monobasic one comes as near to every target, and mixes. */
-START_TEST(what_clashes_and_is_not_needed_may_leave_the_shelf)
+START_KIT_TEST(what_clashes_and_is_not_needed_may_leave_the_shelf,
+               kit_open(kit))
 {
     static const char *const formulas[] = {
         "Ca(NO3)2.4H2O", "KNO3", "MgSO4.7H2O", "(NH4)2HPO4", "KH2PO4"};
-    sw_kit kit;
     sw_stock_setup setup = sw_stock_setup_default(200);
     sw_solution *solution;
     sw_stock *stock;
     size_t off = 0;
-    kit_open(&kit);
     for (size_t j = 0; j < 5; j++)
-        kit_salt(&kit, formulas[j])->price_per_kg = j == 4 ? 50 : 1;
-    kit_target(&kit, SW_P, 40);
-    kit_target(&kit, SW_K, 200);
-    kit_target(&kit, SW_CA, 150);
-    kit_target(&kit, SW_MG, 40);
+        kit_salt(kit, formulas[j])->price_per_kg = j == 4 ? 50 : 1;
+    kit_target(kit, SW_P, 40);
+    kit_target(kit, SW_K, 200);
+    kit_target(kit, SW_CA, 150);
+    kit_target(kit, SW_MG, 40);
     setup.factor = 100;
-    kit.problem.objective = SW_CHEAPEST;
-    ck_assert_int_eq(sw_stock_formulate(kit.solver, &kit.problem, &setup,
-                                        &solution, &stock, &kit.error),
+    kit->problem.objective = SW_CHEAPEST;
+    ck_assert_int_eq(sw_stock_formulate(kit->solver, &kit->problem, &setup,
+                                        &solution, &stock, &kit->error),
                      SW_OK);
     ck_assert_int_eq(stock->outcome, SW_CONFLICT);
     for (size_t i = 0; i < stock->remedy_count; i++)
@@ -230,13 +229,12 @@ START_TEST(what_clashes_and_is_not_needed_may_leave_the_shelf)
     ck_assert_uint_eq(off, 1);
     sw_stock_free(stock);
     sw_solution_free(solution);
-    kit.product[3].max_g_per_l = 0;
-    ck_assert_int_eq(sw_stock_formulate(kit.solver, &kit.problem, &setup,
-                                        &solution, &stock, &kit.error),
+    kit->product[3].max_g_per_l = 0;
+    ck_assert_int_eq(sw_stock_formulate(kit->solver, &kit->problem, &setup,
+                                        &solution, &stock, &kit->error),
                      SW_OK);
     ck_assert_int_ne(stock->outcome, SW_CONFLICT);
     sw_stock_free(stock);
     sw_solution_free(solution);
-    kit_close(&kit);
 }
 END_TEST
