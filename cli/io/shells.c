@@ -68,16 +68,6 @@ static void put_commands(const line *at)
         fprintf(at->out, "%s%s", c == commands ? "" : " ", c->name);
 }
 
-static void put_name(const line *at)
-{
-    fputs(at->command->name, at->out);
-}
-
-static void put_summary(const line *at)
-{
-    put_words(at, at->command->summary);
-}
-
 static void put_options(const line *at)
 {
     for (int id = 0; id < OPT_COUNT; id++)
@@ -97,28 +87,6 @@ static void put_described(const line *at)
     }
 }
 
-static void put_option(const line *at)
-{
-    fputs(option_spec_of(at->option)->name, at->out);
-}
-
-static void put_values(const line *at)
-{
-    fputs(option_spec_of(at->option)->values, at->out);
-}
-
-static void put_doubts(const line *at)
-{
-    fputs("lab= lab-ph= label= scale= fine-scale= fill= injector= meter-ec= "
-          "meter-ph=",
-          at->out);
-}
-
-static void put_help(const line *at)
-{
-    put_words(at, option_spec_of(at->option)->help);
-}
-
 /* "--water | --shelf": the options of a kind as a case of the shell. */
 static void put_case(const line *at, const char *kind)
 {
@@ -131,26 +99,42 @@ static void put_case(const line *at, const char *kind)
         }
 }
 
+/* What a name stands for that is a text; NULL: it is none. */
+static const char *text_named(const line *at, const char *name)
+{
+    static const cli_option_spec none = {.name = "", .values = "", .help = ""};
+    const cli_option_spec *option =
+        at->option < OPT_COUNT ? option_spec_of(at->option) : &none;
+    const char *const texts[][2] = {
+        {"name", at->command->name},
+        {"summary", at->command->summary},
+        {"option", option->name},
+        {"values", option->values},
+        {"help", option->help},
+        {"doubts", "lab= lab-ph= label= scale= fine-scale= fill= injector= "
+                   "meter-ec= meter-ph="}};
+    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
+        if (strcmp(texts[i][0], name) == 0)
+            return texts[i][1];
+    return NULL;
+}
+
 static bool put_named(const line *at, const char *name)
 {
-    static const struct {
-        const char *name;
-        void (*put)(const line *at);
-    } names[] = {{"commands", put_commands},   {"name", put_name},
-                 {"summary", put_summary},     {"options", put_options},
-                 {"described", put_described}, {"option", put_option},
-                 {"values", put_values},       {"help", put_help},
-                 {"doubts", put_doubts}};
-    if (strncmp(name, "of ", 3) == 0) {
+    const char *text = text_named(at, name);
+    if (text)
+        put_words(at, text);
+    else if (strncmp(name, "of ", 3) == 0)
         put_case(at, name + 3);
-        return true;
-    }
-    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)
-        if (strcmp(names[i].name, name) == 0) {
-            names[i].put(at);
-            return true;
-        }
-    return false;
+    else if (strcmp(name, "commands") == 0)
+        put_commands(at);
+    else if (strcmp(name, "options") == 0)
+        put_options(at);
+    else if (strcmp(name, "described") == 0)
+        put_described(at);
+    else
+        return false;
+    return true;
 }
 
 /* The line up to its end, names filled in; what is no name stays. */

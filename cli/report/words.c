@@ -81,8 +81,9 @@ static size_t list_verdict(const cli_report *report, sw_verdict verdict,
     return count;
 }
 
-size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
-                        char *list, size_t size)
+/* "Ca, Mg, EC": what has this verdict; returns how many. */
+static size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
+                               char *list, size_t size)
 {
     return list_verdict(report, verdict, false, list, size);
 }

@@ -12,9 +12,6 @@ extern const struct words_unmet_kind {
     const char *word; /* "Short", "Over" */
 } words_unmet_kinds[WORDS_UNMET_KINDS];
 
-/* "Ca, Mg, EC": what has this verdict; returns how many. */
-size_t words_of_verdict(const cli_report *report, sw_verdict verdict,
-                        char *list, size_t size);
 /* "Short: K; Over: Ca, pH", or "" where every target is met. */
 void words_unmet(const cli_report *report, char *words, size_t size);
 

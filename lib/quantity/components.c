@@ -40,18 +40,6 @@ sw_component sw_component_called(const char *name)
     return (sw_component)c;
 }
 
-sw_component sw_component_of_element(const char *symbol)
-{
-    sw_component component = sw_component_called(symbol);
-    return component == SW_N ? SW_COMPONENT_COUNT : component;
-}
-
-int sw_oxidation_number(sw_component component)
-{
-    const sw_components_row *row = row_of(component);
-    return row ? row->oxidation : 0;
-}
-
 const char *sw_component_element(sw_component component)
 {
     const sw_components_row *row = row_of(component);
@@ -144,12 +132,15 @@ int sw_element_index(const char *symbol, size_t length)
 sw_element sw_element_at(int index)
 {
     const sw_atomic_weights_row *row = &sw_atomic_weights_table[index];
-    sw_component component = sw_component_of_element(row->symbol);
+    sw_component component = sw_component_called(row->symbol);
+    if (component == SW_N) /* of which a formula shows the form */
+        component = SW_COMPONENT_COUNT;
+    const sw_components_row *known = row_of(component);
     sw_element element = {.symbol = row->symbol,
                           .weight_g_per_mol = row->weight_g_per_mol,
                           .has_rule = component < SW_COMPONENT_COUNT,
                           .component = component,
-                          .oxidation_number = sw_oxidation_number(component)};
+                          .oxidation_number = known ? known->oxidation : 0};
     if (element.oxidation_number != 0)
         element.alkalinity = sw_charge_in_water(component);
     for (size_t i = 0; i < sizeof rest / sizeof *rest; i++)

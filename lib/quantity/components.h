@@ -11,13 +11,6 @@
 /* The component of that very name; SW_COMPONENT_COUNT if none. */
 sw_component sw_component_called(const char *name);
 
-/* That a formula counts an element as; SW_COMPONENT_COUNT for what is none, and
- * for N, of which a formula shows the form. */
-sw_component sw_component_of_element(const char *symbol);
-
-/* Usual oxidation number in a formula; 0: decided elsewhere (N, Fe). */
-int sw_oxidation_number(sw_component component);
-
 /* What it is weighed as: "N" of NO3-N; static; NULL without a row. */
 const char *sw_component_element(sw_component component);
 

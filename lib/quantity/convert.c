@@ -184,11 +184,6 @@ sw_status sw_conductivity_parse(const char *text, double *ms_per_cm,
 sw_status sw_mass_parse(const char *text, double *g, sw_error *error)
 {
     SW_REQUIRE(error, text, g);
-    return sw_mass_convert(text, g, error);
-}
-
-sw_status sw_mass_convert(const char *text, double *g, sw_error *error)
-{
     double value = NAN;
     sw_unit unit = {0};
     *g = NAN;

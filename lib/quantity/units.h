@@ -107,9 +107,6 @@ sw_status sw_reading_convert(const sw_parameter *parameter, double value,
 sw_status sw_rate_convert(const char *unit, double density_g_per_ml,
                           double *g_per_l_per_unit, sw_error *error);
 
-/* "25kg", "50 lb" -> grams (> 0).  SW_ERR_SYNTAX, SW_ERR_UNIT, _VALUE. */
-sw_status sw_mass_convert(const char *text, double *g, sw_error *error);
-
 /*
  * A pack given by mass or volume ("25kg", "10 L", "1 gal") -> grams; a volume
  * needs the density.

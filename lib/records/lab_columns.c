@@ -14,14 +14,6 @@
 
 /* ---- Heads --------------------------------------------------------- */
 
-static bool column_filled(const sw_lab_wide *t, size_t column)
-{
-    for (size_t i = t->header + 1; i < sw_sheet_rows(t->sheet); i++)
-        if (*sw_sheet_text(t->sheet, i, column))
-            return true;
-    return false;
-}
-
 static bool holds_numbers(const sw_lab_wide *t, size_t column)
 {
     for (size_t i = t->header + 1; i < sw_sheet_rows(t->sheet); i++)
@@ -78,8 +70,10 @@ static bool follows(const sw_lab_wide *t, size_t column)
 {
     for (size_t i = column + 1; i < t->width; i++)
         if (t->columns[i].role == SW_WORD_PARAMETER)
-            return t->sheet->turned && !column_filled(t, column);
-        else if (*sw_sheet_text(t->sheet, t->header, i) && !column_filled(t, i))
+            return t->sheet->turned &&
+                   !sw_sheet_below(t->sheet, t->header, column);
+        else if (*sw_sheet_text(t->sheet, t->header, i) &&
+                 !sw_sheet_below(t->sheet, t->header, i))
             return false;
     return false;
 }
@@ -113,11 +107,11 @@ static void leave_column(sw_lab_wide *t, size_t column)
     const sw_csv_cell *cell = sw_sheet_cell(t->sheet, t->header, column);
     sw_lab_split_name(cell->text, &split);
     cut_unit(&split);
-    if (!*cell->text && column_filled(t, column)) {
+    if (!*cell->text && sw_sheet_below(t->sheet, t->header, column)) {
         sw_lab_defect(t->lab, SW_WHOLE_FILE,
                       cell->line ? cell : sw_sheet_first(t->sheet, t->header),
                       SW_BAD_LAB_COLUMN_UNNAMED);
-    } else if (*cell->text && column_filled(t, column) &&
+    } else if (*cell->text && sw_sheet_below(t->sheet, t->header, column) &&
                !sw_lab_is_other_ec(cell->text) &&
                sw_parameter_is_near(split.name)) {
         sw_lab_blame_near(t->lab, SW_WHOLE_FILE, cell, split.name);
@@ -127,7 +121,7 @@ static void leave_column(sw_lab_wide *t, size_t column)
         sw_lab_defect(t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_COLUMN_NEAR,
                       cell->text, held);
     } else if (*cell->text) {
-        if (!column_filled(t, column) && !follows(t, column))
+        if (!sw_sheet_below(t->sheet, t->header, column) && !follows(t, column))
             sw_lab_hear(t->lab, cell);
         sw_lab_remark(t->lab, SW_WHOLE_FILE, cell,
                       follows(t, column)
@@ -260,7 +254,7 @@ static void find_names(sw_lab_wide *t)
                            t->columns[i].role != SW_WORD_PARAMETER;
              i++)
             if (t->columns[i].role == (want ? SW_WORD_IGNORED : SW_WORD_NONE) &&
-                column_filled(t, i) && !may_be_reading(t, i))
+                sw_sheet_below(t->sheet, t->header, i) && !may_be_reading(t, i))
                 t->names = i;
     if (t->names != SW_NOWHERE)
         t->columns[t->names].role = SW_WORD_SAMPLE;
@@ -271,7 +265,8 @@ static bool may_mark(const sw_lab_wide *t, size_t column)
 {
     const sw_wide_column *c = &t->columns[column];
     return (c->role == SW_WORD_QUALIFIER && !*c->of) ||
-           (c->role == SW_WORD_NONE && !column_filled(t, column) &&
+           (c->role == SW_WORD_NONE &&
+            !sw_sheet_below(t->sheet, t->header, column) &&
             !*sw_sheet_text(t->sheet, t->header, column));
 }
 
@@ -323,7 +318,8 @@ static void settle_column(sw_lab_wide *t, size_t column)
 {
     sw_wide_column *c = &t->columns[column];
     const sw_csv_cell *cell = sw_sheet_cell(t->sheet, t->header, column);
-    c->asleep = t->lab->streamed && !column_filled(t, column) &&
+    c->asleep = t->lab->streamed &&
+                !sw_sheet_below(t->sheet, t->header, column) &&
                 (c->role == SW_WORD_NONE || c->role == SW_WORD_IGNORED);
     if (c->role == SW_WORD_NONE)
         leave_column(t, column);
@@ -355,7 +351,7 @@ static void take_sections(sw_lab_wide *t)
         if (c->role == SW_WORD_PARAMETER) {
             memcpy(c->section, unit, sizeof unit);
             sw_lab_add_said(&c->said, &said);
-        } else if (*text && !column_filled(t, i)) {
+        } else if (*text && !sw_sheet_below(t->sheet, t->header, i)) {
             (void)sw_lab_read_said(text, &said);
             (void)snprintf(unit, sizeof unit, "%.*s",
                            open ? (int)strcspn(open + 1, ")]") : 0,
@@ -378,7 +374,7 @@ bool sw_wide_read_header(sw_lab_wide *t, size_t row)
     t->header = row;
     t->width = width;
     t->units = t->corner = SW_NOWHERE;
-    while (column_filled(t, t->width) && !t->sheet->turned &&
+    while (sw_sheet_below(t->sheet, t->header, t->width) && !t->sheet->turned &&
            t->width < t->sheet->lines[row].given)
         t->width++; /* without a head: of marks, or a defect */
     width = t->width;

@@ -172,15 +172,6 @@ static bool starts_panel(const sw_lab_long *t, size_t column,
                         sw_sheet_text(t->sheet, t->header, column));
 }
 
-/* The first cell below the header that holds anything; NULL: none does. */
-static const sw_csv_cell *headless(const sw_lab_long *t, size_t column)
-{
-    for (size_t i = t->header + 1; i < sw_sheet_rows(t->sheet); i++)
-        if (*sw_sheet_text(t->sheet, i, column))
-            return sw_sheet_cell(t->sheet, i, column);
-    return NULL;
-}
-
 /* A column that says nothing of a reading by its head, and does by its cells.
  */
 static void take_as_marks(const sw_lab_long *t, size_t column,
@@ -257,7 +248,9 @@ static void add_column(sw_lab_long *t, size_t column, char *ignored,
              head.role == SW_WORD_REMARK || head.role == SW_WORD_MEAN ||
              head.role == SW_WORD_EXTREME || head.role == SW_WORD_PART)
         add_ignored(ignored, size,
-                    *text || !headless(t, column) ? text : "(no name)");
+                    *text || !sw_sheet_below(t->sheet, t->header, column)
+                        ? text
+                        : "(no name)");
     else if (head.role == SW_WORD_QUALIFIER &&
              p->mark_count < SW_LAB_MOST_MARKS)
         p->marks[p->mark_count++] = column;
@@ -297,7 +290,7 @@ static void refuse_second_values(sw_lab_long *t)
     const sw_lab_panel *p = &t->panels[0];
     for (size_t i = 0; i < t->width && p->value_count; i++) {
         const sw_csv_cell *cell = sw_sheet_cell(t->sheet, t->header, i);
-        const sw_csv_cell *below = headless(t, i);
+        const sw_csv_cell *below = sw_sheet_below(t->sheet, t->header, i);
         if (role_of(t, i) == SW_WORD_NONE && below && says_value(cell->text))
             sw_lab_defect(t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_TWO_VALUES,
                           sw_sheet_text(t->sheet, t->header, p->values[0].at),

@@ -180,6 +180,15 @@ size_t sw_sheet_filled(const sw_sheet *sheet, size_t row)
     return filled;
 }
 
+const sw_csv_cell *sw_sheet_below(const sw_sheet *sheet, size_t row,
+                                  size_t column)
+{
+    for (size_t i = row + 1; i < sw_sheet_rows(sheet); i++)
+        if (*sw_sheet_text(sheet, i, column))
+            return sw_sheet_cell(sheet, i, column);
+    return NULL;
+}
+
 const sw_csv_cell *sw_sheet_first(const sw_sheet *sheet, size_t row)
 {
     for (size_t i = 0; i < reach(sheet, row); i++)

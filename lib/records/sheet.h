@@ -59,6 +59,10 @@ const char *sw_cell_text(const sw_csv_cell *cell);
 /* How many cells of a row hold anything. */
 size_t sw_sheet_filled(const sw_sheet *sheet, size_t row);
 
+/* The first cell of a column below a row that holds anything; NULL: none. */
+const sw_csv_cell *sw_sheet_below(const sw_sheet *sheet, size_t row,
+                                  size_t column);
+
 /* The first cell of a row that holds anything, for its place; never NULL. */
 const sw_csv_cell *sw_sheet_first(const sw_sheet *sheet, size_t row);
 

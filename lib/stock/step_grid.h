@@ -142,7 +142,6 @@ typedef struct sw_levels {
     sw_level *items;
     size_t count;
     double base;  /* objective where all squares are 0 */
-    double floor; /* least objective of any whole counts */
     sw_guards guards;
 } sw_levels;
 

@@ -285,7 +285,6 @@ static void look_ahead(const work *w, sw_levels *levels)
         levels->items[l].after = after;
         after += least_square(levels, l, room);
     }
-    levels->floor = levels->base + after;
 }
 
 /* ---- Guards ---- */

@@ -56,7 +56,7 @@ static void fuzz_amounts(const char *text)
         REQUIRE(isfinite(out));
     if (sw_volume_parse(text, &out, &system, NULL) == SW_OK)
         REQUIRE(out >= 0 && isfinite(out));
-    if (sw_mass_convert(text, &out, NULL) == SW_OK)
+    if (sw_mass_parse(text, &out, NULL) == SW_OK)
         REQUIRE(out >= 0 && isfinite(out));
     if (sw_pack_convert(text, 1.3, &out, NULL) == SW_OK)
         REQUIRE(out >= 0 && isfinite(out));

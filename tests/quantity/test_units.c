@@ -368,15 +368,15 @@ END_TEST
 START_TEST(packs_are_masses_or_volumes)
 {
     double g;
-    ck_assert_int_eq(sw_mass_convert("25kg", &g, NULL), SW_OK);
+    ck_assert_int_eq(sw_mass_parse("25kg", &g, NULL), SW_OK);
     ck_assert_double_eq(g, 25000);
-    ck_assert_int_eq(sw_mass_convert("50 lb", &g, NULL), SW_OK);
+    ck_assert_int_eq(sw_mass_parse("50 lb", &g, NULL), SW_OK);
     ck_assert_double_eq_tol(g, 22679.6185, 1e-9);
     ck_assert_int_eq(sw_mass_parse("10mg", &g, NULL), SW_OK);
     ck_assert_double_eq(g, 0.01);
-    ck_assert_int_eq(sw_mass_convert("5 L", &g, NULL), SW_ERR_UNIT);
-    ck_assert_int_eq(sw_mass_convert("kg", &g, NULL), SW_ERR_SYNTAX);
-    ck_assert_int_eq(sw_mass_convert("1e308 kg", &g, NULL), SW_ERR_VALUE);
+    ck_assert_int_eq(sw_mass_parse("5 L", &g, NULL), SW_ERR_UNIT);
+    ck_assert_int_eq(sw_mass_parse("kg", &g, NULL), SW_ERR_SYNTAX);
+    ck_assert_int_eq(sw_mass_parse("1e308 kg", &g, NULL), SW_ERR_VALUE);
     ck_assert_int_eq(sw_pack_convert("10L", 1.4, &g, NULL), SW_OK);
     ck_assert_double_eq_tol(g, 14000, 1e-9);
     ck_assert_int_eq(sw_pack_convert("25kg", NAN, &g, NULL), SW_OK);
