@@ -320,3 +320,17 @@ bool misread_report(lab_report *report, gsl_rng *rng, char kind[64])
     misread(report, &m);
     return true;
 }
+
+static bool same(double a, double b)
+{
+    return (isnan(a) && isnan(b)) || fabs(a - b) <= 1e-9 * fabs(a);
+}
+
+bool is_same_water(const sw_water *a, const sw_water *b)
+{
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        if (!same(a->per_l.amount[i], b->per_l.amount[i]))
+            return false;
+    return same(a->ec_ms_per_cm, b->ec_ms_per_cm) &&
+           same(a->hardness_meq_per_l, b->hardness_meq_per_l);
+}

@@ -45,6 +45,9 @@ sw_waters *read_report(const lab_report *report);
  * neutrality, with 2 % error of each ion and 5 % of EC. */
 sw_water invent_water(const sw_waters *real, gsl_rng *rng);
 
+/* Whether both hold the same, but for rounding. */
+bool is_same_water(const sw_water *a, const sw_water *b);
+
 /* One row of reference/rereadings.csv and the line it is done to. */
 typedef struct misreading {
     const struct sw_rereadings_row *row;

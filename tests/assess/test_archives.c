@@ -107,20 +107,6 @@ static int disagreeing(const sw_archive *audit)
     return count;
 }
 
-static bool same(double a, double b)
-{
-    return (isnan(a) && isnan(b)) || fabs(a - b) <= 1e-9 * fabs(a);
-}
-
-static bool same_water(const sw_water *a, const sw_water *b)
-{
-    for (int i = 0; i < SW_CARRIED_COUNT; i++)
-        if (!same(a->per_l.amount[i], b->per_l.amount[i]))
-            return false;
-    return same(a->ec_ms_per_cm, b->ec_ms_per_cm) &&
-           same(a->hardness_meq_per_l, b->hardness_meq_per_l);
-}
-
 /* Does what is proposed make of every sample what was meant? */
 static bool is_truth(const archive *misread, const archive *meant,
                      const sw_rereading *row)
@@ -129,8 +115,8 @@ static bool is_truth(const archive *misread, const archive *meant,
         sw_water *reread = NULL;
         bool reads = sw_water_reread(misread->waters[i], row->read_as, &reread,
                                      NULL) == SW_OK;
-        bool same =
-            same_water(reads ? reread : misread->waters[i], meant->waters[i]);
+        bool same = is_same_water(reads ? reread : misread->waters[i],
+                                  meant->waters[i]);
         sw_water_free(reread);
         if (!same)
             return false;

@@ -28,11 +28,13 @@ static void cucumber(bench *b)
     aim_at(b, SW_S, 44.1);
 }
 
-START_TEST(the_published_cucumber_feed_is_met_in_every_component)
+#define START_BENCH_TEST(name, set_up)                                         \
+    START_TEST_WITH(name, bench, b, set_up, (void)0)
+
+START_BENCH_TEST(the_published_cucumber_feed_is_met_in_every_component,
+                 cucumber(b))
 {
-    bench b;
-    cucumber(&b);
-    sw_assessment *a = assess(&b);
+    sw_assessment *a = assess(b);
     ck_assert(a->all_met);
     for (int i = 0; i < SW_COMPONENT_COUNT; i++)
         if (!isnan(a->rows[i].target_mg_per_l))
@@ -45,15 +47,13 @@ START_TEST(the_published_cucumber_feed_is_met_in_every_component)
 END_TEST
 
 /* N 210, K 235, Ca 200, P 31, S 64, Mg 48.6. */
-START_TEST(hoagland_and_arnon_solution_1_has_its_quoted_ppm)
+START_BENCH_TEST(hoagland_and_arnon_solution_1_has_its_quoted_ppm, set_up(b))
 {
-    bench b;
-    set_up(&b);
-    add(&b, "KH2PO4", 136.08);
-    add(&b, "KNO3", 505.5);
-    add(&b, "Ca(NO3)2.4H2O", 1180.7);
-    add(&b, "MgSO4.7H2O", 492.9);
-    sw_assessment *a = assess(&b);
+    add(b, "KH2PO4", 136.08);
+    add(b, "KNO3", 505.5);
+    add(b, "Ca(NO3)2.4H2O", 1180.7);
+    add(b, "MgSO4.7H2O", 492.9);
+    sw_assessment *a = assess(b);
     const sw_component components[] = {SW_N, SW_K, SW_CA, SW_P, SW_S, SW_MG};
     const double quoted[] = {210, 235, 200, 31, 64, 48.6};
     for (int i = 0; i < 6; i++)
@@ -63,14 +63,12 @@ START_TEST(hoagland_and_arnon_solution_1_has_its_quoted_ppm)
 }
 END_TEST
 
-START_TEST(finished_is_water_plus_what_is_added)
+START_BENCH_TEST(finished_is_water_plus_what_is_added, cucumber(b))
 {
-    bench b;
-    cucumber(&b);
-    b.water.amount[SW_CA] = 50;
-    b.water.amount[SW_ALKALINITY] = 2.5;
-    b.water.amount[SW_CARBON] = 2.7;
-    sw_assessment *a = assess(&b);
+    b->water.amount[SW_CA] = 50;
+    b->water.amount[SW_ALKALINITY] = 2.5;
+    b->water.amount[SW_CARBON] = 2.7;
+    sw_assessment *a = assess(b);
     const sw_component_row *ca = &a->rows[SW_CA];
     ck_assert_double_eq(ca->water_mg_per_l, 50);
     ck_assert_double_eq_tol(ca->added_mg_per_l, 160.3, 0.3);
@@ -84,24 +82,21 @@ START_TEST(finished_is_water_plus_what_is_added)
 }
 END_TEST
 
-START_TEST(where_the_water_alone_decides_it_the_reason_says_so)
+START_BENCH_TEST(where_the_water_alone_decides_it_the_reason_says_so,
+                 cucumber(b))
 {
-    bench b;
-    cucumber(&b);
-    b.water.amount[SW_CA] = 212.3;
-    sw_assessment *a = assess(&b);
+    b->water.amount[SW_CA] = 212.3;
+    sw_assessment *a = assess(b);
     ck_assert_int_eq(a->rows[SW_CA].verdict, SW_OVER);
     ck_assert_str_eq(a->rows[SW_CA].reason, "water alone brings 212 mg/L");
     sw_assessment_free(a);
 }
 END_TEST
 
-START_TEST(what_no_product_brings_is_short_with_the_reason)
+START_BENCH_TEST(what_no_product_brings_is_short_with_the_reason, cucumber(b))
 {
-    bench b;
-    cucumber(&b);
-    aim_at(&b, SW_MO, 0.05);
-    sw_assessment *a = assess(&b);
+    aim_at(b, SW_MO, 0.05);
+    sw_assessment *a = assess(b);
     ck_assert_int_eq(a->rows[SW_MO].verdict, SW_SHORT);
     ck_assert_str_eq(a->rows[SW_MO].reason,
                      "no product in the recipe brings Mo");
@@ -223,11 +218,9 @@ START_TEST(iron_that_does_not_count_is_said_where_it_is_much)
 }
 END_TEST
 
-START_TEST(a_component_without_a_target_has_no_verdict)
+START_BENCH_TEST(a_component_without_a_target_has_no_verdict, cucumber(b))
 {
-    bench b;
-    cucumber(&b);
-    sw_assessment *a = assess(&b);
+    sw_assessment *a = assess(b);
     ck_assert_int_eq(a->rows[SW_NA].verdict, SW_VERDICT_NONE);
     ck_assert_double_nan(a->rows[SW_NA].target_mg_per_l);
     ck_assert_double_nan(a->rows[SW_NA].residual_mg_per_l);
@@ -236,18 +229,16 @@ START_TEST(a_component_without_a_target_has_no_verdict)
 }
 END_TEST
 
-START_TEST(ratios_ph_and_ec_are_measured_and_judged)
+START_BENCH_TEST(ratios_ph_and_ec_are_measured_and_judged, cucumber(b))
 {
-    bench b;
-    cucumber(&b);
-    sw_target_row *ratio = aim(&b, SW_TARGET_RATIO, NAN);
+    sw_target_row *ratio = aim(b, SW_TARGET_RATIO, NAN);
     ratio->component = SW_NH4_N;
     ratio->other = SW_N;
     ratio->max = 0.05;
-    aim(&b, SW_TARGET_EC, 2.2);
-    aim(&b, SW_TARGET_PH, 7.5);
-    aim(&b, SW_TARGET_PH, 7.5)->aired = true;
-    sw_assessment *a = assess(&b);
+    aim(b, SW_TARGET_EC, 2.2);
+    aim(b, SW_TARGET_PH, 7.5);
+    aim(b, SW_TARGET_PH, 7.5)->aired = true;
+    sw_assessment *a = assess(b);
     ck_assert_uint_eq(a->measure_count, 4);
     ck_assert_double_eq(a->measures[3].finished, a->aired.ph);
     ck_assert_double_gt(fabs(a->aired.ph - a->mixed.ph), 0.001);
@@ -284,14 +275,12 @@ START_TEST(a_ratio_of_nothing_to_nothing_is_open_where_one_is_asked_for)
 END_TEST
 
 /* Both routes speciate; the aired one must sit at the air's CO2. */
-START_TEST(a_hard_water_rises_in_ph_when_it_meets_the_air)
+START_BENCH_TEST(a_hard_water_rises_in_ph_when_it_meets_the_air, set_up(b))
 {
-    bench b;
-    set_up(&b);
-    b.water.amount[SW_CA] = 80;
-    b.water.amount[SW_ALKALINITY] = 4;
-    b.water.amount[SW_CARBON] = 4.8;
-    sw_assessment *a = assess(&b);
+    b->water.amount[SW_CA] = 80;
+    b->water.amount[SW_ALKALINITY] = 4;
+    b->water.amount[SW_CARBON] = 4.8;
+    sw_assessment *a = assess(b);
     ck_assert_double_gt(a->aired.ph, a->mixed.ph + 0.3);
     ck_assert_double_lt(a->aired.carbon_mmol_per_l, a->mixed.carbon_mmol_per_l);
     ck_assert_ptr_nonnull(note(a, "ph-drifts"));
@@ -300,27 +289,25 @@ START_TEST(a_hard_water_rises_in_ph_when_it_meets_the_air)
 }
 END_TEST
 
-START_TEST(cost_per_cubic_metre_sums_what_is_used)
+START_BENCH_TEST(cost_per_cubic_metre_sums_what_is_used, cucumber(b))
 {
-    bench b;
-    cucumber(&b);
-    for (size_t i = 0; i < b.shelf.count; i++)
-        b.products[i].price_per_kg = 2.0;
-    add(&b, "KCl", 0)->price_per_kg = NAN;
-    sw_assessment *a = assess(&b);
+    for (size_t i = 0; i < b->shelf.count; i++)
+        b->products[i].price_per_kg = 2.0;
+    add(b, "KCl", 0)->price_per_kg = NAN;
+    sw_assessment *a = assess(b);
     ck_assert_double_eq_tol(a->cost_per_m3,
                             2.0 * (0.1701 + 0.9446 + 0.3389 + 0.1001 + 0.6824),
                             1e-9);
     ck_assert_ptr_null(note(a, "no-price"));
     sw_assessment_free(a);
-    b.products[4].price_per_kg = NAN;
-    a = assess(&b);
+    b->products[4].price_per_kg = NAN;
+    a = assess(b);
     ck_assert_double_nan(a->cost_per_m3);
     ck_assert_ptr_nonnull(note(a, "no-price"));
     sw_assessment_free(a);
-    for (size_t i = 0; i < b.shelf.count; i++)
-        b.products[i].price_per_kg = NAN;
-    a = assess(&b);
+    for (size_t i = 0; i < b->shelf.count; i++)
+        b->products[i].price_per_kg = NAN;
+    a = assess(b);
     ck_assert_ptr_null(note(a, "no-price")); /* nobody asks what it costs */
     sw_assessment_free(a);
 }
@@ -380,56 +367,49 @@ START_TEST(a_chelate_may_have_a_second_limit_of_its_ph)
 }
 END_TEST
 
-START_TEST(acid_takes_a_chelate_apart)
+START_BENCH_TEST(acid_takes_a_chelate_apart, set_up(b))
 {
-    bench b;
-    set_up(&b);
-    add(&b, "HNO3", 100);
-    chelated_iron(&b, SW_EDTA);
-    sw_assessment *a = assess(&b);
+    add(b, "HNO3", 100);
+    chelated_iron(b, SW_EDTA);
+    sw_assessment *a = assess(b);
     ck_assert_double_lt(a->mixed.ph, 4);
     ck_assert_ptr_nonnull(strstr(note(a, "chelate-weak")->text, "comes loose"));
     sw_assessment_free(a);
 }
 END_TEST
 
-START_TEST(a_chelate_that_fails_only_in_air_is_told_without_alarm)
+START_BENCH_TEST(a_chelate_that_fails_only_in_air_is_told_without_alarm,
+                 set_up(b))
 {
-    bench b;
-    set_up(&b);
-    b.water.amount[SW_NA] = 23;
-    b.water.amount[SW_ALKALINITY] = 1;
-    b.water.amount[SW_CARBON] = 5; /* pH about 5.7, in air above 8 */
-    chelated_iron(&b, SW_EDTA);
-    sw_assessment *a = assess(&b);
+    b->water.amount[SW_NA] = 23;
+    b->water.amount[SW_ALKALINITY] = 1;
+    b->water.amount[SW_CARBON] = 5; /* pH about 5.7, in air above 8 */
+    chelated_iron(b, SW_EDTA);
+    sw_assessment *a = assess(b);
     ck_assert_double_lt(a->mixed.ph, 6);
     ck_assert_int_eq(note(a, "chelate-weak")->severity, SW_INFO);
     sw_assessment_free(a);
 }
 END_TEST
 
-START_TEST(iron_without_a_chelator_is_warned_about)
+START_BENCH_TEST(iron_without_a_chelator_is_warned_about, cucumber(b))
 {
-    bench b;
-    cucumber(&b);
-    add(&b, "FeSO4.7H2O", 10);
-    b.water.amount[SW_ALKALINITY] = 2;
-    b.water.amount[SW_NA] = 46;
-    b.water.amount[SW_CARBON] = 2.2;
-    sw_assessment *a = assess(&b);
+    add(b, "FeSO4.7H2O", 10);
+    b->water.amount[SW_ALKALINITY] = 2;
+    b->water.amount[SW_NA] = 46;
+    b->water.amount[SW_CARBON] = 2.2;
+    sw_assessment *a = assess(b);
     ck_assert_ptr_nonnull(note(a, "iron-unchelated"));
     sw_assessment_free(a);
 }
 END_TEST
 
-START_TEST(calcium_with_phosphate_at_high_ph_clouds)
+START_BENCH_TEST(calcium_with_phosphate_at_high_ph_clouds, cucumber(b))
 {
-    bench b;
-    cucumber(&b);
-    b.water.amount[SW_ALKALINITY] = 5;
-    b.water.amount[SW_NA] = 115;
-    b.water.amount[SW_CARBON] = 5.2;
-    sw_assessment *a = assess(&b);
+    b->water.amount[SW_ALKALINITY] = 5;
+    b->water.amount[SW_NA] = 115;
+    b->water.amount[SW_CARBON] = 5.2;
+    sw_assessment *a = assess(b);
     const sw_note *clouds = note(a, "calcium-phosphate");
     ck_assert_ptr_nonnull(clouds);
     ck_assert_int_eq(clouds->severity, SW_WARNING);
@@ -438,32 +418,29 @@ START_TEST(calcium_with_phosphate_at_high_ph_clouds)
 }
 END_TEST
 
-START_TEST(urea_and_much_ammonium_are_told)
+START_BENCH_TEST(urea_and_much_ammonium_are_told, set_up(b))
 {
-    bench b;
-    set_up(&b);
-    add(&b, "CO(NH2)2", 100);
-    add(&b, "NH4NO3", 100);
-    sw_assessment *a = assess(&b);
+    add(b, "CO(NH2)2", 100);
+    add(b, "NH4NO3", 100);
+    sw_assessment *a = assess(b);
     /* 46.6 of 81.6 mg/L of N, and 17.5 more of ammonium */
     ck_assert_ptr_nonnull(strstr(note(a, "urea")->text, "57 %"));
     ck_assert_ptr_nonnull(strstr(note(a, "ammonium-high")->text, "79 %"));
     sw_assessment_free(a);
-    cucumber(&b);
-    a = assess(&b);
+    cucumber(b);
+    a = assess(b);
     ck_assert_ptr_null(note(a, "urea"));
     ck_assert_ptr_null(note(a, "ammonium-high"));
     sw_assessment_free(a);
 }
 END_TEST
 
-START_TEST(sodium_and_chloride_are_held_against_published_limits)
+START_BENCH_TEST(sodium_and_chloride_are_held_against_published_limits,
+                 set_up(b))
 {
-    bench b;
-    set_up(&b);
-    add(&b, "NaCl", 800); /* Na 315, Cl 485 mg/L */
-    add(&b, "Ca(NO3)2.4H2O", 200);
-    sw_assessment *a = assess(&b);
+    add(b, "NaCl", 800); /* Na 315, Cl 485 mg/L */
+    add(b, "Ca(NO3)2.4H2O", 200);
+    sw_assessment *a = assess(b);
     const sw_note *salt = note(a, "sodium-chloride");
     ck_assert_ptr_nonnull(salt);
     ck_assert_ptr_nonnull(strstr(salt->text, "FAO 29"));
@@ -489,22 +466,18 @@ START_TEST(a_target_that_has_a_ph_is_not_told_to_ask_for_one)
 }
 END_TEST
 
-START_TEST(charge_that_does_not_balance_is_told)
+START_BENCH_TEST(charge_that_does_not_balance_is_told, cucumber(b))
 {
-    bench b;
-    cucumber(&b);
-    b.water.amount[SW_NA] = 200;
-    sw_assessment *a = assess(&b);
+    b->water.amount[SW_NA] = 200;
+    sw_assessment *a = assess(b);
     ck_assert_ptr_nonnull(note(a, "charge-balance"));
     sw_assessment_free(a);
 }
 END_TEST
 
-START_TEST(a_sound_feed_without_water_needs_few_words)
+START_BENCH_TEST(a_sound_feed_without_water_needs_few_words, cucumber(b))
 {
-    bench b;
-    cucumber(&b);
-    sw_assessment *a = assess(&b);
+    sw_assessment *a = assess(b);
     for (size_t i = 0; i < a->notes.count; i++)
         ck_assert_msg(a->notes.items[i].severity == SW_INFO, "%s",
                       a->notes.items[i].text);
@@ -512,25 +485,21 @@ START_TEST(a_sound_feed_without_water_needs_few_words)
 }
 END_TEST
 
-START_TEST(a_recipe_of_another_shelf_is_refused)
+START_BENCH_TEST(a_recipe_of_another_shelf_is_refused, cucumber(b))
 {
-    bench b;
-    cucumber(&b);
-    sw_mix mix = mix_of(&b);
-    sw_assessment *a = (sw_assessment *)&b;
+    sw_mix mix = mix_of(b);
+    sw_assessment *a = (sw_assessment *)b;
     sw_error error;
-    b.recipe.count--;
+    b->recipe.count--;
     ck_assert_int_eq(sw_assess(&mix, &a, &error), SW_ERR_VALUE);
     ck_assert_ptr_null(a);
     ck_assert_ptr_nonnull(strstr(error.message, "4 amounts"));
 }
 END_TEST
 
-START_TEST(chemistry_that_fails_fails_the_assessment)
+START_BENCH_TEST(chemistry_that_fails_fails_the_assessment, cucumber(b))
 {
-    bench b;
-    cucumber(&b);
-    sw_mix mix = mix_of(&b);
+    sw_mix mix = mix_of(b);
     sw_assessment *a;
     mix.conditions.temperature_c = NAN;
     ck_assert_int_ne(sw_assess(&mix, &a, NULL), SW_OK);

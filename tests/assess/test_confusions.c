@@ -15,20 +15,6 @@
 
 enum { CASES = 500, TRIES = 400 };
 
-static bool same(double a, double b)
-{
-    return (isnan(a) && isnan(b)) || fabs(a - b) <= 1e-9 * fabs(a);
-}
-
-static bool same_water(const sw_water *a, const sw_water *b)
-{
-    for (int i = 0; i < SW_CARRIED_COUNT; i++)
-        if (!same(a->per_l.amount[i], b->per_l.amount[i]))
-            return false;
-    return same(a->ec_ms_per_cm, b->ec_ms_per_cm) &&
-           same(a->hardness_meq_per_l, b->hardness_meq_per_l);
-}
-
 static sw_audit_report *audit(const sw_water *water)
 {
     sw_conditions conditions = sw_conditions_default();
@@ -70,7 +56,7 @@ static int rank_of_truth(const sw_audit_report *report, const sw_water *misread,
         ck_assert_int_eq(sw_water_reread(misread, report->rereadings[i].read_as,
                                          &reread, NULL),
                          SW_OK);
-        bool found = same_water(reread, truth);
+        bool found = is_same_water(reread, truth);
         sw_water_free(reread);
         if (found)
             return (int)i;

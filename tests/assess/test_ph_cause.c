@@ -70,15 +70,16 @@ static const char *told(bench *b, const char *code, const char *start)
     return text;
 }
 
-START_TEST(a_dibasic_phosphate_is_named_with_the_monobasic_one)
+#define START_BENCH_TEST(name, set_up)                                         \
+    START_TEST_WITH(name, bench, b, set_up, sw_assessment_free(b->assessed))
+
+START_BENCH_TEST(a_dibasic_phosphate_is_named_with_the_monobasic_one,
+                 set_up(b, 5.8))
 {
-    bench b;
-    set_up(&b, 5.8);
-    pour(&b, "K2HPO4", 0.22);
-    pour(&b, "KNO3", 0.5);
-    const char *text = told(&b, "basic-product", "K2HPO4 raises the pH");
+    pour(b, "K2HPO4", 0.22);
+    pour(b, "KNO3", 0.5);
+    const char *text = told(b, "basic-product", "K2HPO4 raises the pH");
     ck_assert_ptr_nonnull(strstr(text, "Monopotassium phosphate"));
-    sw_assessment_free(b.assessed);
 }
 END_TEST
 
@@ -131,14 +132,11 @@ START_TEST(each_kind_of_base_has_its_advice)
 }
 END_TEST
 
-START_TEST(too_much_acid_is_named)
+START_BENCH_TEST(too_much_acid_is_named, set_up(b, 5.8))
 {
-    bench b;
-    set_up(&b, 5.8);
-    pour(&b, "HNO3", 0.1);
-    pour(&b, "KNO3", 0.5);
-    ck_assert_str_ne(told(&b, "acid-product", "HNO3 lowers the pH"), "");
-    sw_assessment_free(b.assessed);
+    pour(b, "HNO3", 0.1);
+    pour(b, "KNO3", 0.5);
+    ck_assert_str_ne(told(b, "acid-product", "HNO3 lowers the pH"), "");
 }
 END_TEST
 
@@ -163,71 +161,53 @@ START_TEST(a_feed_full_of_gas_is_aerated_before_it_is_used)
 }
 END_TEST
 
-START_TEST(a_base_is_not_blamed_for_a_low_ph)
+START_BENCH_TEST(a_base_is_not_blamed_for_a_low_ph, set_up(b, 5.8))
 {
-    bench b;
-    set_up(&b, 5.8);
-    pour(&b, "HNO3", 0.1);
-    pour(&b, "KHCO3", 0.1);
-    ck_assert_str_eq(told(&b, "basic-product", ""), "");
-    sw_assessment_free(b.assessed);
+    pour(b, "HNO3", 0.1);
+    pour(b, "KHCO3", 0.1);
+    ck_assert_str_eq(told(b, "basic-product", ""), "");
 }
 END_TEST
 
-START_TEST(a_trace_of_base_is_not_named)
+START_BENCH_TEST(a_trace_of_base_is_not_named, set_up(b, NAN))
 {
-    bench b;
-    set_up(&b, NAN);
-    b.water.amount[SW_ALKALINITY] = 3;
-    b.water.amount[SW_CARBON] = 3.1;
-    pour(&b, "KHCO3", 0.001);
-    ck_assert_str_eq(told(&b, "basic-product", ""), "");
-    sw_assessment_free(b.assessed);
+    b->water.amount[SW_ALKALINITY] = 3;
+    b->water.amount[SW_CARBON] = 3.1;
+    pour(b, "KHCO3", 0.001);
+    ck_assert_str_eq(told(b, "basic-product", ""), "");
 }
 END_TEST
 
-START_TEST(a_ph_that_is_met_blames_nobody)
+START_BENCH_TEST(a_ph_that_is_met_blames_nobody, set_up(b, 7.0))
 {
-    bench b;
-    set_up(&b, 7.0);
-    b.row.min = 2;
-    b.row.max = 12;
-    pour(&b, "K2HPO4", 0.22);
-    ck_assert_str_eq(told(&b, "basic-product", ""), "");
-    sw_assessment_free(b.assessed);
+    b->row.min = 2;
+    b->row.max = 12;
+    pour(b, "K2HPO4", 0.22);
+    ck_assert_str_eq(told(b, "basic-product", ""), "");
 }
 END_TEST
 
-START_TEST(carbonate_and_acid_together_foam)
+START_BENCH_TEST(carbonate_and_acid_together_foam, set_up(b, 6.0))
 {
-    bench b;
-    set_up(&b, 6.0);
-    pour(&b, "HNO3", 0.1);
-    pour(&b, "KHCO3", 0.17);
+    pour(b, "HNO3", 0.1);
+    pour(b, "KHCO3", 0.17);
     ck_assert_ptr_nonnull(
-        strstr(told(&b, "carbonate-and-acid", "KHCO3"), "foam"));
-    sw_assessment_free(b.assessed);
+        strstr(told(b, "carbonate-and-acid", "KHCO3"), "foam"));
 }
 END_TEST
 
-START_TEST(carbonate_alone_does_not_foam)
+START_BENCH_TEST(carbonate_alone_does_not_foam, set_up(b, 6.0))
 {
-    bench b;
-    set_up(&b, 6.0);
-    pour(&b, "HNO3", 0);
-    pour(&b, "KHCO3", 0.01);
-    ck_assert_str_eq(told(&b, "carbonate-and-acid", ""), "");
-    sw_assessment_free(b.assessed);
+    pour(b, "HNO3", 0);
+    pour(b, "KHCO3", 0.01);
+    ck_assert_str_eq(told(b, "carbonate-and-acid", ""), "");
 }
 END_TEST
 
-START_TEST(citric_acid_foams_as_well)
+START_BENCH_TEST(citric_acid_foams_as_well, set_up(b, 6.0))
 {
-    bench b;
-    set_up(&b, 6.0);
-    pour(&b, "C6H8O7·H2O", 0.1);
-    pour(&b, "KHCO3", 0.1);
-    ck_assert_str_ne(told(&b, "carbonate-and-acid", "KHCO3"), "");
-    sw_assessment_free(b.assessed);
+    pour(b, "C6H8O7·H2O", 0.1);
+    pour(b, "KHCO3", 0.1);
+    ck_assert_str_ne(told(b, "carbonate-and-acid", "KHCO3"), "");
 }
 END_TEST

@@ -78,44 +78,40 @@ static double ph_with(const bench *b, const char *name)
     return chemistry.ph;
 }
 
-START_TEST(each_acid_named_brings_the_water_to_its_target)
+#define START_BENCH_TEST(name, set_up)                                         \
+    START_TEST_WITH(name, bench, b, set_up, sw_assessment_free(b->assessed))
+
+START_BENCH_TEST(each_acid_named_brings_the_water_to_its_target,
+                 set_up(b, 5.0, 5.8))
 {
     static const char *const acids[] = {
         "nitric acid 60 %", "phosphoric acid 75 %", "sulfuric acid 35 %",
         "citric acid monohydrate"};
-    bench b;
-    set_up(&b, 5.0, 5.8);
-    assess(&b);
-    ck_assert_ptr_nonnull(note_with(&b, "acid-needed", ""));
+    assess(b);
+    ck_assert_ptr_nonnull(note_with(b, "acid-needed", ""));
     for (size_t i = 0; i < sizeof acids / sizeof *acids; i++)
-        ck_assert_double_eq_tol(ph_with(&b, acids[i]), 5.8, TOL_ROUNDED_DOSE);
-    sw_assessment_free(b.assessed);
+        ck_assert_double_eq_tol(ph_with(b, acids[i]), 5.8, TOL_ROUNDED_DOSE);
 }
 END_TEST
 
-START_TEST(the_charge_missing_is_said_with_its_caution)
+START_BENCH_TEST(the_charge_missing_is_said_with_its_caution,
+                 set_up(b, 5.0, 5.8))
 {
-    bench b;
-    set_up(&b, 5.0, 5.8);
-    assess(&b);
-    const char *text = note_with(&b, "acid-needed", "")->text;
+    assess(b);
+    const char *text = note_with(b, "acid-needed", "")->text;
     /* At pH 5.8 22 % of the carbonate is bicarbonate (pKa1 6.35, dilute). */
     double meq = strtod(strstr(text, "about ") + 6, NULL);
     ck_assert_double_eq_tol(meq, 5.0 - 0.22 * 5.5, 0.1);
     ck_assert_ptr_nonnull(strstr(text, "never water into acid"));
-    sw_assessment_free(b.assessed);
 }
 END_TEST
 
-START_TEST(a_base_is_named_for_an_acid_water)
+START_BENCH_TEST(a_base_is_named_for_an_acid_water, set_up(b, -0.5, 5.8))
 {
-    bench b;
-    set_up(&b, -0.5, 5.8);
-    assess(&b);
-    ck_assert_ptr_nonnull(note_with(&b, "base-needed", ""));
-    ck_assert_double_eq_tol(ph_with(&b, "potassium bicarbonate"), 5.8,
+    assess(b);
+    ck_assert_ptr_nonnull(note_with(b, "base-needed", ""));
+    ck_assert_double_eq_tol(ph_with(b, "potassium bicarbonate"), 5.8,
                             TOL_ROUNDED_DOSE);
-    sw_assessment_free(b.assessed);
 }
 END_TEST
 
@@ -138,25 +134,19 @@ START_TEST(with_limits_alone_the_broken_one_is_aimed_at)
 }
 END_TEST
 
-START_TEST(a_ph_that_is_met_needs_nothing)
+START_BENCH_TEST(a_ph_that_is_met_needs_nothing, set_up(b, 5.0, 7.3))
 {
-    bench b;
-    set_up(&b, 5.0, 7.3);
-    assess(&b);
-    ck_assert_ptr_null(note_with(&b, "acid-needed", ""));
-    ck_assert_ptr_null(note_with(&b, "ph-option", ""));
-    sw_assessment_free(b.assessed);
+    assess(b);
+    ck_assert_ptr_null(note_with(b, "acid-needed", ""));
+    ck_assert_ptr_null(note_with(b, "ph-option", ""));
 }
 END_TEST
 
-START_TEST(a_ph_out_of_reach_fails_no_run)
+START_BENCH_TEST(a_ph_out_of_reach_fails_no_run, set_up(b, 5.0, 13.5))
 {
-    bench b;
-    set_up(&b, 5.0, 13.5);
-    assess(&b);
-    ck_assert_int_eq(b.assessed->measures[0].verdict, SW_SHORT);
-    ck_assert_ptr_null(note_with(&b, "ph-option", "citric"));
-    sw_assessment_free(b.assessed);
+    assess(b);
+    ck_assert_int_eq(b->assessed->measures[0].verdict, SW_SHORT);
+    ck_assert_ptr_null(note_with(b, "ph-option", "citric"));
 }
 END_TEST
 

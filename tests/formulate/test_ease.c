@@ -17,19 +17,12 @@ static void open_saline(sw_kit *kit)
     kit_product(kit, "without", SW_K, 300)->max_g_per_l = 0.5;
 }
 
-static double finished_of(const sw_kit *kit, sw_component component)
-{
-    double sum = kit->solution->water.amount[component];
-    for (size_t j = 0; j < kit->shelf.count; j++)
-        sum += kit_amount(kit, j) * kit->product[j].per_g.amount[component];
-    return sum;
-}
-
 START_KIT_TEST(what_the_water_is_over_no_product_adds_to, open_saline(kit))
 {
     kit_optimum(kit);
-    ck_assert_double_eq(finished_of(kit, SW_NA), 298);
-    ck_assert_double_eq_tol(finished_of(kit, SW_K), 150, TOL_HAND_SOLVED * 150);
+    ck_assert_double_eq(kit_finished(kit).amount[SW_NA], 298);
+    ck_assert_double_eq_tol(kit_finished(kit).amount[SW_K], 150,
+                            TOL_HAND_SOLVED * 150);
     ck_assert_uint_eq(kit->solution->conflict_count, 1);
     ck_assert_ptr_nonnull(strstr(kit->solution->conflict[0].name, "Na max 60"));
     ck_assert_ptr_nonnull(strstr(kit_note(kit, "limit-over-by-water"), "298"));
@@ -41,8 +34,8 @@ START_KIT_TEST(a_source_of_traces_may_bring_its_sodium_along, open_saline(kit))
     kit_target(kit, SW_MO, 0.05);
     kit_product(kit, "molybdate", SW_MO, 396)->per_g.amount[SW_NA] = 190;
     kit_optimum(kit);
-    ck_assert_double_eq_tol(finished_of(kit, SW_MO), 0.05, 1e-9);
-    ck_assert_double_lt(finished_of(kit, SW_NA), 298.1);
+    ck_assert_double_eq_tol(kit_finished(kit).amount[SW_MO], 0.05, 1e-9);
+    ck_assert_double_lt(kit_finished(kit).amount[SW_NA], 298.1);
 }
 END_TEST
 
@@ -60,7 +53,7 @@ START_KIT_TEST(by_default_there_is_one, open_saline(kit))
 {
     kit->problem.nearest = sw_problem_default().nearest;
     kit_optimum(kit);
-    ck_assert_double_gt(finished_of(kit, SW_K), 0);
+    ck_assert_double_gt(kit_finished(kit).amount[SW_K], 0);
 }
 END_TEST
 
@@ -69,7 +62,7 @@ START_KIT_TEST(limits_that_hold_are_not_touched, open_saline(kit))
     kit->water[0].amount[SW_NA] = 10;
     kit_optimum(kit);
     ck_assert_uint_eq(kit->solution->conflict_count, 0);
-    ck_assert_double_le(finished_of(kit, SW_NA), 60 * (1 + 1e-9));
+    ck_assert_double_le(kit_finished(kit).amount[SW_NA], 60 * (1 + 1e-9));
 }
 END_TEST
 
@@ -83,8 +76,8 @@ START_KIT_TEST(through_products_the_least_share_gives_way, kit_open(kit))
     kit_row(kit, SW_CL, NAN, NAN, 20);
     kit_product(kit, "potash", SW_K, 400)->per_g.amount[SW_CL] = 200;
     kit_optimum(kit);
-    ck_assert_double_eq_tol(finished_of(kit, SW_K), 40, 1e-4);
-    ck_assert_double_le(finished_of(kit, SW_CL), 20 * (1 + 1e-9));
+    ck_assert_double_eq_tol(kit_finished(kit).amount[SW_K], 40, 1e-4);
+    ck_assert_double_le(kit_finished(kit).amount[SW_CL], 20 * (1 + 1e-9));
     ck_assert_ptr_nonnull(strstr(kit_note(kit, "limit-gave-way"), "K min 100"));
     ck_assert_uint_eq(kit->solution->conflict_count, 2);
 }
@@ -114,15 +107,15 @@ START_KIT_TEST(a_ratio_of_nothing_is_no_success, kit_open(kit))
     kit_product(kit, "saltpetre of ammonia", SW_N, 350)
         ->per_g.amount[SW_NH4_N] = 175;
     kit_optimum(kit);
-    ck_assert_double_eq_tol(finished_of(kit, SW_N), 98, 1e-4);
-    ck_assert_double_eq_tol(finished_of(kit, SW_K), 100, 1e-4);
+    ck_assert_double_eq_tol(kit_finished(kit).amount[SW_N], 98, 1e-4);
+    ck_assert_double_eq_tol(kit_finished(kit).amount[SW_K], 100, 1e-4);
     ck_assert_ptr_nonnull(
         strstr(kit_note(kit, "limit-gave-way"), "NH4-N:N max 0.08"));
     ck_assert_ptr_null(strstr(kit_note(kit, "limit-gave-way"), "N:K m"));
     kit->row[2].max = NAN; /* the same of a target's range */
     kit->row[2].target = 0.1;
     kit_optimum(kit);
-    ck_assert_double_eq_tol(finished_of(kit, SW_N), 98, 1e-4);
+    ck_assert_double_eq_tol(kit_finished(kit).amount[SW_N], 98, 1e-4);
     ck_assert_ptr_nonnull(
         strstr(kit_note(kit, "limit-gave-way"), "NH4-N:N max 0.11"));
 }
@@ -156,8 +149,8 @@ START_TEST(no_acid_is_poured_for_a_nutrient_beyond_the_ph)
             kit_row(&kit, SW_CL, NAN, NAN, 60);
         kit_optimum(&kit);
         ck_assert_double_eq_tol(kit_ph(&kit), 5.5, TOL_MODEL_PH);
-        ck_assert_double_gt(finished_of(&kit, SW_S), 5);
-        ck_assert_double_lt(finished_of(&kit, SW_S), 16);
+        ck_assert_double_gt(kit_finished(&kit).amount[SW_S], 5);
+        ck_assert_double_lt(kit_finished(&kit).amount[SW_S], 16);
         ck_assert(!kit.solution->misses_ph);
         ck_assert_ptr_nonnull(strstr(kit_note(&kit, "limit-gave-way"),
                                      conflict ? "K min" : "S m"));
@@ -195,8 +188,8 @@ START_TEST(no_recipe_dilutes_what_the_water_breaks_a_ratio_by)
         kit.problem.nearest = nearest;
         kit.problem.ratios_yield = !nearest;
         kit_optimum(&kit);
-        ck_assert_double_lt(finished_of(&kit, SW_N), 165 + 15);
-        ck_assert_double_lt(finished_of(&kit, SW_K), 220);
+        ck_assert_double_lt(kit_finished(&kit).amount[SW_N], 165 + 15);
+        ck_assert_double_lt(kit_finished(&kit).amount[SW_K], 220);
         ck_assert_double_gt(kit_amount(&kit, 0), 0.4);
         ck_assert_double_eq(kit_amount(&kit, 1), 0);
         ck_assert_uint_eq(kit.solution->conflict_count, 0);
@@ -243,8 +236,8 @@ START_KIT_TEST(a_min_that_the_water_breaks_is_fed_neither, kit_open(kit))
     kit_product(kit, "potash", SW_K, 400);
     kit_product(kit, "dolomite", SW_MG, 130)->per_g.amount[SW_CA] = 200;
     kit_optimum(kit);
-    ck_assert_double_eq_tol(finished_of(kit, SW_K), 200, 1e-6);
-    ck_assert_double_eq(finished_of(kit, SW_CA), 200);
+    ck_assert_double_eq_tol(kit_finished(kit).amount[SW_K], 200, 1e-6);
+    ck_assert_double_eq(kit_finished(kit).amount[SW_CA], 200);
     ck_assert_ptr_nonnull(
         strstr(kit_note(kit, "ratio-over-by-water"), "K:Ca min 1.4 "));
 }
@@ -266,8 +259,8 @@ START_TEST(a_ratio_that_can_be_kept_stays_a_limit)
         kit.problem.ratios_yield = cases[i].yields;
         kit.row[0].target = cases[i].n;
         kit_optimum(&kit);
-        ck_assert_double_le(finished_of(&kit, SW_NH4_N),
-                            0.1 * finished_of(&kit, SW_N) * (1 + 1e-6));
+        ck_assert_double_le(kit_finished(&kit).amount[SW_NH4_N],
+                            0.1 * kit_finished(&kit).amount[SW_N] * (1 + 1e-6));
         ck_assert_ptr_null(kit_note(&kit, "ratio-over-by-water"));
         kit_close(&kit);
     }

@@ -92,14 +92,6 @@ static double ph_of(const sw_kit *kit, sw_carbonate carbonate)
     return ph_with(kit, kit_amount(kit, ACID), carbonate);
 }
 
-static double finished_of(const sw_kit *kit, sw_component component)
-{
-    double sum = kit->solution->water.amount[component];
-    for (size_t j = 0; j < kit->shelf.count; j++)
-        sum += kit_amount(kit, j) * kit->product[j].per_g.amount[component];
-    return sum;
-}
-
 /* mmol/L of charge the acid is off from the speciation's own root. */
 static double acid_off(const sw_kit *kit, double ph, double meq_per_g)
 {
@@ -198,7 +190,7 @@ static void judge_capped(sw_kit *kit, double share, capped *c)
     ck_assert_double_eq(kit_amount(kit, ACID), cap);
     for (size_t i = 0; i + 1 < kit->target.count; i++)
         if (kit->row[i].component == SW_P)
-            ck_assert_double_le(finished_of(kit, SW_P),
+            ck_assert_double_le(kit_finished(kit).amount[SW_P],
                                 kit->row[i].target * (1.1 + 1e-9));
     double least = kit->solution->certificate.objective;
     kit->product[ACID].fixed_g_per_l = cap;

@@ -8,16 +8,7 @@
 
 #include <math.h>
 
-static sw_shelf *read_text(const char *text)
-{
-    FILE *stream = stream_of(text);
-    sw_shelf *shelf = NULL;
-    sw_error error = {0};
-    ck_assert_msg(sw_shelf_read(stream, "shelf.csv", &shelf, &error) == SW_OK,
-                  "%lu:%lu %s", error.line, error.column, error.message);
-    fclose(stream);
-    return shelf;
-}
+DEFINE_READ_TEXT(sw_shelf, sw_shelf_read, "shelf.csv")
 
 static void expect_close(double value, double expected)
 {

@@ -9,16 +9,7 @@
 #include <math.h>
 #include <string.h>
 
-static sw_target *read_text(const char *text)
-{
-    FILE *stream = stream_of(text);
-    sw_target *target = NULL;
-    sw_error error = {0};
-    ck_assert_msg(sw_target_read(stream, "t.csv", &target, &error) == SW_OK,
-                  "%lu:%lu %s", error.line, error.column, error.message);
-    fclose(stream);
-    return target;
-}
+DEFINE_READ_TEXT(sw_target, sw_target_read, "t.csv")
 
 static sw_target *read_rows(const char *rows)
 {

@@ -8,16 +8,7 @@
 #include <math.h>
 #include <string.h>
 
-static sw_target *read_text(const char *text)
-{
-    sw_error error = {0};
-    sw_target *target = NULL;
-    FILE *stream = stream_of(text);
-    sw_status status = sw_target_read(stream, "t.csv", &target, &error);
-    fclose(stream);
-    ck_assert_msg(status == SW_OK, "%s", error.message);
-    return target;
-}
+DEFINE_READ_TEXT(sw_target, sw_target_read, "t.csv")
 
 /* The only row of that name in a stage, NULL: in none. */
 static const sw_target_row *row_of(const sw_target *target, const char *name,

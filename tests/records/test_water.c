@@ -8,17 +8,7 @@
 
 #include <math.h>
 
-static sw_waters *read_text(const char *text)
-{
-    FILE *stream = stream_of(text);
-    sw_waters *waters = NULL;
-    sw_error error = {0};
-    ck_assert_msg(sw_waters_read(stream, "data/well.csv", &waters, &error) ==
-                      SW_OK,
-                  "%lu:%lu %s", error.line, error.column, error.message);
-    fclose(stream);
-    return waters;
-}
+DEFINE_READ_TEXT(sw_waters, sw_waters_read, "data/well.csv")
 
 /* The only water of a long file with these rows. */
 static sw_waters *read_rows(const char *rows)

@@ -13,17 +13,13 @@
     "Ca,104,mg/L\nMg,27,mg/L\nNa,21,mg/L\nCl,31,mg/L\nSO4,62,mg/L\n"           \
     "NO3-N,4.07,mg/L\nalkalinity,300,mg/L CaCO3\n"
 
+DEFINE_READ_TEXT(sw_waters, sw_waters_read, "well.csv")
+
 static sw_waters *read_rows(const char *rows)
 {
     char text[4096];
-    sw_waters *waters = NULL;
-    sw_error error = {0};
     (void)snprintf(text, sizeof text, "parameter,value,unit\n%s", rows);
-    FILE *stream = stream_of(text);
-    ck_assert_msg(sw_waters_read(stream, "well.csv", &waters, &error) == SW_OK,
-                  "%lu:%lu %s", error.line, error.column, error.message);
-    fclose(stream);
-    return waters;
+    return read_text(text);
 }
 
 static double amount(const sw_waters *waters, int component)

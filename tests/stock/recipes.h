@@ -134,4 +134,21 @@ static inline void stock_up(stocked *s, const published_recipe *recipe)
         (sw_mix){.water = &s->water, .shelf = &s->shelf, .recipe = &s->recipe};
 }
 
+/* Tanks of so many litres for it. */
+static inline sw_stock *plan_tanks(const stocked *s, double volume_l,
+                                   double factor, bool third_tank)
+{
+    sw_stock_setup setup = sw_stock_setup_default(volume_l);
+    sw_stock *stock;
+    setup.factor = factor;
+    setup.third_tank = third_tank;
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s->mix, &setup, &stock, NULL),
+                     SW_OK);
+    return stock;
+}
+
+/* A test of a published recipe, laid in. */
+#define START_STOCKED_TEST(name, recipe)                                       \
+    START_TEST_WITH(name, stocked, s, stock_up(s, recipe), (void)0)
+
 #endif

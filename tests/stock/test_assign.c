@@ -7,22 +7,11 @@
 #include "stock/product_classes.h"
 #include "tolerances.h"
 
-static sw_stock *plan(stocked *s, double factor, bool third_tank)
-{
-    sw_stock_setup setup = sw_stock_setup_default(100);
-    sw_stock *stock;
-    setup.factor = factor;
-    setup.third_tank = third_tank;
-    ck_assert_int_eq(sw_stock_plan(one_solver(), &s->mix, &setup, &stock, NULL),
-                     SW_OK);
-    return stock;
-}
-
 static void expect_works_up_to(stocked *s, double factor)
 {
-    sw_stock *lower = plan(s, factor * 0.999, false);
+    sw_stock *lower = plan_tanks(s, 100, factor * 0.999, false);
     ck_assert_int_eq(lower->outcome, SW_OPTIMAL);
-    sw_stock *higher = plan(s, factor * 1.01, false);
+    sw_stock *higher = plan_tanks(s, 100, factor * 1.01, false);
     ck_assert_int_eq(higher->outcome, SW_CONFLICT);
     sw_stock_free(lower);
     sw_stock_free(higher);
@@ -49,7 +38,7 @@ START_TEST(many_sources_of_a_nutrient_are_shared_out_and_that_is_proved)
                                            {"NH4NO3", 50, 0}}};
     stocked s;
     stock_up(&s, &many);
-    sw_stock *stock = plan(&s, 100, false);
+    sw_stock *stock = plan_tanks(&s, 100, 100, false);
     ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
     ck_assert(!sw_notes_find(&stock->notes, "stock-open"));
     ck_assert(!sw_notes_find(&stock->notes, "stock-open-factor"));
@@ -74,28 +63,27 @@ START_TEST(sound_tanks_in_hard_water_have_a_highest_factor)
     s.water.amount[SW_S] = 56.6;
     s.water.amount[SW_ALKALINITY] = 5.33;
     s.water.amount[SW_CARBON] = 6.5;
-    sw_stock *stock = plan(&s, 100, false);
+    sw_stock *stock = plan_tanks(&s, 100, 100, false);
     ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
     ck_assert_double_gt(stock->highest_factor, 100);
     expect_works_up_to(&s, stock->highest_factor);
     sw_stock_free(stock);
-    stock = plan(&s, 4, false);
+    stock = plan_tanks(&s, 100, 4, false);
     ck_assert_int_eq(stock->outcome, SW_CONFLICT);
     sw_stock_free(stock);
 }
 END_TEST
 
 /* In use and in store: what is told of a tank holds in both. */
-START_TEST(the_highest_factor_of_a_tank_holds_in_the_cold)
+START_STOCKED_TEST(the_highest_factor_of_a_tank_holds_in_the_cold,
+                   &published[3])
 {
-    stocked s;
-    stock_up(&s, &published[3]);
-    sw_stock *stock = plan(&s, 100, false);
+    sw_stock *stock = plan_tanks(s, 100, 100, false);
     double most = SW_MOST_STRENGTH;
     for (int t = 0; t < SW_TANKS; t++)
         if (stock->tanks[t].volume_l > 0)
             most = fmin(most, stock->tanks[t].highest_factor);
-    sw_stock *higher = plan(&s, most * 0.999, false);
+    sw_stock *higher = plan_tanks(s, 100, most * 0.999, false);
     ck_assert_double_lt(most, stock->highest_factor);
     for (int t = 0; t < SW_TANKS; t++)
         if (higher->tanks[t].volume_l > 0)
@@ -105,16 +93,14 @@ START_TEST(the_highest_factor_of_a_tank_holds_in_the_cold)
 }
 END_TEST
 
-START_TEST(at_400_times_potassium_sulfate_is_refused)
+START_STOCKED_TEST(at_400_times_potassium_sulfate_is_refused, &published[3])
 {
-    stocked s;
-    stock_up(&s, &published[3]);
-    sw_stock *stock = plan(&s, 400, false);
+    sw_stock *stock = plan_tanks(s, 100, 400, false);
     ck_assert_int_eq(stock->outcome, SW_CONFLICT);
     ck_assert_ptr_nonnull(strstr(stock->limit, "potassium sulfate"));
     ck_assert_double_gt(stock->highest_factor, 200);
     ck_assert_double_lt(stock->highest_factor, 300);
-    expect_works_up_to(&s, stock->highest_factor);
+    expect_works_up_to(s, stock->highest_factor);
     sw_stock_free(stock);
 }
 END_TEST
@@ -124,7 +110,7 @@ START_TEST(calcium_is_in_a_and_sulfate_and_phosphate_in_b)
     for (int i = 0; i < PUBLISHED_COUNT; i++) {
         stocked s;
         stock_up(&s, &published[i]);
-        sw_stock *stock = plan(&s, 100, false);
+        sw_stock *stock = plan_tanks(&s, 100, 100, false);
         for (size_t j = 0; j < stock->count; j++) {
             const double *a = s.product[j].per_g.amount;
             if (a[SW_CA] > 5)
@@ -138,11 +124,10 @@ START_TEST(calcium_is_in_a_and_sulfate_and_phosphate_in_b)
 }
 END_TEST
 
-START_TEST(an_acid_goes_to_its_own_head_where_there_is_one)
+START_STOCKED_TEST(an_acid_goes_to_its_own_head_where_there_is_one,
+                   &published[5])
 {
-    stocked s;
-    stock_up(&s, &published[5]);
-    sw_stock *stock = plan(&s, 100, true);
+    sw_stock *stock = plan_tanks(s, 100, 100, true);
     ck_assert_double_gt(stock->placements[6].g[SW_TANK_C], 0);
     ck_assert_double_gt(stock->tanks[SW_TANK_C].volume_l, 0);
     ck_assert_double_lt(stock->tanks[SW_TANK_C].ph, 2);
@@ -177,7 +162,7 @@ START_TEST(usual_practice_gives_way_to_a_more_even_load_only)
                                           {cases[i].in_b, mg[1], 0},
                                           {cases[i].last, mg[2], 0}}};
         stock_up(&s, &recipe);
-        sw_stock *stock = plan(&s, 100, true);
+        sw_stock *stock = plan_tanks(&s, 100, 100, true);
         ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
         for (int t = 0; t < SW_TANKS; t++)
             if (stock->placements[2].g[t] > 0)
@@ -188,12 +173,10 @@ START_TEST(usual_practice_gives_way_to_a_more_even_load_only)
 }
 END_TEST
 
-START_TEST(a_pin_is_kept_and_may_turn_the_sides)
+START_STOCKED_TEST(a_pin_is_kept_and_may_turn_the_sides, &published[3])
 {
-    stocked s;
-    stock_up(&s, &published[3]);
-    s.product[1].tank = "b"; /* calcium nitrate */
-    sw_stock *stock = plan(&s, 100, false);
+    s->product[1].tank = "b"; /* calcium nitrate */
+    sw_stock *stock = plan_tanks(s, 100, 100, false);
     ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
     ck_assert_double_gt(stock->placements[1].g[SW_TANK_B], 0);
     ck_assert_double_gt(stock->placements[0].g[SW_TANK_A], 0);
@@ -202,13 +185,11 @@ START_TEST(a_pin_is_kept_and_may_turn_the_sides)
 }
 END_TEST
 
-START_TEST(pins_that_feud_are_named)
+START_STOCKED_TEST(pins_that_feud_are_named, &published[3])
 {
-    stocked s;
-    stock_up(&s, &published[3]);
-    s.product[1].tank = "A"; /* calcium nitrate */
-    s.product[2].tank = "A"; /* magnesium sulfate */
-    sw_stock *stock = plan(&s, 100, false);
+    s->product[1].tank = "A"; /* calcium nitrate */
+    s->product[2].tank = "A"; /* magnesium sulfate */
+    sw_stock *stock = plan_tanks(s, 100, 100, false);
     ck_assert_int_eq(stock->outcome, SW_CONFLICT);
     ck_assert_double_eq(stock->highest_factor, 0);
     ck_assert_ptr_nonnull(strstr(stock->limit, "pinned to one tank"));
@@ -217,16 +198,14 @@ START_TEST(pins_that_feud_are_named)
 }
 END_TEST
 
-START_TEST(a_tank_that_is_none_is_refused_by_name)
+START_STOCKED_TEST(a_tank_that_is_none_is_refused_by_name, &published[3])
 {
-    stocked s;
     sw_stock_setup setup = sw_stock_setup_default(100);
     sw_stock *stock;
     sw_error error;
-    stock_up(&s, &published[3]);
-    s.product[1].tank = "D";
+    s->product[1].tank = "D";
     ck_assert_int_eq(
-        sw_stock_plan(one_solver(), &s.mix, &setup, &stock, &error),
+        sw_stock_plan(one_solver(), &s->mix, &setup, &stock, &error),
         SW_ERR_NAME);
     ck_assert_ptr_null(stock);
     ck_assert_ptr_nonnull(strstr(error.message, "'D'"));
@@ -241,7 +220,7 @@ START_TEST(a_premix_with_calcium_and_sulfate_cannot_be_concentrated)
         {{"label: Ca 8; NO3-N 6; SO3 10; K2O 10", 1000, 0}}};
     stocked s;
     stock_up(&s, &premix);
-    sw_stock *stock = plan(&s, 100, false);
+    sw_stock *stock = plan_tanks(&s, 100, 100, false);
     ck_assert_int_eq(stock->outcome, SW_CONFLICT);
     ck_assert_ptr_nonnull(strstr(stock->limit, "cannot be concentrated"));
     sw_stock_free(stock);
@@ -254,7 +233,7 @@ START_TEST(a_base_and_an_acid_never_share_a_tank)
         "both", "invented", {{"K2CO3", 100, 0}, {"HNO3", 200, 0.38}}};
     stocked s;
     stock_up(&s, &both);
-    sw_stock *stock = plan(&s, 100, false);
+    sw_stock *stock = plan_tanks(&s, 100, 100, false);
     ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
     for (int t = 0; t < SW_TANKS; t++)
         ck_assert(stock->placements[0].g[t] == 0 ||
@@ -271,11 +250,11 @@ START_TEST(a_base_takes_the_third_head_where_no_acid_does)
         {{"K2CO3", 50, 0}, {"Ca(NO3)2.4H2O", 900, 0}, {"MgSO4.7H2O", 400, 0}}};
     stocked s;
     stock_up(&s, &base);
-    sw_stock *stock = plan(&s, 100, true);
+    sw_stock *stock = plan_tanks(&s, 100, 100, true);
     ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
     ck_assert_double_gt(stock->placements[0].g[SW_TANK_C], 0);
     sw_stock_free(stock);
-    stock = plan(&s, 100, false);
+    stock = plan_tanks(&s, 100, 100, false);
     ck_assert_int_eq(stock->outcome, SW_CONFLICT);
     sw_stock_free(stock);
 }
@@ -293,7 +272,7 @@ START_TEST(a_silicate_takes_the_third_head_also_beside_an_acid)
                                              {"K2SiO3", 150, 0}}};
     stocked s;
     stock_up(&s, &recipe);
-    sw_stock *stock = plan(&s, 100, true);
+    sw_stock *stock = plan_tanks(&s, 100, 100, true);
     ck_assert_msg(stock->outcome == SW_OPTIMAL, "%s", stock->limit);
     for (size_t j = 0; j < s.shelf.count; j++)
         ck_assert_int_eq(stock->placements[j].g[SW_TANK_C] > 0, j == 4);
@@ -316,7 +295,7 @@ START_TEST(urea_and_nitric_acid_share_a_tank_only_where_none_is_free)
         stock_up(&s, &recipe);
         for (size_t j = 1; j < 3 && bound; j++)
             s.product[j].tank = tank;
-        sw_stock *stock = plan(&s, 100, false);
+        sw_stock *stock = plan_tanks(&s, 100, 100, false);
         ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
         bool shared = false;
         for (int t = 0; t < SW_TANKS; t++)
@@ -341,11 +320,11 @@ START_TEST(chelates_stay_out_of_acid_even_when_that_is_unusual)
     stocked s;
     stock_up(&s, &acid_in_a);
     s.product[1].tank = "A";
-    sw_stock *stock = plan(&s, 100, false);
+    sw_stock *stock = plan_tanks(&s, 100, 100, false);
     ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
     ck_assert_double_gt(stock->placements[3].g[SW_TANK_B], 0);
     s.product[3].tank = "A";
-    sw_stock *forced = plan(&s, 100, false);
+    sw_stock *forced = plan_tanks(&s, 100, 100, false);
     ck_assert_int_eq(forced->outcome, SW_CONFLICT);
     ck_assert_ptr_nonnull(strstr(forced->limit, "chelates"));
     sw_stock_free(stock);
@@ -369,7 +348,7 @@ START_TEST(borax_is_a_trace_and_no_base)
     ck_assert_uint_eq(sw_classes_of(&s.product[5]) & SW_CLASS_BASE, 0);
     ck_assert_uint_eq(sw_classes_of(&s.product[6]) & SW_CLASS_BASE, 0);
     for (int third_tank = 0; third_tank < 2; third_tank++) {
-        sw_stock *stock = plan(&s, 100, third_tank);
+        sw_stock *stock = plan_tanks(&s, 100, 100, third_tank);
         ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
         ck_assert_double_gt(stock->placements[5].g[SW_TANK_A] +
                                 stock->placements[5].g[SW_TANK_B],
@@ -424,11 +403,9 @@ static const published_recipe acid_premix = {
      {"Ca(NO3)2.4H2O", 300, 0},
      {"label: Fe-DTPA 6", 20, 0}}};
 
-START_TEST(a_premix_is_not_kept_from_its_own_chelate)
+START_STOCKED_TEST(a_premix_is_not_kept_from_its_own_chelate, &acid_premix)
 {
-    stocked s;
-    stock_up(&s, &acid_premix);
-    sw_stock *stock = plan(&s, 100, false);
+    sw_stock *stock = plan_tanks(s, 100, 100, false);
     ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
     ck_assert_double_gt(stock->placements[0].g[SW_TANK_B], 0);
     ck_assert_double_gt(stock->placements[2].g[SW_TANK_A], 0);
@@ -446,7 +423,7 @@ START_TEST(the_highest_factor_minds_chelates_in_acid)
     stocked s;
     stock_up(&s, &weak);
     s.product[0].tank = s.product[1].tank = "A";
-    sw_stock *stock = plan(&s, 400, false);
+    sw_stock *stock = plan_tanks(&s, 100, 400, false);
     ck_assert_int_eq(stock->outcome, SW_CONFLICT);
     ck_assert_double_gt(stock->highest_factor, 90);
     ck_assert_double_lt(stock->highest_factor, 110);
@@ -468,7 +445,7 @@ START_TEST(a_clash_names_its_products_and_a_cure)
                                            {"MgSO4.7H2O", 400, 0}}};
     stocked s;
     stock_up(&s, &base);
-    sw_stock *stock = plan(&s, 100, false);
+    sw_stock *stock = plan_tanks(&s, 100, 100, false);
     ck_assert_int_eq(stock->outcome, SW_CONFLICT);
     ck_assert_ptr_nonnull(
         strstr(stock->limit, "K2CO3, Ca(NO3)2.4H2O and MgSO4.7H2O"));
@@ -485,7 +462,7 @@ START_TEST(an_empty_recipe_needs_no_tanks)
     stocked s;
     stock_up(&s, &published[0]);
     memset(s.g_per_l, 0, sizeof s.g_per_l);
-    sw_stock *stock = plan(&s, 100, false);
+    sw_stock *stock = plan_tanks(&s, 100, 100, false);
     ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
     ck_assert_double_eq(stock->feed_l, 0);
     ck_assert_double_eq(stock->tanks[SW_TANK_A].volume_l, 0);
@@ -501,7 +478,7 @@ START_TEST(water_that_stays_in_no_tank_clashes_with_a_single_product)
     stock_up(&s, &one);
     s.water.amount[SW_CA] = s.water.amount[SW_S] = 2000;
     s.water.amount[SW_ALKALINITY] = s.water.amount[SW_CARBON] = 20;
-    sw_stock *stock = plan(&s, 100, false);
+    sw_stock *stock = plan_tanks(&s, 100, 100, false);
     ck_assert_int_eq(stock->outcome, SW_CONFLICT);
     sw_stock_free(stock);
 }

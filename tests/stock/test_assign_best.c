@@ -170,13 +170,11 @@ static duel run_duel(const sw_mix *mix, double factor, bool third_tank)
 
 /* What a search found before its checks were spent is kept, and told to be no
  * more than that. */
-START_TEST(a_search_cut_short_says_so)
+START_STOCKED_TEST(a_search_cut_short_says_so, &published[5])
 {
-    stocked s;
     int cut = 0, finished = 0;
-    stock_up(&s, &published[5]);
     for (long checks = 1; checks < 200; checks += 1 + checks / 4) {
-        duel d = run_duel_within(&s.mix, 300, true, checks);
+        duel d = run_duel_within(&s->mix, 300, true, checks);
         if (!d.open)
             ck_assert_double_eq_tol(d.found, d.best, TOL_STOCK_MIP);
         cut += d.open && isfinite(d.found);

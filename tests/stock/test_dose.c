@@ -119,13 +119,11 @@ START_TEST(a_planned_stock_delivers_its_recipe)
 }
 END_TEST
 
-START_TEST(a_tank_holds_rate_times_factor_times_volume)
+START_STOCKED_TEST(a_tank_holds_rate_times_factor_times_volume, &published[0])
 {
-    stocked s;
     sw_stock *stock;
-    stock_up(&s, &published[0]);
     sw_stock_setup setup = sw_stock_setup_default(100);
-    ck_assert_int_eq(sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL),
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s->mix, &setup, &stock, NULL),
                      SW_OK);
     /* 1.1807 g/L x 100 x 100 L */
     ck_assert_double_eq_tol(stock->placements[2].g[SW_TANK_A], 11807, 1e-6);
@@ -136,16 +134,15 @@ START_TEST(a_tank_holds_rate_times_factor_times_volume)
 }
 END_TEST
 
-START_TEST(two_heads_of_purified_water_leave_98_parts_of_source)
+START_STOCKED_TEST(two_heads_of_purified_water_leave_98_parts_of_source,
+                   &published[3])
 {
-    stocked s;
     sw_stock *stock;
     sw_content purified = {{0}};
-    stock_up(&s, &published[3]);
-    s.water.amount[SW_NA] = 100;
+    s->water.amount[SW_NA] = 100;
     sw_stock_setup setup = sw_stock_setup_default(100);
     setup.make_up = &purified;
-    ck_assert_int_eq(sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL),
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s->mix, &setup, &stock, NULL),
                      SW_OK);
     ck_assert_double_eq_tol(stock->water_share, 0.98, 1e-12);
     ck_assert_double_eq_tol(stock->finished.amount[SW_NA], 98, 1e-9);
@@ -153,22 +150,20 @@ START_TEST(two_heads_of_purified_water_leave_98_parts_of_source)
 }
 END_TEST
 
-START_TEST(costs_follow_the_prices)
+START_STOCKED_TEST(costs_follow_the_prices, &published[3])
 {
-    stocked s;
     sw_stock *stock;
-    stock_up(&s, &published[3]);
     double per_m3 = 0;
-    for (size_t j = 0; j < s.shelf.count; j++) {
-        s.product[j].price_per_kg = 1.5;
-        per_m3 += s.g_per_l[j] * 1.5;
+    for (size_t j = 0; j < s->shelf.count; j++) {
+        s->product[j].price_per_kg = 1.5;
+        per_m3 += s->g_per_l[j] * 1.5;
     }
     sw_stock_setup setup = sw_stock_setup_default(100);
-    ck_assert_int_eq(sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL),
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s->mix, &setup, &stock, NULL),
                      SW_OK);
     ck_assert_double_eq_tol(stock->cost_per_m3, per_m3, 1e-9);
     ck_assert_double_eq_tol(stock->cost_per_fill, per_m3 * 10, 1e-8);
-    sw_dose_finish(&s.mix, &setup, stock); /* once more adds nothing */
+    sw_dose_finish(&s->mix, &setup, stock); /* once more adds nothing */
     ck_assert_double_eq_tol(stock->cost_per_m3, per_m3, 1e-9);
     ck_assert_double_eq_tol(stock->cost_per_fill, per_m3 * 10, 1e-8);
     sw_stock_free(stock);
@@ -187,7 +182,7 @@ static void expect_refusal(const sw_stock_setup *setup)
     ck_assert_str_ne(error.message, "");
 }
 
-START_TEST(a_setup_out_of_its_domain_is_refused)
+START_STOCKED_TEST(a_setup_out_of_its_domain_is_refused, &published[3])
 {
     sw_stock_setup setup = sw_stock_setup_default(0);
     expect_refusal(&setup);
@@ -200,29 +195,26 @@ START_TEST(a_setup_out_of_its_domain_is_refused)
     setup = sw_stock_setup_default(100);
     setup.cold_c = NAN;
     expect_refusal(&setup);
-    stocked s;
     sw_stock *stock;
-    stock_up(&s, &published[3]);
-    s.recipe.count--;
+    s->recipe.count--;
     setup = sw_stock_setup_default(100);
-    ck_assert_int_eq(sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL),
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s->mix, &setup, &stock, NULL),
                      SW_ERR_VALUE);
 }
 END_TEST
 
 /* ---- Tanks as really mixed ---- */
 
-START_TEST(a_check_says_what_the_tanks_deliver_and_what_must_not_meet)
+START_STOCKED_TEST(a_check_says_what_the_tanks_deliver_and_what_must_not_meet,
+                   &published[3])
 {
-    stocked s;
     sw_stock *stock;
     sw_placement mixed[RECIPE_ROWS] = {{.reason = ""}};
-    stock_up(&s, &published[3]);
     sw_stock_setup setup = sw_stock_setup_default(100);
-    for (size_t j = 0; j < s.shelf.count; j++)
-        mixed[j].g[SW_TANK_A] = s.g_per_l[j] * 100 * 100;
+    for (size_t j = 0; j < s->shelf.count; j++)
+        mixed[j].g[SW_TANK_A] = s->g_per_l[j] * 100 * 100;
     ck_assert_int_eq(
-        sw_stock_check(one_solver(), &s.mix, &setup, mixed, &stock, NULL),
+        sw_stock_check(one_solver(), &s->mix, &setup, mixed, &stock, NULL),
         SW_OK);
     ck_assert_double_eq_tol(stock->finished.amount[SW_CA], 180.4, 0.2);
     bool solid = sw_notes_find(&stock->notes, "stock-saturated");

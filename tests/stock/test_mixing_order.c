@@ -91,18 +91,17 @@ START_TEST(every_product_is_added_once_in_its_amount)
 }
 END_TEST
 
-START_TEST(an_acid_comes_first_in_its_stock_and_with_its_caution)
+START_STOCKED_TEST(an_acid_comes_first_in_its_stock_and_with_its_caution,
+                   &published[5])
 {
-    stocked s;
     sw_stock *stock;
     sw_steps *o;
-    stock_up(&s, &published[5]);
-    s.product[6].hazards = hazards_of("nitric acid 38 %");
-    s.product[6].density_g_per_ml = 1.24;
+    s->product[6].hazards = hazards_of("nitric acid 38 %");
+    s->product[6].density_g_per_ml = 1.24;
     sw_stock_setup setup = sw_stock_setup_default(100);
-    ck_assert_int_eq(sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL),
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s->mix, &setup, &stock, NULL),
                      SW_OK);
-    o = in_tanks(&s, &setup, stock);
+    o = in_tanks(s, &setup, stock);
     size_t acid = place_of(o, 6);
     ck_assert_ptr_nonnull(
         strstr(o->items[acid].safety, "never water into the acid"));
@@ -116,16 +115,14 @@ START_TEST(an_acid_comes_first_in_its_stock_and_with_its_caution)
 }
 END_TEST
 
-START_TEST(stocks_hold_what_the_plan_says_and_never_meet)
+START_STOCKED_TEST(stocks_hold_what_the_plan_says_and_never_meet, &published[3])
 {
-    stocked s;
     sw_stock *stock;
     sw_steps *o;
-    stock_up(&s, &published[3]);
     sw_stock_setup setup = sw_stock_setup_default(100);
-    ck_assert_int_eq(sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL),
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s->mix, &setup, &stock, NULL),
                      SW_OK);
-    o = in_tanks(&s, &setup, stock);
+    o = in_tanks(s, &setup, stock);
     double g[SW_TANKS] = {0}, planned[SW_TANKS] = {0};
     bool apart = false;
     for (size_t i = 0; i < o->count; i++) {
@@ -166,21 +163,19 @@ START_TEST(what_can_hurt_is_said_where_it_is_added)
 }
 END_TEST
 
-START_TEST(the_crops_own_ph_range_is_named)
+START_STOCKED_TEST(the_crops_own_ph_range_is_named, &published[3])
 {
-    stocked s;
-    stock_up(&s, &published[3]);
     sw_target_row row = {.kind = SW_TARGET_PH,
                          .target = 5.8,
                          .min = NAN,
                          .max = 6.0,
                          .weight = 1};
     sw_target target = {.rows = &row, .count = 1};
-    sw_steps *o = direct(&s);
+    sw_steps *o = direct(s);
     ck_assert_uint_ne(place_of_text(o, "5.5 to 6.5"), SIZE_MAX);
     sw_steps_free(o);
-    s.mix.target = &target;
-    o = direct(&s);
+    s->mix.target = &target;
+    o = direct(s);
     ck_assert_uint_ne(place_of_text(o, "5.3 to 6.0"), SIZE_MAX);
     sw_steps_free(o);
 }
@@ -229,24 +224,22 @@ START_TEST(a_premix_a_base_and_a_chelate_have_their_turns)
 }
 END_TEST
 
-START_TEST(what_makes_no_sense_is_refused)
+START_STOCKED_TEST(what_makes_no_sense_is_refused, &published[3])
 {
-    stocked s;
     sw_steps *o;
-    stock_up(&s, &published[3]);
-    sw_mixing mixing = {.mix = &s.mix};
+    sw_mixing mixing = {.mix = &s->mix};
     ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_ERR_VALUE);
     ck_assert_ptr_null(o);
     mixing.volume_l = INFINITY;
     ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_ERR_VALUE);
-    sw_stock stock = {.count = s.shelf.count};
+    sw_stock stock = {.count = s->shelf.count};
     mixing.stock = &stock;
     ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_ERR_MISSING);
     stock.count++;
     ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_ERR_VALUE);
     mixing.stock = NULL;
     mixing.volume_l = 10;
-    s.recipe.count--;
+    s->recipe.count--;
     ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_ERR_VALUE);
     sw_steps_free(NULL);
 }

@@ -281,22 +281,9 @@ static const published_recipe dibasic = {"dibasic phosphate",
                                           {"MnSO4.H2O", 1.5, 0},
                                           {"ZnSO4.H2O", 0.8, 0}}};
 
-static sw_stock *plan(stocked *s, double factor, bool third_tank)
+START_STOCKED_TEST(a_factor_of_nothing_names_the_pair_and_a_way_out, &dibasic)
 {
-    sw_stock_setup setup = sw_stock_setup_default(200);
-    sw_stock *stock;
-    setup.factor = factor;
-    setup.third_tank = third_tank;
-    ck_assert_int_eq(sw_stock_plan(one_solver(), &s->mix, &setup, &stock, NULL),
-                     SW_OK);
-    return stock;
-}
-
-START_TEST(a_factor_of_nothing_names_the_pair_and_a_way_out)
-{
-    stocked s;
-    stock_up(&s, &dibasic);
-    sw_stock *stock = plan(&s, 100, false);
+    sw_stock *stock = plan_tanks(s, 200, 100, false);
     ck_assert_int_eq(stock->outcome, SW_CONFLICT);
     ck_assert_double_eq(stock->highest_factor, 0);
     ck_assert_ptr_nonnull(
@@ -305,7 +292,7 @@ START_TEST(a_factor_of_nothing_names_the_pair_and_a_way_out)
     ck_assert_ptr_nonnull(strstr(stock->limit, "calcium takes the other"));
     ck_assert_uint_gt(stock->remedy_count, 0);
     sw_stock_free(stock);
-    stock = plan(&s, 100, true);
+    stock = plan_tanks(s, 200, 100, true);
     ck_assert_msg(stock->outcome == SW_OPTIMAL, "%s", stock->limit);
     ck_assert_double_gt(stock->placements[2].g[SW_TANK_C], 0);
     sw_stock_free(stock);
@@ -322,7 +309,7 @@ START_TEST(traces_flee_a_dibasic_phosphate_to_the_calcium)
         {{"Ca(NO3)2.4H2O", 860, 0}, {"K2HPO4", 225, 0}, {"ZnSO4.H2O", 0.8, 0}}};
     stocked s;
     stock_up(&s, &alone);
-    sw_stock *stock = plan(&s, 100, false);
+    sw_stock *stock = plan_tanks(&s, 200, 100, false);
     ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
     ck_assert_double_gt(stock->placements[2].g[SW_TANK_A], 0);
     ck_assert_double_eq(stock->placements[2].g[SW_TANK_B], 0);
@@ -342,7 +329,7 @@ START_TEST(no_acid_is_to_be_given_by_itself)
                                            {"K2CO3", 50, 0}}};
     stocked s;
     stock_up(&s, &four);
-    sw_stock *stock = plan(&s, 100, true);
+    sw_stock *stock = plan_tanks(&s, 200, 100, true);
     ck_assert_int_eq(stock->outcome, SW_CONFLICT);
     for (size_t k = 0; k < stock->remedy_count; k++) {
         ck_assert_ptr_null(strstr(stock->remedies[k].text, "eave HNO3"));
@@ -420,13 +407,13 @@ START_TEST(a_silicate_takes_a_third_tank_alone_and_its_dangers_are_said)
          {"label: Fe-DTPA 11", 18, 0}}};
     stocked s;
     stock_up(&s, &glass);
-    sw_stock *stock = plan(&s, 100, true);
+    sw_stock *stock = plan_tanks(&s, 200, 100, true);
     ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
     ck_assert(sw_notes_find(&stock->notes, "stock-silicate"));
     for (size_t j = 0; j < s.shelf.count; j++)
         ck_assert_int_eq(stock->placements[j].g[SW_TANK_C] > 0, j == 0);
     sw_stock_free(stock);
-    stock = plan(&s, 100, false);
+    stock = plan_tanks(&s, 200, 100, false);
     ck_assert_int_eq(stock->outcome, SW_CONFLICT);
     ck_assert_ptr_nonnull(strstr(stock->limit, "water glass"));
     sw_stock_free(stock);

@@ -52,12 +52,10 @@ START_TEST(a_renewed_tank_is_drained_and_then_filled_no_lower_than_it_is)
 }
 END_TEST
 
-START_TEST(no_more_is_kept_than_the_tank_holds)
+START_STOCKED_TEST(no_more_is_kept_than_the_tank_holds, &published[5])
 {
     sw_steps *o;
-    stocked s;
-    stock_up(&s, &published[5]);
-    sw_mixing mixing = {.mix = &s.mix, .volume_l = 10, .kept_l = 10.5};
+    sw_mixing mixing = {.mix = &s->mix, .volume_l = 10, .kept_l = 10.5};
     ck_assert_int_eq(sw_mixing_order(&mixing, &o, NULL), SW_ERR_VALUE);
     mixing.kept_l = 10;
     mixing.drained_l = NAN;
