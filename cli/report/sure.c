@@ -3,7 +3,6 @@
  */
 #include <math.h>
 #include <stdio.h>
-#include <string.h>
 
 #include "report/blocks.h"
 #include "io/figure.h"

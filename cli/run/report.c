@@ -7,7 +7,6 @@
 
 #include <math.h>
 #include <stdio.h>
-#include <string.h>
 
 /* Below this nothing can be weighed for any volume: rounding of the solver. */
 static const double least_g_per_l = 1e-9;

@@ -7,7 +7,6 @@
 
 #include "chemistry/equilibrate.h"
 #include "chemistry/root.h"
-#include "quantity/components.h"
 #include "quantity/units.h"
 
 #include <math.h>

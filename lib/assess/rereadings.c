@@ -11,7 +11,6 @@
 #include "assess/charge.h"
 #include "quantity/components.h"
 #include "quantity/status.h"
-#include "quantity/units.h"
 #include "table_rereadings.h"
 
 #include <math.h>

@@ -8,7 +8,6 @@
 #include "assess/audit.h"
 
 #include "assess/verdict.h"
-#include "quantity/components.h"
 #include "quantity/status.h"
 #include "quantity/units.h"
 #include "table_words.h"

@@ -16,7 +16,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "table_masters.h"
 #include "table_solids.h"
 #include "table_species.h"
 

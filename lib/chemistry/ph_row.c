@@ -13,7 +13,6 @@
 #include "chemistry/lanes.h"
 #include "chemistry/speciate.h"
 #include "quantity/status.h"
-#include "table_refusals.h"
 
 static const double TRACE = 1e-12; /* mol/kg of what the guess lacks */
 

@@ -7,8 +7,6 @@
  */
 #include "decide/joint.h"
 
-#include "quantity/components.h"
-
 #include <math.h>
 #include <string.h>
 

@@ -17,7 +17,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 /* What is as near as can be is let go this much further, for rounding. */
 static const double beyond = 1e-6;

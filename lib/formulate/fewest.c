@@ -15,7 +15,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 /* A hand meter is good to 0.1 at best: half of that (common practice, no
  * source). */

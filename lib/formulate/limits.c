@@ -7,7 +7,6 @@
  */
 #include "formulate/model.h"
 
-#include "quantity/components.h"
 #include "quantity/notes.h"
 #include "records/targets.h"
 #include "records/feed_limits.h"

@@ -12,7 +12,6 @@
 #include "table_words.h"
 
 #include <math.h>
-#include <string.h>
 
 void sw_fit_model(sw_solver *solver, const sw_model *model, sw_fit *fit)
 {

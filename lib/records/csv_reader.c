@@ -7,7 +7,6 @@
 #include "records/csv_reader.h"
 
 #include "records/csv_number.h"
-#include "quantity/text.h"
 #include "table_refusals.h"
 
 #include <csv.h>

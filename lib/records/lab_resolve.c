@@ -9,7 +9,6 @@
  */
 #include "records/lab.h"
 
-#include "quantity/text.h"
 #include "quantity/unit_parse.h"
 #include "table_refusals.h"
 

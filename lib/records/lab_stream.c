@@ -6,14 +6,11 @@
  * other layout puts samples together from all over the file, and is read whole.
  */
 #include "records/lab.h"
-#include "records/water.h"
 
 #include "quantity/status.h"
-#include "quantity/text.h"
 
 #include <stdint.h>
 #include <stdlib.h>
-#include <string.h>
 
 enum {
     READ_ROWS = 256 /* at once; a table's head is among the first of them */

@@ -4,7 +4,6 @@
 #include "records/lab.h"
 
 #include "quantity/text.h"
-#include "quantity/unit_parse.h"
 
 #include <math.h>
 #include <string.h>

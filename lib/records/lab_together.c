@@ -5,8 +5,6 @@
  */
 #include "records/lab.h"
 
-#include "quantity/text.h"
-#include "records/water.h"
 #include "table_refusals.h"
 
 #include <stdlib.h>

@@ -2,8 +2,6 @@
 /* Words of laboratory reports, looked up whatever their case and marks. */
 #include "records/lab_words.h"
 
-#include "quantity/text.h"
-
 #include "table_lab_words.h"
 
 #include <ctype.h>

@@ -6,7 +6,6 @@
 #include "records/label_charge.h"
 
 #include <math.h>
-#include <string.h>
 
 #include "quantity/components.h"
 #include "quantity/formula.h"

@@ -9,7 +9,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "quantity/components.h"
 #include "quantity/label_text.h"

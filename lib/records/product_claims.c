@@ -10,7 +10,6 @@
 #include "quantity/label.h"
 #include "quantity/label_claims.h"
 #include "quantity/label_text.h"
-#include "quantity/units.h"
 #include "records/catalogue.h"
 #include "records/name_ions.h"
 #include "records/name_side.h"

@@ -5,7 +5,6 @@
  * numbers become mg/L of the component, pH, mS/cm or a ratio.  `base` names
  * published targets that the file starts from.
  */
-#include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "quantity/text.h"

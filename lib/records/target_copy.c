@@ -5,7 +5,6 @@
  */
 #include "records/targets.h"
 
-#include "quantity/components.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
 #include "quantity/text.h"

@@ -9,7 +9,6 @@
 #include "solve/fit.h"
 
 #include <math.h>
-#include <string.h>
 
 static void hold(sw_stand stand, double price, double *low, double *high)
 {

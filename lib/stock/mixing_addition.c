@@ -5,7 +5,6 @@
  */
 #include "stock/mixing_writer.h"
 #include "stock/product_classes.h"
-#include "stock/safety.h"
 
 #include "quantity/notes.h"
 #include "quantity/text.h"

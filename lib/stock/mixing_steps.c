@@ -10,7 +10,6 @@
 
 #include "assess/agent.h"
 #include "assess/label_gaps.h"
-#include "quantity/notes.h"
 #include "assess/verdict.h"
 #include "quantity/status.h"
 #include "quantity/text.h"
@@ -20,7 +19,6 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
 SW_TEXTS(sw_step_text, sw_step_kind, "unknown", "prepare", "drain", "fill",
          "add", "measure", "top up", "stir", "store")

@@ -141,7 +141,7 @@ typedef struct sw_guards {
 typedef struct sw_levels {
     sw_level *items;
     size_t count;
-    double base;  /* objective where all squares are 0 */
+    double base; /* objective where all squares are 0 */
     sw_guards guards;
 } sw_levels;
 

@@ -18,7 +18,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 /* What the search may leave to be gained, relative to the objective. */
 static const double relative_gap = 1e-6;

@@ -9,7 +9,6 @@
 #include "suite.h"
 #include "tolerances.h"
 
-#include "assess/rereadings.h"
 #include "lab_reports.h"
 
 #include <gsl/gsl_randist.h>

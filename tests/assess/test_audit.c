@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Audits of single reports: the checks, what is missing, and fit for use. */
 #include "suite.h"
-#include "tolerances.h"
 
 #include "assess/evidence.h"
 #include "lab_reports.h"

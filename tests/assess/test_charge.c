@@ -9,7 +9,6 @@
 
 #include "assess/charge.h"
 #include "assess/guidelines.h"
-#include "quantity/components.h"
 
 #include <math.h>
 

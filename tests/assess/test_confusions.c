@@ -10,7 +10,6 @@
 #include "assess/rereadings.h"
 #include "lab_reports.h"
 
-#include <math.h>
 #include <string.h>
 
 enum { CASES = 500, TRIES = 400 };

@@ -6,7 +6,6 @@
 #include "assess/audit.h"
 
 #include <math.h>
-#include <string.h>
 
 /* Invented brackish water, mg/L and meq/L. */
 static sw_content brackish(void)

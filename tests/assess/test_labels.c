@@ -7,7 +7,6 @@
 #include "printed.h"
 
 #include "chemistry/equilibrate.h"
-#include "tolerances.h"
 
 /* Of the formula's pH; beyond, it has to be said that it is not known. */
 static const double said_ph = 0.2;

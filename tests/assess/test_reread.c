@@ -5,7 +5,6 @@
 
 #include "saltwright.h"
 
-#include <math.h>
 #include <string.h>
 
 static sw_waters *report(void)

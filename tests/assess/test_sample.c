@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Feed, drain and tank samples: judged as solutions, and against their feed. */
 #include "suite.h"
-#include "tolerances.h"
 
 #include "saltwright.h"
 

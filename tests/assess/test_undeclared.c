@@ -3,7 +3,6 @@
 #include "feed.h"
 
 #include "records/label_charge.h"
-#include "tolerances.h"
 
 static sw_product *add_label(bench *b, const char *name, const char *label,
                              double g_per_l)

@@ -2,7 +2,6 @@
 #include "suite.h"
 
 #include "quantity/notes.h"
-#include "assess/guidelines.h"
 #include "assess/verdict.h"
 
 #include <math.h>

@@ -13,7 +13,6 @@
 #include "saltwright.h"
 
 #include <dirent.h>
-#include <math.h>
 #include <stdio.h>
 #include <string.h>
 

@@ -2,9 +2,6 @@
 /* Saturation indices and the pH from which a solid may form. */
 #include "suite.h"
 
-#include <math.h>
-#include <string.h>
-
 #include "chemistry/saturation.h"
 #include "quantity/formula.h"
 #include "tolerances.h"

@@ -7,8 +7,6 @@
 
 #include "invent.h"
 
-#include <string.h>
-
 static sw_solution *solve(unsigned long seed, sw_objective objective)
 {
     static invention problem;

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "kit.h"
 
-#include "quantity/formula.h"
-
 /* An alkaline well (invented) and the salts of a usual feed, no acid yet. */
 static void open_well(sw_kit *kit)
 {

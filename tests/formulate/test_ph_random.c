@@ -8,8 +8,6 @@
  */
 #include "kit.h"
 
-#include "quantity/formula.h"
-
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_rng.h>
 #include <gsl/gsl_roots.h>

@@ -14,7 +14,6 @@
 #include <stdbool.h>
 #include <stdint.h>
 #include <stdlib.h>
-#include <string.h>
 
 void *__libc_malloc(size_t size);
 void __libc_free(void *block);

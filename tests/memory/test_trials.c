@@ -11,8 +11,6 @@
 #include "chemistry/equilibrate.h"
 #include "stock/tank_plan.h"
 
-#include <string.h>
-
 /* The nth call from now on fails, or none. */
 static unsigned long to_go;
 

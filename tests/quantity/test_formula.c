@@ -2,7 +2,6 @@
 /* Formulas: how they may be written, what they carry, what is refused. */
 #include "suite.h"
 
-#include "quantity/components.h"
 #include "quantity/formula.h"
 #include "tolerances.h"
 

@@ -2,7 +2,6 @@
 /* The catalogue: every entry sound, every name finds what it says. */
 #include "suite.h"
 
-#include "quantity/text.h"
 #include "records/catalogue.h"
 #include "saltwright.h"
 #include "tolerances.h"

@@ -4,8 +4,6 @@
 
 #include "saltwright.h"
 
-#include <string.h>
-
 static const char *const dialects[] = {
     "byte-order-mark",
     "columns-in-another-order",

@@ -7,7 +7,6 @@
 
 #include "quantity/formula.h"
 #include "records/label_charge.h"
-#include "tolerances.h"
 
 static sw_product compose(const char *label, const char *name,
                           const char *formula)

@@ -6,7 +6,6 @@
 #include "records/targets.h"
 #include "saltwright.h"
 
-#include <math.h>
 #include <string.h>
 
 static const char two_stages[] = "parameter,target,max,stage\n"

@@ -5,7 +5,6 @@
 #include "records/stream.h"
 #include "saltwright.h"
 
-#include <math.h>
 #include <string.h>
 
 DEFINE_READ_TEXT(sw_target, sw_target_read, "t.csv")

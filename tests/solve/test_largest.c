@@ -3,7 +3,6 @@
 #include "suite.h"
 
 #include <gsl/gsl_rng.h>
-#include <string.h>
 
 #include "solve/largest.h"
 

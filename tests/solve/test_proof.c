@@ -5,7 +5,6 @@
 #include "solve/fit.h"
 
 #include <math.h>
-#include <string.h>
 
 /*
  * (y0 - 2)^2 + (y1 - 1)^2, 0 <= y <= 3, y0 + y1 <= 2: least at (1.5, 0.5),

@@ -4,8 +4,6 @@
 
 #include "solve/lp.h"
 
-#include <math.h>
-
 enum { MOST_COLUMNS = 24 };
 
 /* 2 y1 + 2 y2 + ... = sum, each y 0 or 1 and the dearer the later: no odd sum

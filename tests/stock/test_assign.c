@@ -5,7 +5,6 @@
 #include "recipes.h"
 #include "stock/tank_assign.h"
 #include "stock/product_classes.h"
-#include "tolerances.h"
 
 static void expect_works_up_to(stocked *s, double factor)
 {

@@ -4,7 +4,6 @@
 #include "formulate/kit.h"
 #include "invented.h"
 #include "stock/dosing.h"
-#include "tolerances.h"
 
 typedef struct dosed {
     case_ c;

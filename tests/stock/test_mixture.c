@@ -3,7 +3,6 @@
 
 #include "rows.h"
 #include "saturate.h"
-#include "tolerances.h"
 
 #include <string.h>
 

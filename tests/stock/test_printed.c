@@ -9,7 +9,6 @@
 #include "suite.h"
 
 #include "invent.h"
-#include "tolerances.h"
 
 #include "quantity/formula.h"
 

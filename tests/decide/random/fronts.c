@@ -8,7 +8,6 @@
 #include "write.h"
 #include "solver.h"
 
-#include <math.h>
 #include <stdlib.h>
 
 enum { COST_POINTS = 9, FEW_POINTS = 4 };

@@ -11,8 +11,6 @@
  * behind that each set of any number; with `of` and an amount of each product,
  * g/L, as if the shelf fixed these.
  */
-#include "assess/agent.h"
-#include "assess/verdict.h"
 #include "chemistry/ph_row.h"
 #include "quantity/formula.h"
 

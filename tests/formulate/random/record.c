@@ -6,7 +6,6 @@
 #include "formulate/setting.h"
 #include "quantity/components.h"
 
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
