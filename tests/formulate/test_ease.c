@@ -215,11 +215,11 @@ START_TEST(waters_that_all_break_a_ratio_are_not_diluted)
         kit.water[1].amount[SW_NH4_N] = kit.water[1].amount[SW_N] =
             keeps ? 5 : 30;
         kit_optimum(&kit);
-        double part = finished_of(&kit, SW_NH4_N);
-        bool kept = part <= 0.1 * finished_of(&kit, SW_N) * (1 + 1e-6);
+        double part = kit_finished(&kit).amount[SW_NH4_N];
+        bool kept = part <= 0.1 * kit_finished(&kit).amount[SW_N] * (1 + 1e-6);
         ck_assert(kept == keeps);
-        ck_assert_double_lt(finished_of(&kit, SW_N), 165 + 15);
-        ck_assert_int_eq(note_of(&kit, "ratio-over-by-water") == NULL, keeps);
+        ck_assert_double_lt(kit_finished(&kit).amount[SW_N], 165 + 15);
+        ck_assert((kit_note(&kit, "ratio-over-by-water") == NULL) == keeps);
         kit_close(&kit);
     }
 }
