@@ -261,6 +261,14 @@ static void put_mistake(doc_block *block, const cli_report *report,
 }
 
 /* "K in the solution", "what is drawn from tank A" */
+static sentence look_at_product(const sw_product *product)
+{
+    return report_words(product->density_g_per_ml > 0.0
+                            ? SAY_BAG_DRAWN
+                            : SAY_BAG_WEIGHT_MISSING,
+                        product->name);
+}
+
 static sentence look_words(const cli_report *report, const sw_look *look)
 {
     switch (look->kind) {
@@ -272,9 +280,7 @@ static sentence look_words(const cli_report *report, const sw_look *look)
     case SW_LOOK_PH:
         return (sentence){"pH"};
     case SW_LOOK_PRODUCT:
-        return report_words(
-            SAY_BAG_WEIGHT_MISSING,
-            report->inputs->shelf->products[look->product].name);
+        return look_at_product(&report->inputs->shelf->products[look->product]);
     case SW_LOOK_FILL:
         return (sentence){"the level in the tank"};
     case SW_LOOK_HEAD:

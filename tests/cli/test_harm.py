@@ -116,6 +116,17 @@ class Harm(unittest.TestCase):
                     many = run("audit", "--water", archive.name)
                     self.assertEqual(many.returncode, 1)
 
+    def test_no_acid_is_offered_to_what_gives_off_gas(self):
+        water = ("parameter,value,unit\npH,7.3,\nCa,104,mg/L\nMg,27,mg/L\n"
+                 "Na,21,mg/L\nalkalinity,300,mg/L CaCO3\nCl,31,mg/L\n"
+                 "SO4,62,mg/L\nNO3-N,4,mg/L\n")
+        for more, offered in ("", True), ("sulfide,1.5,mg/L\n", False):
+            with written(water + more) as file:
+                text = " ".join(run("audit", "--water", file.name)
+                                .stdout.split())
+            self.assertIn("brings alkalinity to its limit", text)
+            self.assertEqual("so does acid" in text, offered)
+
     def test_what_fills_the_tanks_may_give_off_gas(self):
         for row, code, word in (("sulfide,0.2", "warning", "Acid drives it"),
                                 ("sulfide,5", "danger", "Put no acid into"),
