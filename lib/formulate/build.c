@@ -49,16 +49,10 @@ static void place_waters(sw_model *model)
 
 static double share_of_target(const sw_target_row *row, const sw_content *per_g)
 {
-    switch (row->kind) {
-    case SW_TARGET_COMPONENT:
-        return sw_size_of(row) > 0
-                   ? fabs(per_g->amount[row->component]) / sw_size_of(row)
-                   : 0;
-    case SW_TARGET_PH:
+    double size = row->kind == SW_TARGET_COMPONENT ? sw_size_of(row) : 0;
+    if (row->kind == SW_TARGET_PH)
         return fabs(per_g->amount[SW_ALKALINITY]) / alkalinity_scale_meq_per_l;
-    default:
-        return 0;
-    }
+    return size > 0 ? fabs(per_g->amount[row->component]) / size : 0;
 }
 
 static double unit_of(const sw_model *model, const sw_product *product)

@@ -68,7 +68,7 @@ static bool ease_ratio(sw_easing_state *state, size_t i,
         (sw_gave){.min = over ? NAN : limits.low,
                   .max = over ? limits.high : NAN,
                   .brings = waters->amount[over ? row->component : row->other]};
-    row->min = row->max = NAN;
+    row->target = row->min = row->max = NAN;
     return true;
 }
 

@@ -16,7 +16,8 @@
 
 #include <math.h>
 
-/* A litre of a usual product is hundreds of times what a target asks for. */
+/* A litre of a usual product is hundreds of times what a target asks for; of a
+ * weak one it is named as a limit. */
 static const double many_times = 16;
 
 bool sw_is_of_amounts(const sw_problem *problem)
@@ -73,13 +74,6 @@ static void add_line(sw_model *model, const sw_ph_aim *aim, sw_side_end end,
         sw_ph_start(&line->memory, &setting->start[i]);
 }
 
-static void add_ph_term(sw_model *model, const sw_ph_aim *aim)
-{
-    size_t e = model->terms.count++;
-    model->term_row[e] = aim->row;
-    add_line(model, aim, SW_SIDE_FIXED, e, aim->target);
-}
-
 /* In order of the components, whatever the order of the file; pH last. */
 sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
                              sw_error *error)
@@ -98,10 +92,13 @@ sw_status sw_model_add_terms(sw_solver *solver, sw_model *model,
             if (is_term(model, &target->rows[i]) &&
                 (int)target->rows[i].component == c)
                 add_term(model, &target->rows[i]);
-    for (size_t i = 0; i < model->setting->aims; i++)
-        if (!isnan(model->setting->aim[i].target) &&
-            !sw_is_of_amounts(model->problem))
-            add_ph_term(model, &model->setting->aim[i]);
+    for (size_t i = 0; i < model->setting->aims; i++) {
+        const sw_ph_aim *aim = &model->setting->aim[i];
+        if (isnan(aim->target) || sw_is_of_amounts(model->problem))
+            continue;
+        add_line(model, aim, SW_SIDE_FIXED, model->terms.count, aim->target);
+        model->term_row[model->terms.count++] = aim->row;
+    }
     if (model->terms.count == 0 && !sw_is_of_amounts(model->problem))
         return sw_fail_at(error, &(sw_place){target->name, 0, 0},
                           SW_BAD_NO_TERMS);
@@ -136,11 +133,6 @@ sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row)
     if (row->held_high > 0)
         band.high = fmin(band.high, row->held_high);
     return band;
-}
-
-static void add_side(sw_model *model, sw_side side)
-{
-    model->sides[model->side_count++] = side;
 }
 
 static size_t open_row(sw_model *model)
@@ -183,13 +175,13 @@ static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
     if (!isfinite(bound))
         return;
     size_t at = open_row(model);
-    add_side(model,
-             (sw_side){.kind = is_ratio ? SW_SIDE_RATIO : SW_SIDE_COMPONENT,
-                       .end = end,
-                       .origin = origin_of(model, row, end, bound),
-                       .index = at,
-                       .bound = bound,
-                       .target = row});
+    model->sides[model->side_count++] =
+        (sw_side){.kind = is_ratio ? SW_SIDE_RATIO : SW_SIDE_COMPONENT,
+                  .end = end,
+                  .origin = origin_of(model, row, end, bound),
+                  .index = at,
+                  .bound = bound,
+                  .target = row};
     sw_side_move(model, &model->sides[model->side_count - 1], bound);
 }
 
@@ -217,19 +209,12 @@ static void add_product_end(sw_model *model, size_t column, sw_side_end end,
                             double bound, sw_origin origin)
 {
     const sw_product *product = sw_model_product(model, column);
-    add_side(model, (sw_side){.kind = SW_SIDE_PRODUCT,
-                              .end = end,
-                              .origin = origin,
-                              .index = column,
-                              .bound = bound,
-                              .product = product});
-}
-
-/* So weak a product that a litre of it is not many times a target. */
-static bool may_fill_the_litre(const sw_model *model, size_t column,
-                               double most)
-{
-    return most < many_times * model->unit[column];
+    model->sides[model->side_count++] = (sw_side){.kind = SW_SIDE_PRODUCT,
+                                                  .end = end,
+                                                  .origin = origin,
+                                                  .index = column,
+                                                  .bound = bound,
+                                                  .product = product};
 }
 
 double sw_model_most(const sw_model *model, size_t column, sw_origin *origin)
@@ -258,7 +243,7 @@ static void add_product(sw_model *model, size_t column)
         add_product_end(model, column, SW_SIDE_MIN, product->min_g_per_l,
                         SW_GIVEN);
     if (!sw_model_is_shut(model, column) &&
-        (origin != SW_OWN_LITRE || may_fill_the_litre(model, column, most)))
+        (origin != SW_OWN_LITRE || most < many_times * model->unit[column]))
         add_product_end(model, column, SW_SIDE_MAX, most, origin);
 }
 
@@ -287,10 +272,8 @@ static void add_cost(sw_model *model)
     model->row_unit[at] =
         sw_row_scale(row, columns, sw_row_largest(row, columns));
     model->form.row_high[at] = most / model->row_unit[at];
-    add_side(model, (sw_side){.kind = SW_SIDE_COST,
-                              .end = SW_SIDE_MAX,
-                              .index = at,
-                              .bound = most});
+    model->sides[model->side_count++] = (sw_side){
+        .kind = SW_SIDE_COST, .end = SW_SIDE_MAX, .index = at, .bound = most};
 }
 
 /* What a row of the target cannot do is said once. */
@@ -327,14 +310,14 @@ static void add_ph_end(sw_model *model, const sw_ph_aim *aim, sw_side_end end)
         return;
     if (low || aim->low != ph)
         add_line(model, aim, end, open_row(model), ph);
-    add_side(model,
-             (sw_side){.kind = SW_SIDE_PH,
-                       .end = end,
-                       .origin = low ? aim->low_origin : aim->high_origin,
-                       .index = model->form.rows - 1,
-                       .bound = ph,
-                       .target = aim->row,
-                       .aim = aim});
+    model->sides[model->side_count++] =
+        (sw_side){.kind = SW_SIDE_PH,
+                  .end = end,
+                  .origin = low ? aim->low_origin : aim->high_origin,
+                  .index = model->form.rows - 1,
+                  .bound = ph,
+                  .target = aim->row,
+                  .aim = aim};
 }
 
 /* ---- Limits of ours ----------------------------------------------------- */

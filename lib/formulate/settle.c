@@ -106,9 +106,7 @@ static sw_status run(sw_solver *solver, sw_attempt *a, sw_error *error)
 
 static int rank_of(const sw_attempt *a)
 {
-    if (a->fit.outcome == SW_CONFLICT)
-        return 2;
-    return a->fit.has_point ? 0 : 1;
+    return a->fit.outcome == SW_CONFLICT ? 2 : !a->fit.has_point;
 }
 
 static bool is_better(const sw_attempt *a, const sw_attempt *than)
