@@ -15,6 +15,9 @@
 /* Invented: cations 8.39 meq/L, anions but the alkalinity 2.47. */
 #define CATIONS "Ca,104,mg/L\nMg,27,mg/L\nNa,21,mg/L\nK,2.4,mg/L\n"
 #define ANIONS "SO4,62,mg/L\nCl,31,mg/L\nF,0.2,mg/L\n"
+#define NEARLY_PURE                                                            \
+    "Ca,10,mg/L\nMg,1,mg/L\nNa,1,mg/L\nK,0.5,mg/L\nCl,1,mg/L\nSO4,2,mg/L\n"    \
+    "NO3-N,0.5,mg/L\npH,7.3,\n" ALKALINITY("26")
 #define IONS CATIONS ANIONS "NO3-N,4.07,mg/L\npH,7.3,\n"
 #define ALKALINITY(mg) "alkalinity," mg ",mg/L CaCO3\n"
 
@@ -164,6 +167,9 @@ START_TEST(of_what_cannot_be_true_the_worst_is_told)
         {CATIONS "EC,1800,uS/cm\npH,7.3,\n" ALKALINITY("296"), "ec-contradicts",
          false},
         {IONS ALKALINITY("60") "EC,1800,uS/cm\n", "charge-contradicts", false},
+        {NEARLY_PURE "EC,140,uS/cm\n", "",
+         false}, /* off by less than 0.1 mS/cm */
+        {NEARLY_PURE "EC,190,uS/cm\n", "ec-contradicts", true},
         {CATIONS ANIONS "pH,4.6,\n" ALKALINITY("600"), "ph-impossible", false},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {

@@ -230,6 +230,14 @@ class Amounts(unittest.TestCase):
         self.near(rows["Ca"]["water_mg_per_l"], 0.3 * 104 + 0.7 * 0.9)
         self.assertEqual([w["share"] for w in report["waters"]], [0.3, 0.7])
 
+    def test_shares_are_from_0_to_100_percent(self):
+        for share in "150,-50", "-50,150", "100.5,-0.5", "50,51", "50;50":
+            done = run("formulate", "--water", "examples/well.csv", "--water",
+                       "examples/waters.csv:purified", "--share", share,
+                       "--target", "examples/basil.csv")
+            self.assertEqual(done.returncode, 2, (share, done.stderr))
+            self.assertIn("--share", done.stderr)
+
     def test_what_one_water_lacks_is_shown_of_the_other(self):
         with tempfile.TemporaryDirectory() as folder:
             first = os.path.join(folder, "bore.csv")

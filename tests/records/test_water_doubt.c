@@ -401,7 +401,7 @@ START_TEST(a_main_ion_listed_without_a_value_is_named)
 }
 END_TEST
 
-START_TEST_EACH(hardness_completes_or_checks_ca_and_mg, 11)
+START_TEST_EACH(hardness_completes_or_checks_ca_and_mg, 13)
 {
     /* 20.039 mg of Ca and 12.1525 of Mg are one meq; 1 meq/L is 50.043 mg/L
      * of CaCO3 */
@@ -421,6 +421,10 @@ START_TEST_EACH(hardness_completes_or_checks_ca_and_mg, 11)
         {"Ca hardness,1,meq/L\nCa,60,mg/L\n", 60.0, 0.0,
          "hardness-contradicts"},
         {"Ca hardness,3,meq/L\nCa,60,mg/L\n", 60.0, 0.0, "not-reported"},
+        /* a tenth and half a last digit of the hardness, 0.306 meq, apart */
+        {"Ca hardness,3.01,meq/L\nCa,54,mg/L\n", 54.0, 0.0,
+         "hardness-contradicts"},
+        {"Ca hardness,3.01,meq/L\nCa,54.2,mg/L\n", 54.2, 0.0, "not-reported"},
         {"hardness,200.17,mg/L CaCO3\n", 0.0, 0.0, "hardness-alone"},
         /* Ca a little above the hardness leaves no Mg, not a negative one */
         {"hardness,3,meq/L\nCa,61,mg/L\n", 61.0, 0.0, "from-hardness"},
