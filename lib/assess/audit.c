@@ -229,12 +229,13 @@ sw_status sw_rereadings_find(const sw_water *water, const sw_content *per_l,
                              sw_rereading **found, size_t *count,
                              sw_error *error)
 {
-    sw_evidence evidence;
+    sw_evidence evidence = {0};
+    sw_status status = SW_OK;
     SW_REQUIRE(error, water, per_l, conditions, found, count);
     *found = NULL;
     *count = 0;
-    sw_status status =
-        sw_evidence_glance(water, per_l, conditions, &evidence, error);
+    if (!isnan(water->ec_ms_per_cm)) /* of a glance nothing else counts here */
+        status = sw_evidence_glance(water, per_l, conditions, &evidence, error);
     if (status != SW_OK)
         return status;
     bool may_be = sw_suspects_may_be(water, &evidence);

@@ -377,6 +377,27 @@ static bool is_acid_with_alkalinity(const sw_water *water)
            water->per_l.amount[SW_ALKALINITY] > acid_alkalinity_meq_per_l;
 }
 
+/* A water's pH with the most CO2, with much and in air; there also with all
+ * that its limits of detection may hide. */
+typedef struct ends {
+    double lowest, low, high, most;
+} ends;
+
+/* The lowest is of no account to a pH above the low one. */
+static bool ph_ends(const frame *f, const sw_content *per_l, ends *e)
+{
+    static const double most_co2_atm = 1.0, usual_co2_atm = 0.1;
+    double air_atm = f->conditions->co2_atm;
+    if (!f->out->calculated || !ph_at(f, per_l, usual_co2_atm, &e->low) ||
+        !ph_at(f, per_l, air_atm, &e->high))
+        return false;
+    e->lowest = e->low;
+    e->most = e->high;
+    return (!(f->water->ph < e->low) ||
+            ph_at(f, per_l, most_co2_atm, &e->lowest)) &&
+           (!f->calculates_most || ph_at(f, &f->most, air_atm, &e->most));
+}
+
 /*
  * With its alkalinity, a water's pH says how much CO2 it holds.  Groundwater
  * holds up to a tenth of an atmosphere, nothing at the surface more than one;
@@ -384,12 +405,11 @@ static bool is_acid_with_alkalinity(const sw_water *water)
  */
 static void check_ph(frame *f)
 {
-    static const double most_co2_atm = 1.0, usual_co2_atm = 0.1;
     static const double leeway = 0.5, doubt = 0.5;
     sw_check_row *row = start(f, SW_CHECK_PH);
     const sw_content *per_l = &f->out->per_l;
     sw_content acid;
-    double lowest, low, high, most;
+    ends e;
     if (carbonate_lacks(f)) {
         lacks(row, carbonate_lacks(f));
         return;
@@ -399,26 +419,22 @@ static void check_ph(frame *f)
         acid.amount[SW_ALKALINITY] = f->water->per_l.amount[SW_ALKALINITY];
         per_l = &acid;
     }
-    if (!f->out->calculated || !ph_at(f, per_l, most_co2_atm, &lowest) ||
-        !ph_at(f, per_l, usual_co2_atm, &low) ||
-        !ph_at(f, per_l, f->conditions->co2_atm, &high) ||
-        !ph_at(f, f->calculates_most ? &f->most : per_l, f->conditions->co2_atm,
-               &most)) {
+    if (!ph_ends(f, per_l, &e)) {
         no_equilibrium(row);
         return;
     }
-    double seen = high + leeway;
-    high = fmax(seen, most + leeway);
+    double seen = e.high + leeway;
+    double high = fmax(seen, e.most + leeway);
     row->reported = f->water->ph;
     judge(f, SW_CHECK_PH, f->water->ph,
-          &(bounds){low, high, lowest, high + doubt});
+          &(bounds){e.low, high, e.lowest, high + doubt});
     if (row->finding != SW_AGREES)
         snprintf(row->reason, sizeof row->reason,
-                 row->value < low ? "lower than CO2 alone can bring it"
-                                  : "more alkaline than in contact with air");
+                 row->value < e.low ? "lower than CO2 alone can bring it"
+                                    : "more alkaline than in contact with air");
     excuse(row, -INFINITY, seen);
     double beyond =
-        fmax(row->value - high, 0.0) - fmax(lowest - row->value, 0.0);
+        fmax(row->value - high, 0.0) - fmax(e.lowest - row->value, 0.0);
     f->out->z[SW_CHECK_PH] = beyond / table_of(SW_CHECK_PH)->uncertainty;
 }
 

@@ -235,7 +235,8 @@ static sw_status find_ends(const sw_mix *mix, const sum *s,
         end->finished.amount[SW_ALKALINITY] > a->finished.amount[SW_ALKALINITY];
     const sw_content *first = base == aired ? &a->finished : &end->finished;
     const sw_content *last = base == aired ? &end->finished : &a->finished;
-    if (isnan(a->mixed.ph))
+    bool moved = s->acid_meq_per_l > no_charge || s->base_meq_per_l > no_charge;
+    if (isnan(a->mixed.ph) || (!moved && !end->unsized))
         return SW_OK;
     sw_status status =
         ph_with(mix, first, SW_CARBONATE_KEPT, -s->acid_meq_per_l, &low, error);
