@@ -182,9 +182,14 @@ static void open_ammoniacal(sw_kit *kit)
 /* Kept, it would take 250 mg/L of N. */
 START_TEST(no_recipe_dilutes_what_the_water_breaks_a_ratio_by)
 {
-    for (int nearest = 0; nearest < 2; nearest++) {
+    for (int turn = 0; turn < 4; turn++) {
         sw_kit kit;
+        bool nearest = turn % 2;
         open_ammoniacal(&kit);
+        if (turn / 2) { /* the same of a target's accepted range */
+            kit.row[3].target = 0.1 / 1.1;
+            kit.row[3].max = NAN;
+        }
         kit.problem.nearest = nearest;
         kit.problem.ratios_yield = !nearest;
         kit_optimum(&kit);
