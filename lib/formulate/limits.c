@@ -291,11 +291,11 @@ static sw_status note_row(sw_model *model, const sw_target_row *row,
         model->problem->bands_unsaid ||
         (gave && !(isnan(gave->min) && isnan(gave->max))))
         return SW_OK;
-    if ((low && isinf(limits->low)) || (high && isinf(limits->high)))
-        return sw_notes_add(&model->notes, SW_SAY_RATIO_UNSERVED, row->name,
-                            sw_component_name(low && isinf(limits->low)
-                                                  ? row->component
-                                                  : row->other));
+    low = low && isinf(limits->low);
+    if (low || (high && isinf(limits->high)))
+        return sw_notes_add(
+            &model->notes, SW_SAY_RATIO_UNSERVED, row->name,
+            sw_component_name(low ? row->component : row->other));
     return sw_notes_add(&model->notes, SW_SAY_BAND_AS_LIMIT, row->name,
                         limits->low, limits->high);
 }
