@@ -53,11 +53,6 @@ typedef struct frame {
     double most_ec_ms_per_cm;
 } frame;
 
-static const sw_checks_row *table_of(sw_check check)
-{
-    return &sw_checks_table[check];
-}
-
 static sw_check_row *start(frame *f, sw_check check)
 {
     sw_check_row *row = &f->out->rows[check];
@@ -66,9 +61,10 @@ static sw_check_row *start(frame *f, sw_check check)
                           .value = NAN,
                           .low = NAN,
                           .high = NAN};
-    snprintf(row->name, sizeof row->name, "%s", table_of(check)->name);
-    snprintf(row->unit, sizeof row->unit, "%s", table_of(check)->unit);
-    snprintf(row->source, sizeof row->source, "%s", table_of(check)->source);
+    snprintf(row->name, sizeof row->name, "%s", sw_checks_table[check].name);
+    snprintf(row->unit, sizeof row->unit, "%s", sw_checks_table[check].unit);
+    snprintf(row->source, sizeof row->source, "%s",
+             sw_checks_table[check].source);
     f->out->z[check] = 0.0;
     return row;
 }
@@ -76,14 +72,15 @@ static sw_check_row *start(frame *f, sw_check check)
 /* As the table has them, the upper ones moved by what may be there unseen. */
 static bounds bounds_of(sw_check check, double most)
 {
-    const sw_checks_row *t = table_of(check);
+    const sw_checks_row *t = &sw_checks_table[check];
     return (bounds){t->low, t->high * most, t->doubt_low, t->doubt_high * most};
 }
 
 static void judge(frame *f, sw_check check, double value, const bounds *b)
 {
     sw_check_row *row = &f->out->rows[check];
-    snprintf(row->measure, sizeof row->measure, "%s", table_of(check)->measure);
+    snprintf(row->measure, sizeof row->measure, "%s",
+             sw_checks_table[check].measure);
     row->value = value;
     row->low = b->low;
     row->high = b->high;
@@ -119,7 +116,7 @@ static void compare(frame *f, sw_check check, double reported,
     row->reported = reported;
     row->calculated = calculated;
     judge(f, check, reported / calculated, &b);
-    excuse(row, -INFINITY, table_of(check)->high);
+    excuse(row, -INFINITY, sw_checks_table[check].high);
 }
 
 static void lacks_majors(const frame *f, sw_check_row *row)
@@ -192,7 +189,7 @@ static double ec_uncertainty(const sw_evidence *e)
 /* What is not reported only adds to what conducts, and balances what is. */
 static void check_ec_of_part(const frame *f, double ec, sw_check_row *row)
 {
-    const sw_checks_row *t = table_of(SW_CHECK_EC);
+    const sw_checks_row *t = &sw_checks_table[SW_CHECK_EC];
     double ions = fmax(f->charge.cations_meq_per_l, f->charge.anions_meq_per_l);
     double least = fmax(f->out->calculated ? ec : 0.0,
                         (1.0 - rule_uncertainty) * ions / 10.0);
@@ -273,7 +270,7 @@ static void check_tds_ions(frame *f)
         compare(f, SW_CHECK_TDS_IONS, f->water->tds_mg_per_l, calculated, most);
         f->out->z[SW_CHECK_TDS_IONS] =
             log(row->value / fmin(fmax(row->value, 1.1), 1.1 * most)) /
-            table_of(SW_CHECK_TDS_IONS)->uncertainty;
+            sw_checks_table[SW_CHECK_TDS_IONS].uncertainty;
     } else {
         lacks(row, "TDS above zero");
     }
@@ -302,7 +299,8 @@ static void compare_hardness(frame *f, sw_check check, double calculated,
     sw_check_row *row = &f->out->rows[check];
     double reported = reported_hardness(f->water, check, calculated);
     double floor = hardness_floor_meq_per_l;
-    double sigma = hypot(table_of(check)->uncertainty * calculated, floor);
+    double sigma =
+        hypot(sw_checks_table[check].uncertainty * calculated, floor);
     double nearest = fmin(fmax(reported, calculated), fmax(most, calculated));
     compare(f, check, SW_MG_CACO3_PER_MEQ * reported,
             SW_MG_CACO3_PER_MEQ * calculated,
@@ -310,7 +308,7 @@ static void compare_hardness(frame *f, sw_check check, double calculated,
     if (fabs(reported - nearest) <= floor)
         row->finding = SW_AGREES; /* a soft water's rounding */
     f->out->z[check] = (reported - nearest) / sigma;
-    excuse(row, -INFINITY, table_of(check)->high);
+    excuse(row, -INFINITY, sw_checks_table[check].high);
 }
 
 static double seen_meq(const frame *f, sw_component metal)
@@ -435,7 +433,7 @@ static void check_ph(frame *f)
     excuse(row, -INFINITY, seen);
     double beyond =
         fmax(row->value - high, 0.0) - fmax(e.lowest - row->value, 0.0);
-    f->out->z[SW_CHECK_PH] = beyond / table_of(SW_CHECK_PH)->uncertainty;
+    f->out->z[SW_CHECK_PH] = beyond / sw_checks_table[SW_CHECK_PH].uncertainty;
 }
 
 static void check_calcite(frame *f)
@@ -451,8 +449,9 @@ static void check_calcite(frame *f)
         lacks(row, "Ca");
     } else {
         judge(f, SW_CHECK_CALCITE, s->index, &b);
-        f->out->z[SW_CHECK_CALCITE] = fmax(s->index - b.high, 0.0) /
-                                      table_of(SW_CHECK_CALCITE)->uncertainty;
+        f->out->z[SW_CHECK_CALCITE] =
+            fmax(s->index - b.high, 0.0) /
+            sw_checks_table[SW_CHECK_CALCITE].uncertainty;
     }
 }
 
@@ -472,7 +471,7 @@ static void check_told(frame *f, sw_check check, const char *name,
         lacks(row, lacking);
     } else {
         compare(f, check, told, calculated, 1.0);
-        f->out->z[check] = log(row->value) / table_of(check)->uncertainty;
+        f->out->z[check] = log(row->value) / sw_checks_table[check].uncertainty;
     }
 }
 
@@ -527,13 +526,6 @@ static sw_status look_below_detection(frame *f)
     return sw_of_trial(status);
 }
 
-static void add_up_charge(frame *f)
-{
-    sw_charge_add_up_completed(f->water, &f->out->per_l, &f->charge);
-    f->out->cations_meq_per_l = f->charge.cations_meq_per_l;
-    f->out->anions_meq_per_l = f->charge.anions_meq_per_l;
-}
-
 static sw_status begin(frame *f, sw_error *error)
 {
     memset(f->out, 0, sizeof *f->out);
@@ -543,7 +535,9 @@ static sw_status begin(frame *f, sw_error *error)
         sw_evidence_free(f->out);
         return sw_fail_memory(error);
     }
-    add_up_charge(f);
+    sw_charge_add_up_completed(f->water, &f->out->per_l, &f->charge);
+    f->out->cations_meq_per_l = f->charge.cations_meq_per_l;
+    f->out->anions_meq_per_l = f->charge.anions_meq_per_l;
     return SW_OK;
 }
 
