@@ -451,6 +451,27 @@ START_TEST(a_look_says_what_to_expect_of_each_mistake)
 }
 END_TEST
 
+/* Nothing is gone from any bag, though the tank was filled as meant. */
+START_TANK_TEST(where_nothing_was_put_in_no_bag_is_lighter)
+{
+    size_t bags = 0;
+    measure_with(t, "magnesium sulfate", 0.0);
+    diagnose(t);
+    for (size_t i = 0; i < t->diagnosis->look_count; i++) {
+        const sw_look *look = &t->diagnosis->looks[i];
+        for (size_t m = 0; m < t->diagnosis->mistake_count; m++) {
+            const sw_mistake *what = &t->diagnosis->mistakes[m];
+            if (what->kind != SW_NOTHING_IN || look->kind <= SW_LOOK_PH)
+                continue;
+            ck_assert_double_eq(look->expected[m],
+                                look->kind == SW_LOOK_FILL ? 1 : 0);
+            bags += look->kind == SW_LOOK_PRODUCT;
+        }
+    }
+    ck_assert_uint_gt(bags, 0);
+}
+END_TEST
+
 /* A shelf taken apart by tanks counts a product in each as one; two mistakes
  * that would show alike are enough to weigh every look. */
 START_TANK_TEST(a_recipe_of_more_rows_than_a_shelf_has_is_no_trouble)
