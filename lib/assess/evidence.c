@@ -362,11 +362,7 @@ static const char *carbonate_lacks(const frame *f)
     return NULL;
 }
 
-static void no_equilibrium(sw_check_row *row)
-{
-    snprintf(row->reason, sizeof row->reason,
-             "too concentrated for an equilibrium");
-}
+static const char too_strong[] = "too concentrated for an equilibrium";
 
 /* Completed by its pH alone, it has lost the alkalinity reported. */
 static bool is_acid_with_alkalinity(const sw_water *water)
@@ -418,7 +414,7 @@ static void check_ph(frame *f)
         per_l = &acid;
     }
     if (!ph_ends(f, per_l, &e)) {
-        no_equilibrium(row);
+        snprintf(row->reason, sizeof row->reason, "%s", too_strong);
         return;
     }
     double seen = e.high + leeway;
@@ -444,7 +440,7 @@ static void check_calcite(frame *f)
     if (carbonate_lacks(f)) {
         lacks(row, carbonate_lacks(f));
     } else if (!f->out->calculated) {
-        no_equilibrium(row);
+        snprintf(row->reason, sizeof row->reason, "%s", too_strong);
     } else if (!s->defined) {
         lacks(row, "Ca");
     } else {
