@@ -62,6 +62,7 @@ typedef struct sw_problem {
     double most_cost_per_m3; /* needs prices; 0: any */
     const double *water_price_per_m3; /* of free waters; NULL: cost nothing */
     const double *most_share; /* of free waters, 0 to 1; NULL: 1 of each */
+    const struct sw_no_further *no_further; /* the library's own: NULL */
 } sw_problem;
 /* The closest recipe to one water, with what is usual: 25 degC, ceilings on
  * what the target does not name, limits that give way where they cannot hold,
@@ -117,7 +118,9 @@ typedef enum sw_origin {
     SW_OWN_LITRE,   /* on a weak product: what a litre of it weighs */
     SW_GAVE_WAY,    /* with `nearest`: from a line, to where a recipe is */
     SW_BY_LAB,      /* accepted range, and what a laboratory cannot tell */
-    SW_FOR_SULFUR   /* `held_low` or `held_high` of a row of the target */
+    SW_FOR_SULFUR,  /* `held_low` or `held_high` of a row of the target */
+    SW_NO_FURTHER   /* on what sw_renew gives up: off as the closest recipe is,
+                       and what a laboratory cannot tell */
 } sw_origin;
 /* "given", "accepted range", "ceiling" ...; NULL for anything else. */
 SW_API const char *sw_origin_text(sw_origin origin);

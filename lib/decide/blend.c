@@ -31,12 +31,17 @@ typedef struct sw_share_task {
 static void free_ph(sw_share_task *task)
 {
     sw_target *target = &task->variant.target;
+    const sw_no_further *of = task->variant.problem.no_further;
     task->ph = (sw_band){-INFINITY, INFINITY};
     for (size_t i = 0; i < target->count; i++) {
         sw_target_row *row = &target->rows[i];
         if (row->kind != SW_TARGET_PH)
             continue;
         task->ph = sw_band_of(row);
+        if (of) {
+            task->ph.low = fmax(task->ph.low, of[i].min[0]);
+            task->ph.high = fmin(task->ph.high, of[i].max[0]);
+        }
         row->target = NAN;
         row->min = isfinite(task->ph.low) ? task->ph.low : SW_LEAST_PH;
         row->max = isfinite(task->ph.high) ? task->ph.high : SW_MOST_PH;

@@ -15,9 +15,16 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* Kept below the largest share by this, so that rounding breaks no limit. */
 static const double inside = 1e-7;
+
+/* Of a max, what is added beyond it. */
+static const double worth_a_word = 0.01;
+
+/* Of a search repeated. */
+enum { MOST_TURNS = 4 };
 
 static sw_status check(const sw_problem *problem, double held, sw_error *error)
 {
@@ -100,6 +107,20 @@ static sw_status solve(renewing *r, double kept, bool keep_bands, bool *met)
 
 /* ---- Where some target cannot be met ------------------------------------ */
 
+/* What is added to it, where that is worth a word. */
+static void say_fresh_water(const renewing *r, const sw_target_row *row,
+                            const sw_reach_end *end, sw_unreached *u)
+{
+    double fresh = r->at.waters[1].amount[row->component];
+    double added = u->finished - r->out->solution->water.amount[row->component];
+    snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_BY_FRESH_WATER,
+             r->at.waters[0].amount[row->component], fresh);
+    size_t at = strlen(u->reason);
+    if (added > worth_a_word * end->bound)
+        snprintf(u->reason + at, sizeof u->reason - at, SW_SAY_UNMET_AND_ADDED,
+                 added);
+}
+
 static void say_why(const renewing *r, const sw_reach_end *end, bool alone,
                     sw_unreached *u)
 {
@@ -111,8 +132,7 @@ static void say_why(const renewing *r, const sw_reach_end *end, bool alone,
     else if (row->kind != SW_TARGET_COMPONENT)
         snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_BY_SHELF);
     else if (end->end == SW_SIDE_MAX && fmin(old, fresh) > end->bound)
-        snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_BY_FRESH_WATER, old,
-                 fresh);
+        say_fresh_water(r, row, end, u);
     else if (end->end == SW_SIDE_MAX)
         snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_BY_RATES);
     else
@@ -157,7 +177,8 @@ static sw_status tell_end(const renewing *r, sw_reach *reach,
     }
     r->out->outcome = SW_CONFLICT;
     sw_status status = SW_OK;
-    if (row->kind != SW_TARGET_PH) /* a limit the cheapest could be left with */
+    if (row->kind != SW_TARGET_PH || !end->kept) /* that may be a limit the
+                                                    cheapest is left with */
         status = sw_reach_alone(reach, end, &alone);
     say_why(r, end, alone, u);
     return status;
@@ -218,6 +239,28 @@ static sw_status tighten(renewing *r, sw_reach *reach)
     return status;
 }
 
+/*
+ * The largest set that some share keeps, at the highest that does.  At that
+ * share the closest recipe may be nearer in what is given up than the mix of
+ * closest recipes that bounds it; where the set then has no recipe, the search
+ * is repeated with bounds through that one.
+ */
+static sw_status search(renewing *r, sw_reach *reach, bool *done)
+{
+    sw_status status = sw_reach_measure(reach, 0.0);
+    for (int turn = 0; turn < MOST_TURNS && !*done && status == SW_OK; turn++) {
+        status = sw_reach_most(reach);
+        if (status == SW_OK && reach->share < 1.0 - inside)
+            status = sw_reach_widen(reach);
+        if (status != SW_OK || isnan(reach->share))
+            return status;
+        status = sw_reach_measure(reach, reach->share);
+        if (status == SW_OK)
+            status = solve_near(r, reach, done);
+    }
+    return status;
+}
+
 /* As many targets as can be met, the rest as near as can be; *done where that
  * has a recipe. */
 static sw_status meet_most(renewing *r, bool *done)
@@ -225,13 +268,9 @@ static sw_status meet_most(renewing *r, bool *done)
     sw_reach reach;
     *done = false;
     sw_status status =
-        sw_reach_open(r->solver, &r->over_range, &reach, r->error);
+        sw_reach_open(r->solver, &r->over_range, r->held, &reach, r->error);
     if (status == SW_OK)
-        status = sw_reach_most(&reach);
-    if (status == SW_OK && reach.share < 1.0 - inside)
-        status = sw_reach_widen(&reach);
-    if (status == SW_OK && !isnan(reach.share))
-        status = solve_near(r, &reach, done);
+        status = search(r, &reach, done);
     if (status == SW_OK && *done && r->out->kept < r->held)
         status = sw_forcing_find(&reach, r->out);
     if (status == SW_OK && *done)
@@ -252,7 +291,7 @@ static sw_status come_close(renewing *r)
     sw_status status = solve(r, r->held, false, &met);
     if (status != SW_OK || met || !r->out->solution->recipe.count)
         return status;
-    status = sw_reach_open(r->solver, &r->over_range, &reach, r->error);
+    status = sw_reach_open(r->solver, &r->over_range, r->held, &reach, r->error);
     if (status == SW_OK)
         status = tell_unreached(r, &reach);
     sw_reach_close(&reach);

@@ -16,7 +16,16 @@ typedef struct sw_reach_end {
     double bound;    /* at which it is kept: the same, until widened */
     bool given;
     bool kept;
+    bool aside; /* where it is not kept it counts for nothing at all */
 } sw_reach_end;
+
+/* The recipe closest to the targets at a share of the first water. */
+typedef struct sw_closest {
+    double share;
+    bool found;
+    sw_content finished;
+    double ph[2]; /* as mixed, aired; NaN: nobody asks, or no answer */
+} sw_closest;
 
 /* A search over mixes and recipes for what can be kept together. */
 typedef struct sw_reach {
@@ -26,14 +35,24 @@ typedef struct sw_reach {
     sw_variant variant; /* of it, with what is kept as limits */
     sw_reach_end *ends; /* the weightiest first */
     size_t count;
+    /* What is given up is off by no more than a mix of these, and what a
+     * laboratory can tell: `all` of the first water, and `some`. */
+    sw_closest all, some;
+    sw_no_further *no_further; /* of each row */
+    double held;  /* share of the old solution in the first water */
     double share; /* the highest of the first water that keeps all kept */
 } sw_reach;
 
 /* Every end of the target, kept; the share is not found.  SW_ERR_MEMORY.
  * Release with sw_reach_close whatever is returned. */
 sw_status sw_reach_open(sw_solver *solver, const sw_problem *problem,
-                        sw_reach *reach, sw_error *error);
+                        double held, sw_reach *reach, sw_error *error);
 void sw_reach_close(sw_reach *reach);
+
+/* Measures what is given up by the closest recipe at this share, and beyond it
+ * by a mix of that and the closest of all of the first water.  Statuses of
+ * sw_formulate. */
+sw_status sw_reach_measure(sw_reach *reach, double share);
 
 /*
  * Keeps as many of the given limits and of the ends of the pH as some mix and

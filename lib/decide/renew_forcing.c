@@ -193,12 +193,14 @@ sw_status sw_forcing_find(sw_reach *reach, sw_renewal *renewal)
     bool *was = flags + count;
     search s = {reach, renewal, shares, shares + count, flags};
     for (size_t i = 0; i < count; i++)
-        was[i] = reach->ends[i].kept;
+        was[i] = reach->ends[i].aside = reach->ends[i].kept;
     sw_status status = count ? climb(&s) : SW_OK;
     if (status == SW_OK)
         add_others(&s, start);
-    for (size_t i = 0; i < count; i++)
+    for (size_t i = 0; i < count; i++) {
         reach->ends[i].kept = was[i];
+        reach->ends[i].aside = false;
+    }
     SW_FREE(shares, flags);
     return status;
 }

@@ -8,6 +8,7 @@
 #include "decide/renew.h"
 
 #include "assess/verdict.h"
+#include "chemistry/equilibrate.h"
 #include "decide/variant.h"
 #include "decide/elastic.h"
 #include "solve/largest.h"
@@ -15,8 +16,10 @@
 #include "records/targets.h"
 #include "quantity/status.h"
 
+#include <float.h>
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* What is as near as can be is let go this much further, for rounding. */
 static const double beyond = 1e-6;
@@ -24,6 +27,12 @@ static const double beyond = 1e-6;
 /* A laboratory is off by some 5 % (common practice, no source), so that it can
  * tell an excess from none at twice that. */
 static const double told_from = 1.10;
+
+/* And a pH meter, by some 0.05 (common practice, no source). */
+static const double ph_told = 0.1;
+
+/* Shares nearer than this are one. */
+static const double least_apart = 1e-3;
 
 static const double mg_in_a_litre = 1e6;
 
@@ -63,13 +72,13 @@ static void add_end(const sw_target *target, size_t row, sw_side_end end,
 }
 
 /* Less is earlier: given max, given min, pH, then ranges by weight.  Up to 0
- * none is given up for a range that nobody gave: no acid is for its sake. */
+ * none is given up for a range that nobody gave. */
 static double turn_of(const sw_target *target, const sw_reach_end *end)
 {
     if (end->given)
         return end->end == SW_SIDE_MAX ? -2.0 : -1.0;
     if (target->rows[end->row].kind == SW_TARGET_PH)
-        return 0.0;
+        return DBL_MIN;
     return 1.0 / (1.0 + target->rows[end->row].weight);
 }
 
@@ -88,14 +97,18 @@ static void sort_ends(const sw_target *target, sw_reach *reach)
 }
 
 sw_status sw_reach_open(sw_solver *solver, const sw_problem *problem,
-                        sw_reach *reach, sw_error *error)
+                        double held, sw_reach *reach, sw_error *error)
 {
     const sw_target *target = problem->target;
-    *reach = (sw_reach){
-        .solver = solver, .problem = problem, .error = error, .share = NAN};
+    *reach = (sw_reach){.solver = solver,
+                        .problem = problem,
+                        .error = error,
+                        .held = held,
+                        .share = NAN};
     sw_status status = sw_variant_make(problem, &reach->variant, error);
     reach->ends = calloc(2 * target->count + 1, sizeof *reach->ends);
-    if (!reach->ends)
+    reach->no_further = calloc(target->count + 1, sizeof *reach->no_further);
+    if (!reach->ends || !reach->no_further)
         return sw_fail_memory(error);
     for (size_t i = 0; i < target->count; i++) {
         add_end(target, i, SW_SIDE_MAX, reach);
@@ -107,7 +120,7 @@ sw_status sw_reach_open(sw_solver *solver, const sw_problem *problem,
 
 void sw_reach_close(sw_reach *reach)
 {
-    free(reach->ends);
+    SW_FREE(reach->ends, reach->no_further);
     sw_variant_free(&reach->variant);
 }
 
@@ -126,6 +139,7 @@ static void set_at(sw_reach *reach, const sw_problem *at)
     *problem = *at;
     problem->target = &reach->variant.target;
     problem->shelf = &reach->variant.shelf;
+    problem->no_further = reach->no_further;
 }
 
 static void clear(const sw_target *of, sw_target *target)
@@ -179,12 +193,138 @@ static void keep(sw_target *target, const sw_reach_end *end)
     put(target, end, end->bound, origin_of(end));
 }
 
+/* ---- How far the others may be off --------------------------------------- */
+
+static sw_status read_ph(sw_reach *reach, sw_closest *closest)
+{
+    sw_status status = SW_OK;
+    const sw_target *target = reach->problem->target;
+    for (size_t i = 0; i < target->count && status == SW_OK; i++) {
+        double ec;
+        bool aired = target->rows[i].aired;
+        if (target->rows[i].kind == SW_TARGET_PH)
+            status = sw_read_meters(
+                &closest->finished, 1, &reach->problem->conditions,
+                aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT, &ec,
+                &closest->ph[aired], reach->error);
+    }
+    return sw_of_trial(status);
+}
+
+/* With the objective's own aim where the target has none; limits give way. */
+static sw_status find_closest(sw_reach *reach, double share, sw_closest *to)
+{
+    const sw_objective objectives[] = {SW_CLOSEST, reach->problem->objective};
+    const double fractions[2] = {share, 1.0 - share};
+    sw_status status = SW_OK;
+    *to = (sw_closest){.share = share, .ph = {NAN, NAN}};
+    set_at(reach, reach->problem);
+    memcpy(reach->variant.target.rows, reach->problem->target->rows,
+           reach->problem->target->count * sizeof(sw_target_row));
+    sw_problem *problem = &reach->variant.problem;
+    problem->fractions = fractions;
+    problem->no_further = NULL;
+    problem->keep_bands = problem->fewest = false;
+    problem->nearest = true;
+    for (size_t i = 0; i < 2 && !to->found && status == SW_OK; i++) {
+        problem->objective = objectives[i];
+        status = sw_variant_solve(reach->solver, &reach->variant, &to->found,
+                                  reach->error);
+    }
+    problem->fractions = NULL;
+    if (!to->found)
+        return status;
+    to->finished = reach->variant.solution->water;
+    sw_content_add_recipe(&to->finished, 1, &reach->variant.shelf,
+                          &reach->variant.solution->recipe);
+    return read_ph(reach, to);
+}
+
+sw_status sw_reach_measure(sw_reach *reach, double share)
+{
+    sw_status status = SW_OK;
+    if (!reach->all.found)
+        status = find_closest(reach, 1.0, &reach->all);
+    return status == SW_OK ? find_closest(reach, share, &reach->some) : status;
+}
+
+/* How far the end may be off beside what it is in the closest recipe. */
+static double bound_beside(const sw_reach *reach, const sw_reach_end *end,
+                           const sw_closest *closest)
+{
+    const sw_target_row *row = row_of(reach, end);
+    double sign = end->end == SW_SIDE_MIN ? -1.0 : 1.0;
+    double size = row->target > 0.0 ? row->target : end->accepted;
+    double told = (told_from - 1.0) * size, farthest = told_from - 1.0;
+    double is = closest->finished.amount[row->component];
+    if (!closest->found)
+        return NAN;
+    if (row->kind == SW_TARGET_RATIO)
+        is /= closest->finished.amount[row->other];
+    if (row->kind == SW_TARGET_PH) {
+        is = closest->ph[row->aired];
+        told = ph_told;
+        farthest = 0.0;
+    }
+    double beside = is + sign * told;
+    double beyond_end = end->accepted * (1.0 + sign * farthest);
+    return end->end == SW_SIDE_MIN ? fmin(beside, beyond_end)
+                                   : fmax(beside, beyond_end);
+}
+
+/* In each water alone, so that mixes of both pass through the bounds of the
+ * closest recipes; at the share, where that is given. */
+static void spread(const sw_reach *reach, double share, double some, double all,
+                   double bound[2])
+{
+    double apart = reach->all.share - reach->some.share;
+    double slope = apart > least_apart ? (all - some) / apart : 0.0;
+    bound[0] = all;
+    bound[1] = all - slope * reach->all.share;
+    if (!isnan(share))
+        bound[0] = bound[1] = all + slope * (share - reach->all.share);
+}
+
+static void hold_ph(sw_reach *reach, const sw_reach_end *end, double bound)
+{
+    sw_no_further *of = &reach->no_further[end->row];
+    double *at = end->end == SW_SIDE_MIN ? of->min : of->max;
+    at[0] = at[1] = bound;
+}
+
+static void let_go(sw_reach *reach, const sw_reach_end *end, double share)
+{
+    bool is_min = end->end == SW_SIDE_MIN;
+    sw_no_further *of = &reach->no_further[end->row];
+    double some = bound_beside(reach, end, &reach->some);
+    double all = bound_beside(reach, end, &reach->all);
+    sw_target_kind kind = row_of(reach, end)->kind;
+    double wider = is_min ? fmin(some, all) : fmax(some, all);
+    if (kind == SW_TARGET_COMPONENT)
+        spread(reach, share, some, all, is_min ? of->min : of->max);
+    else if (kind == SW_TARGET_PH) /* what both keep, a mix of them does */
+        hold_ph(reach, end, wider);
+    else if (isfinite(some) && isfinite(all))
+        put(&reach->variant.target, end, fmax(wider, 0.0), SW_NO_FURTHER);
+}
+
+/* Ends that are not kept, at a share or, NaN, at any. */
+static void let_go_rest(sw_reach *reach, double share)
+{
+    for (size_t i = 0; i < reach->problem->target->count; i++)
+        reach->no_further[i] = (sw_no_further){{NAN, NAN}, {NAN, NAN}};
+    for (size_t i = 0; i < reach->count; i++)
+        if (!reach->ends[i].kept && !reach->ends[i].aside)
+            let_go(reach, &reach->ends[i], share);
+}
+
 sw_status sw_reach_highest(sw_reach *reach, double *share)
 {
     sw_variant *variant = &reach->variant;
     size_t count = 0;
     set_at(reach, reach->problem);
     open_all(reach->problem->target, &variant->target);
+    let_go_rest(reach, NAN);
     for (size_t i = 0; i < reach->count; i++)
         if (reach->ends[i].kept && ++count)
             keep(&variant->target, &reach->ends[i]);
@@ -217,6 +357,8 @@ sw_status sw_reach_most(sw_reach *reach)
     while (search.first < count &&
            turn_of(target, &reach->ends[search.first]) <= 0.0)
         search.first++;
+    for (size_t i = 0; i < count; i++)
+        reach->ends[i].bound = reach->ends[i].accepted;
     sw_status status = sw_largest_set(&search, kept, &proved);
     if (status == SW_OK && !proved) /* else it was the last to be asked */
         status = holds(reach, kept, &together);
@@ -284,6 +426,7 @@ static sw_status look(sw_solver *solver, const sw_model *model,
         double share;
         const sw_side *side = &model->sides[s];
         if (side->target && side->end == of->end &&
+            side->origin != SW_NO_FURTHER &&
             sw_place_of(model->problem->target, side->target) == of->row)
             of->stand = sw_elastic_alone(solver, model, s, &share);
     }
@@ -312,6 +455,13 @@ static sw_status ease(sw_reach *reach, const sw_reach_end *end)
     return status;
 }
 
+/* Of the first water of the search. */
+static double share_at(const sw_reach *reach, const sw_problem *at)
+{
+    double first = at->fractions[0];
+    return at->waters == reach->problem->waters ? first : first / reach->held;
+}
+
 /* What is kept as limits.  The targets themselves stay what is aimed at; so
  * does a pH that has one, which formulate brings as near as it can be had. */
 static void put_kept(sw_reach *reach, const sw_problem *at)
@@ -320,6 +470,7 @@ static void put_kept(sw_reach *reach, const sw_problem *at)
     set_at(reach, at);
     reach->variant.problem.keep_bands = false;
     clear(at->target, target);
+    let_go_rest(reach, share_at(reach, at));
     for (size_t i = 0; i < target->count; i++)
         if (target->rows[i].kind == SW_TARGET_PH ||
             (!sw_is_of_amounts(&reach->variant.problem) &&
@@ -329,7 +480,9 @@ static void put_kept(sw_reach *reach, const sw_problem *at)
         const sw_reach_end *end = &reach->ends[i];
         bool band_of_ph =
             !end->given && row_of(reach, end)->kind == SW_TARGET_PH;
-        if (end->kept && !band_of_ph)
+        if (end->kept && band_of_ph) /* its target counts as it did */
+            hold_ph(reach, end, end->bound);
+        else if (end->kept)
             keep(target, end);
     }
     /* a target of nothing is measured by its max */

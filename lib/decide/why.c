@@ -153,7 +153,7 @@ static double step_of(const sw_limit *limit, double objective)
 static bool can_move(const sw_problem *problem, const sw_limit *limit)
 {
     return limit->origin != SW_OWN_LITRE && limit->origin != SW_BY_LAB &&
-           limit->origin != SW_FOR_SULFUR &&
+           limit->origin != SW_FOR_SULFUR && limit->origin != SW_NO_FURTHER &&
            (limit->kind != SW_SIDE_PH || limit->index < problem->target->count);
 }
 

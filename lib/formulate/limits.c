@@ -361,6 +361,30 @@ void sw_model_move_own(sw_model *model)
     }
 }
 
+/* However far what is given up may be off: with free shares, what the second
+ * water alone may be, and of the first as much more as that may. */
+static void add_no_further(sw_model *model, const sw_target_row *row,
+                           sw_side_end end)
+{
+    const sw_problem *problem = model->problem;
+    const sw_no_further *of =
+        &problem->no_further[sw_place_of(problem->target, row)];
+    const double *bound = end == SW_SIDE_MIN ? of->min : of->max;
+    const double *share = problem->fractions;
+    double at_shares =
+        share ? share[0] * bound[0] + share[1] * bound[1] : bound[1];
+    size_t at = model->form.rows;
+    if (share && end == SW_SIDE_MIN && at_shares <= 0.0)
+        return;
+    add_end(model, row, end, at_shares);
+    if (at == model->form.rows)
+        return;
+    model->sides[model->side_count - 1].origin = SW_NO_FURTHER;
+    if (!share)
+        model->form.matrix[at * model->form.columns + model->products] -=
+            (bound[0] - bound[1]) / model->row_unit[at];
+}
+
 /* On what products add of what the target does not name. */
 static void add_ceiling(sw_model *model, const sw_target_row *row)
 {
@@ -420,13 +444,18 @@ static sw_status add_row(sw_model *model, const sw_target_row *row)
         add_end(model, row, SW_SIDE_MAX, limits.high);
         add_cap(model, row);
     }
+    if (row->kind == SW_TARGET_COMPONENT && model->problem->no_further) {
+        add_no_further(model, row, SW_SIDE_MIN);
+        add_no_further(model, row, SW_SIDE_MAX);
+    }
     return note_row(model, row, &limits);
 }
 
 size_t sw_model_most_rows(const sw_problem *problem)
 {
-    return 2 * problem->target->count + SW_COMPONENT_COUNT + 2 * SW_MOST_AIMS +
-           4; /* caps of P and Si, shares, cost */
+    size_t ends = problem->no_further ? 4 : 2;
+    return ends * problem->target->count + SW_COMPONENT_COUNT +
+           2 * SW_MOST_AIMS + 4; /* caps of P and Si, shares, cost */
 }
 
 static void take_rows(sw_solver *solver, sw_model *model)

@@ -11,30 +11,77 @@
 #include <math.h>
 #include <string.h>
 
-/* What stops acid or base: limits that bind, or only the other targets. */
-static void say_stop(const sw_attempt *a, bool acid, char *words, size_t size)
+/* Whether more of the product, an acid or base of that role, meets the limit:
+ * one on what it brings, or its own. */
+static bool stops(const sw_side *side, const sw_product *product)
 {
-    bool far = a->reached.is_held;
-    const sw_point *point = far ? &a->reached.held : &a->fit.point;
+    if (side->kind == SW_SIDE_PRODUCT)
+        return side->product == product;
+    return side->end == SW_SIDE_MAX &&
+           (side->kind == SW_SIDE_COST ||
+            product->per_g.amount[side->target->component] > 0);
+}
+
+static bool binds(const sw_attempt *a, const sw_side *side)
+{
+    return side->kind != SW_SIDE_PH &&
+           sw_side_binds(side, a->reached.is_held ? &a->reached.held
+                                                  : &a->fit.point);
+}
+
+static bool is_stopped(const sw_attempt *a, size_t product)
+{
+    for (size_t i = 0; i < a->model.side_count; i++)
+        if (binds(a, &a->model.sides[i]) &&
+            stops(&a->model.sides[i],
+                  &a->model.problem->shelf->products[product]))
+            return true;
+    return false;
+}
+
+/* A fixed or least amount of what an acid, or a base, has to make up for. */
+static bool opposes(const sw_attempt *a, const sw_side *side, sw_ph_role role)
+{
+    sw_ph_role other = role == SW_PH_ACID ? SW_PH_BASE : SW_PH_ACID;
+    return side->kind == SW_SIDE_PRODUCT && side->end != SW_SIDE_MAX &&
+           a->setting.role[a->model.shelf_index[side->index]] == other;
+}
+
+static bool may_serve(const sw_attempt *a, size_t product, sw_ph_role role)
+{
+    sw_left_out out = a->setting.shut[product];
+    return a->setting.role[product] == role && out != SW_LEFT_WATER &&
+           out != SW_LEFT_TRACE &&
+           sw_ph_can_vary(&a->model.problem->shelf->products[product]);
+}
+
+/* What stops acid or base: limits that it meets, or only the other targets. */
+static void say_stop(const sw_attempt *a, sw_ph_role role, char *words,
+                     size_t size)
+{
+    const sw_shelf *shelf = a->model.problem->shelf;
+    bool others = false;
     words[0] = '\0';
     for (size_t i = 0; i < a->model.side_count; i++) {
         const sw_side *side = &a->model.sides[i];
         char name[128];
-        if ((side->end != SW_SIDE_MAX && !far) || side->kind == SW_SIDE_PH ||
-            !sw_side_binds(side, point))
+        bool named = binds(a, side) && opposes(a, side, role);
+        for (size_t j = 0; j < shelf->count && binds(a, side); j++)
+            named |= may_serve(a, j, role) && stops(side, &shelf->products[j]);
+        if (!named)
             continue;
         sw_side_text(&a->model, side, name, sizeof name);
         if (strlen(words) + strlen(name) + 3 < size)
             sw_text_join(words, size, ", ", "%s", name);
     }
-    for (size_t j = 0; j < a->model.problem->shelf->count; j++)
-        if (a->setting.shut[j] == SW_LEFT_WATER &&
-            a->setting.role[j] == (acid ? SW_PH_ACID : SW_PH_BASE))
+    for (size_t j = 0; j < shelf->count; j++)
+        if (a->setting.shut[j] == SW_LEFT_WATER && a->setting.role[j] == role)
             sw_text_join(words, size, ", ", "%.60s is left out, as %s",
-                         a->model.problem->shelf->products[j].name,
-                         SW_SAY_LEFT_WATER);
-    if (!*words)
-        snprintf(words, size, SW_SAY_STOPPED_BY_TARGETS);
+                         shelf->products[j].name, SW_SAY_LEFT_WATER);
+    for (size_t j = 0; j < shelf->count; j++)
+        others |= may_serve(a, j, role) && !is_stopped(a, j);
+    if (others || !*words)
+        sw_text_join(words, size, " and ", SW_SAY_STOPPED_BY_TARGETS);
 }
 
 /* Acids and bases that are there whatever the pH: "nitric acid (s.csv line
@@ -71,7 +118,7 @@ static sw_status say_missed(const sw_attempt *a, const sw_ph_aim *aim,
         return sw_notes_add(notes, SW_WARNING | SW_ABOUT_CURE | SW_ABOUT_LACK,
                             acid ? "no-acid" : "no-base", SW_SAY_NO_AGENT, name,
                             ph, what, wanted);
-    say_stop(a, acid, stop, sizeof stop);
+    say_stop(a, acid ? SW_PH_ACID : SW_PH_BASE, stop, sizeof stop);
     return sw_notes_add(notes, SW_WARNING | SW_ABOUT_CURE | SW_ABOUT_LACK,
                         acid ? "acid-short" : "base-short", SW_SAY_AGENT_SHORT,
                         name, ph, wanted, what, stop);

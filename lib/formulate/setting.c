@@ -197,6 +197,25 @@ static void take_scale(const sw_ph_memory *of, const sw_content *asked,
     aim->scale_above = end_counts / (excess[1] - excess[2]);
 }
 
+/* A range that nobody gave, or what is given up of it, as sw_renew has it. */
+static void hold_aim(const sw_problem *problem, size_t row, sw_ph_aim *aim)
+{
+    if (!problem->no_further)
+        return;
+    const sw_no_further *of = &problem->no_further[row];
+    sw_band range = sw_band_of(aim->row);
+    if (of->min[0] > aim->low) {
+        aim->low = of->min[0];
+        aim->low_origin =
+            aim->low < range.low ? SW_NO_FURTHER : SW_BY_RANGE;
+    }
+    if (of->max[0] < aim->high) {
+        aim->high = of->max[0];
+        aim->high_origin =
+            aim->high > range.high ? SW_NO_FURTHER : SW_BY_RANGE;
+    }
+}
+
 static void add_aims(const sw_problem *problem, bool aired, sw_setting *setting)
 {
     for (size_t i = 0; i < problem->target->count; i++) {
@@ -205,7 +224,8 @@ static void add_aims(const sw_problem *problem, bool aired, sw_setting *setting)
             setting->aims == SW_MOST_AIMS)
             continue;
         sw_band limits = sw_limits_of(problem, row);
-        setting->aim[setting->aims++] = (sw_ph_aim){
+        sw_ph_aim *aim = &setting->aim[setting->aims++];
+        *aim = (sw_ph_aim){
             .row = row,
             .target = row->weight > 0 ? row->target : NAN,
             .low = limits.low,
@@ -213,6 +233,7 @@ static void add_aims(const sw_problem *problem, bool aired, sw_setting *setting)
             .low_origin = isnan(row->min) ? SW_BY_RANGE : SW_GIVEN,
             .high_origin = isnan(row->max) ? SW_BY_RANGE : SW_GIVEN,
         };
+        hold_aim(problem, i, aim);
     }
 }
 
@@ -324,7 +345,8 @@ static void limit_end(sw_setting *setting, bool low)
     sw_ph_aim *aim = &setting->aim[0];
     sw_band range = sw_band_of(aim->row);
     double *limit = low ? &aim->low : &aim->high;
-    if (isfinite(*limit))
+    sw_origin origin = low ? aim->low_origin : aim->high_origin;
+    if (isfinite(*limit) && origin != SW_NO_FURTHER)
         return;
     if (low)
         *limit = fmin(SW_USUAL_PH_LOW, aim->high - half_range);

@@ -21,6 +21,12 @@ typedef enum sw_allowed {
     SW_EITHER = SW_ACIDS | SW_BASES
 } sw_allowed;
 
+/* Of a row of the target: what a solution of each of two waters alone stays
+ * between; a mix of them, between the same mix of these.  NaN: nothing. */
+typedef struct sw_no_further {
+    double min[2], max[2];
+} sw_no_further;
+
 /* One row of the target on pH. */
 typedef struct sw_ph_aim {
     const sw_target_row *row; /* of line 0 where the target names none */
