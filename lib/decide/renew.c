@@ -291,7 +291,8 @@ static sw_status come_close(renewing *r)
     sw_status status = solve(r, r->held, false, &met);
     if (status != SW_OK || met || !r->out->solution->recipe.count)
         return status;
-    status = sw_reach_open(r->solver, &r->over_range, r->held, &reach, r->error);
+    status =
+        sw_reach_open(r->solver, &r->over_range, r->held, &reach, r->error);
     if (status == SW_OK)
         status = tell_unreached(r, &reach);
     sw_reach_close(&reach);

@@ -25,8 +25,8 @@ static bool stops(const sw_side *side, const sw_product *product)
 static bool binds(const sw_attempt *a, const sw_side *side)
 {
     return side->kind != SW_SIDE_PH &&
-           sw_side_binds(side, a->reached.is_held ? &a->reached.held
-                                                  : &a->fit.point);
+           sw_side_binds(side,
+                         a->reached.is_held ? &a->reached.held : &a->fit.point);
 }
 
 static bool is_stopped(const sw_attempt *a, size_t product)

@@ -206,13 +206,11 @@ static void hold_aim(const sw_problem *problem, size_t row, sw_ph_aim *aim)
     sw_band range = sw_band_of(aim->row);
     if (of->min[0] > aim->low) {
         aim->low = of->min[0];
-        aim->low_origin =
-            aim->low < range.low ? SW_NO_FURTHER : SW_BY_RANGE;
+        aim->low_origin = aim->low < range.low ? SW_NO_FURTHER : SW_BY_RANGE;
     }
     if (of->max[0] < aim->high) {
         aim->high = of->max[0];
-        aim->high_origin =
-            aim->high > range.high ? SW_NO_FURTHER : SW_BY_RANGE;
+        aim->high_origin = aim->high > range.high ? SW_NO_FURTHER : SW_BY_RANGE;
     }
 }
 

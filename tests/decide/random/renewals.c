@@ -2,12 +2,15 @@
 /*
  * Writes invented tanks to be renewed that cannot meet every target, each with
  * the library's renewal, as raw doubles for verify_renewals.py:
- *     renewals FIRST COUNT FILE
+ *     renewals [SHARE] FIRST COUNT FILE
  * COUNT tanks, from seed FIRST on; seeds that meet everything are passed over.
+ * Beside each what the closest recipes have at some shares of what is held: 0,
+ * the share kept, 1, and SHARE.
  */
 #include "write.h"
 
 #include <gsl/gsl_rng.h>
+#include <math.h>
 #include <stdlib.h>
 
 /* An old solution that gathered some of what the fresh water brings. */
@@ -52,10 +55,40 @@ static void put_renewal(sw_record *to, const invention *from, double held,
     record_put(to, from->problem.objective);
 }
 
+/* What each component comes to in the closest recipe at a share of what is
+ * held: the limits that cannot hold give way. */
+static void put_closest(sw_record *to, sw_solver *solver,
+                        const sw_problem *problem, double kept)
+{
+    const double fractions[2] = {kept, 1.0 - kept};
+    sw_problem closest = *problem;
+    sw_solution *solution = NULL;
+    sw_content finished = {{0}};
+    closest.fractions = fractions;
+    closest.objective = SW_CLOSEST;
+    closest.nearest = true;
+    bool found =
+        sw_formulate(solver, &closest, &solution, NULL) == SW_OK &&
+        solution->recipe.count > 0;
+    if (found) {
+        finished = solution->water;
+        sw_content_add_recipe(&finished, 1, problem->shelf, &solution->recipe);
+    }
+    for (size_t c = 0; c < SW_COMPONENT_COUNT; c++)
+        record_put(to, found ? finished.amount[c] : NAN);
+    sw_solution_free(solution);
+}
+
+typedef struct asked {
+    sw_solver *solver;
+    double share;
+} asked;
+
 static bool answer(void *context, unsigned long seed, sw_record *to)
 {
     static invention problem;
-    sw_solver *solver = context;
+    const asked *a = context;
+    sw_solver *solver = a->solver;
     sw_renewal *renewal;
     sw_error error;
     double held = 0.4 + 0.05 * (double)(seed % 13);
@@ -67,20 +100,23 @@ static bool answer(void *context, unsigned long seed, sw_record *to)
         return false;
     bool missed = renewal->unreached_count > 0 ||
                   renewal->outcome == SW_CONFLICT || renewal->drained > 0;
-    if (missed)
+    if (missed) {
+        const double kept[] = {0.0, renewal->kept, held, a->share * held};
         put_renewal(to, &problem, held, renewal);
+        for (size_t i = 0; i < 4; i++)
+            put_closest(to, solver, &problem.problem, kept[i]);
+    }
     sw_renewal_free(renewal);
     return missed;
 }
 
 int main(int argc, char **argv)
 {
-    sw_writer writer = {.answer = answer};
-    sw_solver *solver;
-    if (argc != 4 || sw_solver_new(&solver, NULL) != SW_OK)
+    asked a = {.share = argc == 5 ? strtod(argv[1], NULL) : 0.0};
+    sw_writer writer = {.answer = answer, .context = &a};
+    if ((argc != 4 && argc != 5) || sw_solver_new(&a.solver, NULL) != SW_OK)
         return EXIT_FAILURE;
-    writer.context = solver;
-    int status = write_answers(&writer, argv + 1);
-    sw_solver_free(solver);
+    int status = write_answers(&writer, argv + argc - 3);
+    sw_solver_free(a.solver);
     return status;
 }

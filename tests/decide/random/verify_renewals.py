@@ -6,14 +6,20 @@
 
 RENEWALS is the program that writes tanks which cannot meet every target
 without draining, with the library's renewal as raw doubles.  What the recipe
-misses is worked out again from its amounts.  Then by linear programs over
-every share of old solution and every recipe (HiGHS): a search through every
+misses is worked out again from its amounts; nothing given up may be further
+off than in the closest recipe at that share of old solution, and what a
+laboratory can tell.  Then by linear programs over every share of old solution
+and every recipe (HiGHS), in which what is given up is bounded by mixes of the
+closest recipes of none and of all of the old solution: a search through every
 set of ends that could be given up instead, first fewer given limits, then as
-many and fewer accepted ranges, finds none; and with the rest no larger share
-of old solution stays, an upper end that is only the accepted range's being
-kept 10 % further where anything is drained; and none that stands further need
-to.  Prints its counts; exits 1 when a tank disagrees.
+many and fewer accepted ranges, finds none that its share's own closest recipe
+lets stand; and with the rest no larger share of old solution stays, an upper
+end that is only the accepted range's being kept 10 % further where anything is
+drained; and none that stands further need to.  Prints its counts; exits 1 when
+a tank disagrees.
 """
+import functools
+import math
 import pathlib
 import sys
 
@@ -28,6 +34,8 @@ TOLD_FROM = 1.1
 SLACK = 1e-6
 # Shares kept agree to this; ours stands so far below its bound.
 SHARE = 1e-6
+# Closest recipes at shares nearer than this bound alike.
+LEAST_APART = 1e-3
 OPTIONS = {"primal_feasibility_tolerance": 1e-10,
            "dual_feasibility_tolerance": 1e-10}
 
@@ -38,7 +46,15 @@ def parse(values):
     record["recipe"] = values.take(int(values.one()))
     record["unreached"] = values.table(4)
     record["objective"] = values.one()
+    record["closest"] = values.take(4 * peers.COMPONENTS).reshape(4, -1)
     return record
+
+
+@functools.lru_cache(maxsize=4)
+def closest_at(program, seed, share):
+    """What the closest recipe at a share of what is held has, asked for."""
+    record = next(peers.records(program, repr(float(share)), str(seed), "1"))
+    return parse(record)["closest"][3]
 
 
 class Tank:
@@ -101,15 +117,59 @@ class Tank:
                 wide.h[i] = self.row(row, end, TOLD_FROM * bound)[1]
         return wide
 
-    def most_old(self, ends, least=0.0):
-        """The highest share of old solution that keeps these; NaN: none from
-        `least` on."""
+    def beside(self, i, found):
+        """How far an end that is given up may be off, where a closest recipe
+        has this; NaN: anyhow."""
+        index, end, accepted, _ = self.ends[i]
+        kind, component, other, target = self.record["rows"][index][:4]
+        is_ = found[int(component)]
+        if kind == peers.RATIO:
+            of = found[int(other)]
+            is_ = is_ / of if of > 0 else numpy.nan
+        told = (TOLD_FROM - 1) * (target if target > 0 else accepted)
+        if end == peers.MIN:
+            return min(is_ - told, accepted * (2 - TOLD_FROM))
+        return max(is_ + told, accepted * TOLD_FROM)
+
+    def bound(self, share, some, every):
+        """Bounds of every end, given up, by the closest recipe at a share of
+        what is held and that of all of it; rows like those of ends."""
+        self.tied = numpy.zeros_like(self.G)
+        self.tied_to = numpy.full(len(self.ends), numpy.inf)
+        for i, (index, end, _, _) in enumerate(self.ends):
+            row = self.record["rows"][index]
+            low, high = self.beside(i, some), self.beside(i, every)
+            apart, slope = 1 - share, 0.0
+            if not (math.isfinite(low) and math.isfinite(high)):
+                continue
+            if row[0] == peers.RATIO:
+                wide = (min if end == peers.MIN else max)(low, high)
+                self.tied[i], self.tied_to[i] = \
+                    self.row(row, end, max(wide, 0.0))
+                continue
+            if apart > LEAST_APART:
+                slope = (high - low) / apart
+            sign = -1 if end == peers.MIN else 1
+            coefficients = self.columns[int(row[1])].copy()
+            coefficients[0] -= slope / self.record["held"]
+            scale = max(numpy.abs(coefficients).max(), 1e-9)
+            self.tied[i] = sign * coefficients / scale
+            self.tied_to[i] = sign * (high - slope -
+                                      self.base[int(row[1])]) / scale
+
+    def most_old(self, ends, least=0.0, most=None, free=()):
+        """The highest share of old solution that keeps these, the others but
+        `free` bounded; NaN: none from `least` on, up to `most`."""
         cost = numpy.zeros(len(self.bounds))
         cost[0] = -1
+        ends = list(ends)
+        tied = [i for i in range(len(self.ends))
+                if math.isfinite(self.tied_to[i]) and i not in free]
+        most = self.bounds[0][1] if most is None else most
         answer = scipy.optimize.linprog(
-            cost, A_ub=self.G[ends] if len(ends) else None,
-            b_ub=self.h[ends] if len(ends) else None,
-            bounds=[(least, self.bounds[0][1])] + self.bounds[1:],
+            cost, A_ub=numpy.vstack([self.G[ends], self.tied[tied]]),
+            b_ub=numpy.concatenate([self.h[ends], self.tied_to[tied]]),
+            bounds=[(least, most)] + self.bounds[1:],
             method="highs", options=OPTIONS)
         return -answer.fun if answer.status == 0 else numpy.nan
 
@@ -121,6 +181,43 @@ class Tank:
             if numpy.isnan(self.most_old(rest)):
                 ends = rest
         return ends
+
+    def widest(self, ends):
+        """The highest share that keeps these, upper ends of accepted ranges
+        further out unless nothing is drained for them as they are."""
+        share = self.most_old(ends)
+        if not share >= self.record["held"] - SHARE:
+            wide = self.widen()
+            wide.tied, wide.tied_to = self.tied, self.tied_to
+            share = wide.most_old(ends, free=ends)
+        return share
+
+    def stands(self, program, ends):
+        """Whether the closest recipe at their highest share lets these be
+        kept there."""
+        share = self.widest(ends)
+        near = closest_at(program, self.record["seed"],
+                          share / self.record["held"])
+        wide = self.widen()
+        wide.bound(share / self.record["held"], near, self.record["closest"][2])
+        return not numpy.isnan(wide.most_old(
+            ends, max(share - SHARE, 0.0), share + SHARE, free=ends))
+
+    def further(self, i):
+        """How far a given-up end is off beyond what the closest recipe at this
+        share lets it be."""
+        point = numpy.concatenate([[self.record["kept"]],
+                                   self.record["recipe"]])
+        found = self.base + self.columns @ point
+        index, end = self.ends[i][:2]
+        kind, component, other = self.record["rows"][index][:3]
+        value = found[int(component)]
+        bound = self.beside(i, self.record["closest"][1])
+        if kind == peers.RATIO:
+            value /= found[int(other)]
+            both = bound, self.beside(i, self.record["closest"][2])
+            bound = (min if end == peers.MIN else max)(both)
+        return outside(value, bound, end)
 
     def missed(self):
         """The ends that the recipe misses."""
@@ -142,10 +239,12 @@ def outside(value, bound, end):
 class Search:
     """Through every set of ends that may be given up."""
 
-    def __init__(self, tank):
+    def __init__(self, tank, program):
         self.tank = tank
+        self.program = program
         self.conflicts = []
         self.programs = 0
+        self.ruled_out = set()
 
     def fewer(self, given, ranges, up=frozenset()):
         """Whether giving up no more than so many further leaves a recipe."""
@@ -155,10 +254,16 @@ class Search:
         else:
             left = [i for i in range(len(self.tank.ends)) if i not in up]
             self.programs += 1
-            if not numpy.isnan(self.tank.most_old(left)):
+            if numpy.isnan(self.tank.most_old(left)):
+                conflict = frozenset(self.tank.conflict(left))
+                self.conflicts.append(conflict)
+            elif up in self.ruled_out:
+                return False
+            elif self.tank.stands(self.program, left):
                 return True
-            conflict = frozenset(self.tank.conflict(left))
-            self.conflicts.append(conflict)
+            else:
+                self.ruled_out.add(up)
+                conflict = frozenset(left)
         for i in conflict:
             budget = (given - 1, ranges) if self.tank.given[i] else \
                 (given, ranges - 1)
@@ -167,8 +272,9 @@ class Search:
         return False
 
 
-def check(record, tally):
+def check(program, record, tally):
     tank = Tank(record)
+    tank.bound(0.0, record["closest"][0], record["closest"][2])
     missed = list(tank.missed())
     within = {(int(row), peers.MAX if is_max else peers.MIN): within
               for row, is_max, _, within in record["unreached"]}
@@ -183,20 +289,29 @@ def check(record, tally):
     tally["ends given up"] += len(given_up)
     tally["above by less than can be told"] += len(missed) - len(given_up)
     tally["drained"] += drained
-    search = Search(tank)
+    for i in given_up:
+        if tank.further(i):
+            tally["further off than the closest"] += 1
+            yield "further off", tank.ends[i]
+    search = Search(tank, program)
     if given and search.fewer(given - 1, len(tank.ends)):
         yield "fewer given limits to give up", given
     elif ranges and search.fewer(given, ranges - 1):
         yield "a larger set", len(given_up)
     tally["programs"] += search.programs
+    tally["sets the closest rules out"] += len(search.ruled_out)
     kept = [i for i in range(len(tank.ends)) if i not in given_up]
-    most = tank.widen().most_old(kept)
-    if drained and not abs(most - record["kept"]) <= SHARE:
-        yield "share kept", (record["kept"], most, record["held"])
+    most = tank.widest(kept)
+    if not abs(most - record["kept"]) <= SHARE:
+        if tank.stands(program, kept):
+            yield "share kept", (record["kept"], most, record["held"])
+        tally["shares the closest rules out"] += 1
     wider = set(missed) - set(given_up)
     for i in wider:
-        if not numpy.isnan(tank.widen(wider - {i}).most_old(
-                kept, record["kept"])):
+        wide = tank.widen(wider - {i})
+        wide.bound(record["kept"] / record["held"], *record["closest"][1:3])
+        if not numpy.isnan(wide.most_old(kept, record["kept"], record["kept"],
+                                         free=kept)):
             yield "above its range for nothing", tank.ends[i]
 
 
@@ -205,11 +320,13 @@ def main():
     first = sys.argv[3] if len(sys.argv) > 3 else "1"
     tally = dict.fromkeys(("tanks", "tanks that miss some", "ends given up",
                            "above by less than can be told", "drained",
-                           "programs"), 0)
+                           "further off than the closest", "programs",
+                           "sets the closest rules out",
+                           "shares the closest rules out"), 0)
     failures = []
     for record in map(parse, peers.records(program, first, count)):
         tally["tanks"] += 1
-        failures += [(record["seed"], *what) for what in check(record, tally)]
+        failures += [(record["seed"], *what) for what in check(program, record, tally)]
     print(", ".join(f"{value} {name}" for name, value in tally.items()))
     return peers.tell(failures)
 
