@@ -47,8 +47,9 @@ typedef struct sw_renewal {
     double drained; /* of what the tank holds, the least share to drain; for
                        the targets that can be met */
     sw_solution *solution; /* the additions, per litre of the filled tank */
-    /* After a conflict: the others are met, and these are as near as that
-     * allows.  Limits come before bands, max before min. */
+    /* After a conflict: the others are met, and each of these is off by no more
+     * than in the closest recipe with as much drained, and what a laboratory
+     * can tell.  Limits come before bands, max before min. */
     sw_unreached *unreached;
     size_t unreached_count;
     /* Where something is drained: what for.  First a way to draining
@@ -61,8 +62,9 @@ typedef struct sw_renewal {
 /*
  * problem->waters are two: the tank's solution and the fresh water, without
  * fractions.  `held` is what the tank holds over what it is filled to, above 0
- * to 1.  Drains no more than must be.  SW_ERR_VALUE otherwise, and errors as
- * sw_formulate.  Method: reference/methods.md, Decide.
+ * to 1.  Drains no more than must be.  What cannot all be met is given up for
+ * as many targets as can, and missed no further than need be.  SW_ERR_VALUE
+ * otherwise, and errors as sw_formulate.  Method: reference/methods.md, Decide.
  */
 SW_API sw_status sw_renew(sw_solver *solver, const sw_problem *problem,
                           double held, sw_renewal **renewal, sw_error *error);

@@ -249,6 +249,7 @@ static sw_status search(renewing *r, sw_reach *reach, bool *done)
 {
     sw_status status = sw_reach_measure(reach, 0.0);
     for (int turn = 0; turn < MOST_TURNS && !*done && status == SW_OK; turn++) {
+        reach->repeats = turn > 0;
         status = sw_reach_most(reach);
         if (status == SW_OK && reach->share < 1.0 - inside)
             status = sw_reach_widen(reach);
@@ -258,6 +259,7 @@ static sw_status search(renewing *r, sw_reach *reach, bool *done)
         if (status == SW_OK)
             status = solve_near(r, reach, done);
     }
+    reach->repeats = false;
     return status;
 }
 

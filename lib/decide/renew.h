@@ -39,6 +39,7 @@ typedef struct sw_reach {
      * laboratory can tell: `all` of the first water, and `some`. */
     sw_closest all, some;
     sw_no_further *no_further; /* of each row */
+    bool repeats;              /* a search that is not the first */
     double held;  /* share of the old solution in the first water */
     double share; /* the highest of the first water that keeps all kept */
 } sw_reach;

@@ -278,7 +278,9 @@ static void spread(const sw_reach *reach, double share, double some, double all,
                    double bound[2])
 {
     double apart = reach->all.share - reach->some.share;
-    double slope = apart > least_apart ? (all - some) / apart : 0.0;
+    if (apart < least_apart)
+        all = some;
+    double slope = apart < least_apart ? 0.0 : (all - some) / apart;
     bound[0] = all;
     bound[1] = all - slope * reach->all.share;
     if (!isnan(share))
@@ -296,10 +298,16 @@ static void let_go(sw_reach *reach, const sw_reach_end *end, double share)
 {
     bool is_min = end->end == SW_SIDE_MIN;
     sw_no_further *of = &reach->no_further[end->row];
-    double some = bound_beside(reach, end, &reach->some);
-    double all = bound_beside(reach, end, &reach->all);
+    /* one alone where nothing at all is a recipe at the other's share */
+    const sw_closest *a = reach->some.found ? &reach->some : &reach->all;
+    const sw_closest *b = reach->all.found ? &reach->all : &reach->some;
+    double some = bound_beside(reach, end, a);
+    double all = bound_beside(reach, end, b);
     sw_target_kind kind = row_of(reach, end)->kind;
     double wider = is_min ? fmin(some, all) : fmax(some, all);
+    if (is_min && kind == SW_TARGET_COMPONENT && isnan(share) &&
+        !reach->repeats)
+        some = all = wider; /* nothing is drained for what is short anyhow */
     if (kind == SW_TARGET_COMPONENT)
         spread(reach, share, some, all, is_min ? of->min : of->max);
     else if (kind == SW_TARGET_PH) /* what both keep, a mix of them does */

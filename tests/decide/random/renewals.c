@@ -67,9 +67,8 @@ static void put_closest(sw_record *to, sw_solver *solver,
     closest.fractions = fractions;
     closest.objective = SW_CLOSEST;
     closest.nearest = true;
-    bool found =
-        sw_formulate(solver, &closest, &solution, NULL) == SW_OK &&
-        solution->recipe.count > 0;
+    bool found = sw_formulate(solver, &closest, &solution, NULL) == SW_OK &&
+                 solution->recipe.count > 0;
     if (found) {
         finished = solution->water;
         sw_content_add_recipe(&finished, 1, problem->shelf, &solution->recipe);

@@ -131,9 +131,14 @@ class Tank:
             return min(is_ - told, accepted * (2 - TOLD_FROM))
         return max(is_ + told, accepted * TOLD_FROM)
 
-    def bound(self, share, some, every):
+    def bound(self, share, some, every, loose=False):
         """Bounds of every end, given up, by the closest recipe at a share of
-        what is held and that of all of it; rows like those of ends."""
+        what is held and that of all of it; rows like those of ends.  Loose:
+        what is short may be so by the further of the two."""
+        if numpy.isnan(some).any():  # no recipe there
+            some = every
+        elif numpy.isnan(every).any():
+            every = some
         self.tied = numpy.zeros_like(self.G)
         self.tied_to = numpy.full(len(self.ends), numpy.inf)
         for i, (index, end, _, _) in enumerate(self.ends):
@@ -147,7 +152,11 @@ class Tank:
                 self.tied[i], self.tied_to[i] = \
                     self.row(row, end, max(wide, 0.0))
                 continue
-            if apart > LEAST_APART:
+            if loose and end == peers.MIN:
+                low = high = min(low, high)
+            if apart < LEAST_APART:
+                high = low
+            else:
                 slope = (high - low) / apart
             sign = -1 if end == peers.MIN else 1
             coefficients = self.columns[int(row[1])].copy()
@@ -198,7 +207,8 @@ class Tank:
         share = self.widest(ends)
         near = closest_at(program, self.record["seed"],
                           share / self.record["held"])
-        wide = self.widen()
+        wide = self.widen(
+            None if share < self.record["held"] - SHARE else ())
         wide.bound(share / self.record["held"], near, self.record["closest"][2])
         return not numpy.isnan(wide.most_old(
             ends, max(share - SHARE, 0.0), share + SHARE, free=ends))
@@ -214,7 +224,7 @@ class Tank:
         value = found[int(component)]
         bound = self.beside(i, self.record["closest"][1])
         if kind == peers.RATIO:
-            value /= found[int(other)]
+            value /= max(found[int(other)], 1e-300)
             both = bound, self.beside(i, self.record["closest"][2])
             bound = (min if end == peers.MIN else max)(both)
         return outside(value, bound, end)
@@ -245,6 +255,7 @@ class Search:
         self.conflicts = []
         self.programs = 0
         self.ruled_out = set()
+        self.stops = True
 
     def fewer(self, given, ranges, up=frozenset()):
         """Whether giving up no more than so many further leaves a recipe."""
@@ -260,7 +271,7 @@ class Search:
             elif up in self.ruled_out:
                 return False
             elif self.tank.stands(self.program, left):
-                return True
+                return self.stops
             else:
                 self.ruled_out.add(up)
                 conflict = frozenset(left)
@@ -271,10 +282,17 @@ class Search:
                 return True
         return False
 
+    def rules_one_out(self, given, ranges):
+        """Whether a set as large is ruled out by the closest recipe at its
+        share, so that the library searches again from there."""
+        self.stops = False
+        self.fewer(given, ranges)
+        return bool(self.ruled_out)
+
 
 def check(program, record, tally):
     tank = Tank(record)
-    tank.bound(0.0, record["closest"][0], record["closest"][2])
+    tank.bound(0.0, record["closest"][0], record["closest"][2], True)
     missed = list(tank.missed())
     within = {(int(row), peers.MAX if is_max else peers.MIN): within
               for row, is_max, _, within in record["unreached"]}
@@ -294,15 +312,19 @@ def check(program, record, tally):
             tally["further off than the closest"] += 1
             yield "further off", tank.ends[i]
     search = Search(tank, program)
-    if given and search.fewer(given - 1, len(tank.ends)):
-        yield "fewer given limits to give up", given
-    elif ranges and search.fewer(given, ranges - 1):
-        yield "a larger set", len(given_up)
+    larger = (given and search.fewer(given - 1, len(tank.ends))) or \
+        (ranges and search.fewer(given, ranges - 1))
+    if larger and search.rules_one_out(given, ranges - 1):
+        tally["larger sets of another search"] += 1
+    elif larger:
+        yield "a larger set", (given, ranges)
     tally["programs"] += search.programs
     tally["sets the closest rules out"] += len(search.ruled_out)
     kept = [i for i in range(len(tank.ends)) if i not in given_up]
     most = tank.widest(kept)
-    if not abs(most - record["kept"]) <= SHARE:
+    if record["kept"] > most + SHARE:
+        tally["more kept than by a mix of the closest"] += 1
+    elif not record["kept"] >= most - SHARE:
         if tank.stands(program, kept):
             yield "share kept", (record["kept"], most, record["held"])
         tally["shares the closest rules out"] += 1
@@ -322,6 +344,8 @@ def main():
                            "above by less than can be told", "drained",
                            "further off than the closest", "programs",
                            "sets the closest rules out",
+                           "larger sets of another search",
+                           "more kept than by a mix of the closest",
                            "shares the closest rules out"), 0)
     failures = []
     for record in map(parse, peers.records(program, first, count)):
