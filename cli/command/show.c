@@ -158,6 +158,9 @@ static exit_code write_result(const doc_record *report,
     cli_output output;
     output_open(&output);
     write_format(report, settings, output.stream);
+    if (settings->only && fflush(output.stream) == 0 && output.size == 0)
+        complain_usage(doc_text_of(report, "command"), SAY_ONLY_NOTHING,
+                       settings->only, settings->only);
     return output_deliver(&output, settings->output);
 }
 

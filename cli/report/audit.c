@@ -83,7 +83,7 @@ static void add_exceeded(char list[LIST_BYTES], const sw_guideline_row *row)
     double unfit = isnan(row->severe) ? row->danger : row->severe;
     double bound = row->fitness == SW_UNFIT ? unfit : row->caution;
     text_join(list, LIST_BYTES, "; ", "%s%s%s %s of at %s %s%s%s", use,
-              *use ? ", " : "", row->name, figure_given(row->value).text,
+              *use ? ", " : "", row->name, figure_short(row->value).text,
               row->below ? "least" : "most", figure_short(bound).text,
               *row->unit ? " " : "", row->unit);
 }

@@ -143,7 +143,7 @@ static void put_guidelines(doc_record *record, const sw_guideline_row *rows,
         doc_record *out = doc_row(block);
         doc_text(out, "use", row->use);
         doc_text(out, "guideline", row->name);
-        doc_shown(out, "value", row->value, figure_given(row->value).text);
+        doc_shown(out, "value", row->value, figure_short(row->value).text);
         put_bound(out, "restricted_at", row->caution, row->below);
         put_bound(out, "unsuitable_at", row->severe, row->below);
         put_bound(out, "danger_at", row->danger, row->below);

@@ -357,6 +357,11 @@ static void put_look(doc_block *block, const cli_report *report,
 static sentence unexplained(const cli_report *report)
 {
     const sw_mistake *nearest = &report->diagnosis->mistakes[0];
+    double read = report_readings(report).ec_ms_per_cm;
+    double as_us = fabs(log(1000.0 * read / report->diagnosis->ec_ms_per_cm));
+    if (as_us < log(2.0))
+        return report_words(SAY_EC_OF_OTHER_UNIT, figure_short(read).text,
+                            figure_short(1000.0 * read).text);
     return report_words(SAY_NO_ONE_MISTAKE, words_of(report, nearest).text,
                         distance_words(nearest).text);
 }

@@ -86,6 +86,9 @@ static void put_most(doc_record *row, const cli_report *report, size_t index)
     doc_words(row, "per_100_gal", "not sized");
 }
 
+/* A rate that steps of the scale moved by no more is as given. */
+static const double as_given = 0.001;
+
 static void put_portion(doc_block *block, const cli_report *report,
                         size_t index)
 {
@@ -93,8 +96,12 @@ static void put_portion(doc_block *block, const cli_report *report,
     bool liquid = !isnan(portion.ml);
     doc_record *row = doc_row(block);
     doc_text(row, "product", portion.product->name);
-    if (report->solution && !isnan(portion.product->fixed_g_per_l))
-        doc_reads(row, "product", "%s (as given)", portion.product->name);
+    double given = portion.product->fixed_g_per_l; /* NaN: it is not */
+    if (report->solution && !isnan(given))
+        doc_reads(row, "product", "%s (%s)", portion.product->name,
+                  fabs(portion.g_per_l - given) <= as_given * given
+                      ? "as given"
+                      : "as given, to the scale");
     put_rate(row, report, index);
     report_put_amounts(row, report, index, portion.g);
     report_per_100(row, report, index, portion.g_per_l);

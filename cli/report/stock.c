@@ -32,6 +32,12 @@ static void put_feed(doc_record *out, const cli_report *report)
               tanks_differ(report->setup, stock)
                   ? ", until the first tank is empty"
                   : "");
+    if (report->settings->amounts != AMOUNTS_METRIC)
+        doc_reads(
+            out, "cost_per_m3", "%s, or %s per 1000 gal",
+            figure_fixed(stock->cost_per_m3, FIGURE_COST).text,
+            figure_fixed(stock->cost_per_m3 * figure_l_per_gal, FIGURE_COST)
+                .text);
     doc_reads(out, "cost_per_fill", SAY_IN_CURRENCY_OF,
               figure_fixed(stock->cost_per_fill, FIGURE_COST).text);
     doc_reads(out, "days_per_fill", "%s days at %s a day",
@@ -112,11 +118,15 @@ static void put_packs(doc_record *row, const cli_report *report, size_t index,
                       const sw_purchase *bought)
 {
     const cli_way way = {.us = report->settings->amounts == AMOUNTS_US};
+    const cli_way other = {.us = !way.us};
+    bool both = report->settings->amounts == AMOUNTS_BOTH;
     double pack_g = report->inputs->shelf->products[index].pack_g;
     doc_words(row, "needed",
               printed_amount(report, index, bought->g, way).text);
-    doc_reads(row, "packs", "%.0f x %s", bought->packs,
-              printed_amount(report, index, pack_g, way).text);
+    doc_reads(row, "packs", "%.0f x %s%s%s", bought->packs,
+              printed_amount(report, index, pack_g, way).text,
+              both ? " or " : "",
+              both ? printed_amount(report, index, pack_g, other).text : "");
 }
 
 static sw_purchase put_purchase(doc_block *block, const cli_report *report,
@@ -252,7 +262,8 @@ static void put_tank(doc_block *block, const cli_report *report, sw_tank tank)
                 {"salts_g_per_l", tested->salts_g_per_l}, {"ph", tested->ph},
                 {"saturation", tested->saturation},
                 {"saturation_cold", tested->saturation_cold},
-                {"highest_factor", most}, {"coldest_c", tested->coldest_c},
+                {"highest_factor", most >= 1.0 ? most : (double)NAN},
+                {"coldest_c", tested->coldest_c},
                 {"chelate_ph_low", tested->chelate_ph_low},
                 {"chelate_ph_high", tested->chelate_ph_high},
                 {"ammonia_ppm", tested->ammonia_ppm});

@@ -388,7 +388,7 @@ size_t stop_changes(const cli_report *report,
         else if (wanted[i] && report->stock)
             add_remedies(&list, report->stock);
     add_change(&list,
-               report->solution
+               report->solution || !is_of_dose(wanted)
                    ? "Then run it again, and weigh only from a sheet without "
                      "STOP."
                    : "Or have the amounts calculated for this water, target "

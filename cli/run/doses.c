@@ -33,8 +33,25 @@ static const char *best_of(const char *dose)
     return *rest == '\0' || *rest == ':' ? rest : NULL;
 }
 
+/* The mark in "1.000 mg/L" and "1,000 mg/L" may part thousands, as in a volume;
+ * any other comma is a decimal one. */
+static bool may_part_thousands(const char *rate)
+{
+    size_t whole = strspn(rate, "0123456789");
+    return whole && strchr(".,", rate[whole]) &&
+           (rate[whole] == ',' || *rate != '0') &&
+           strspn(rate + whole + 1, "0123456789") == 3;
+}
+
+static void take_comma(char *rate)
+{
+    size_t whole = strspn(rate, "0123456789");
+    if (whole && rate[whole] == ',' && isdigit((unsigned char)rate[whole + 1]))
+        rate[whole] = '.';
+}
+
 /* Of "premix=best" alone any amount will do, since one is found. */
-static exit_code put_rate(FILE *out, const char *dose, const char *rate)
+static exit_code put_number(FILE *out, const char *dose, const char *rate)
 {
     char *unit;
     strtod(rate, &unit);
@@ -48,6 +65,17 @@ static exit_code put_rate(FILE *out, const char *dose, const char *rate)
     file_put_cell(out, unit, strlen(unit));
     fputc('\n', out);
     return EXIT_DONE;
+}
+
+static exit_code put_rate(FILE *out, const char *dose, const char *rate)
+{
+    if (may_part_thousands(rate))
+        return complain_usage("check", SAY_DOSE_MARK, dose);
+    char *number = memory_text(rate);
+    take_comma(number);
+    exit_code code = put_number(out, dose, number);
+    free(number);
+    return code;
 }
 
 /* "premix=0.6 g/L" as a line of a recipe. */

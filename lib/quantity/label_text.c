@@ -159,39 +159,6 @@ sw_status sw_label_open(const char *text, sw_label_text *t, sw_error *error)
 
 /* ---- One entry ---------------------------------------------------------- */
 
-/* Whether an entry from `start` ends at the comma: "K2O 33, MgO 4", but not
- * "Chlorine (Cl), not more than 1 %", nor a decimal mark. */
-static bool ends_at_comma(const char *start, const char *comma)
-{
-    const char *next = comma + 1 + strspn(comma + 1, " ");
-    const char *last = comma;
-    while (last > start && strchr(" )", last[-1]))
-        last--;
-    bool after_figure =
-        last > start && (isdigit((unsigned char)last[-1]) || last[-1] == '%');
-    const char *percent = memchr(start, '%', (size_t)(comma - start));
-    const char *first = start + strspn(start, " -*");
-    bool figure_first = percent && isdigit((unsigned char)*first);
-    if (isdigit((unsigned char)*next))
-        return (figure_first && !after_figure) ||
-               (last > start && last[-1] == '%');
-    while (last > start && strchr("0123456789.,%", last[-1]))
-        last--;
-    return figure_first ||
-           (after_figure && last > start && strchr(" :=.", last[-1]));
-}
-
-bool sw_label_next(sw_label_text *t, const char **start, size_t *length)
-{
-    t->at += strspn(t->at, " ;,\n");
-    *start = t->at;
-    while (*t->at && !strchr(";\n", *t->at) &&
-           !(*t->at == ',' && ends_at_comma(*start, t->at)))
-        t->at++;
-    *length = (size_t)(t->at - *start);
-    return *length > 0;
-}
-
 /* The first number of a grade at `at` and what follows it. */
 static const char *grade_number(const char *at, double *percent)
 {
@@ -316,6 +283,53 @@ static size_t leading_figure(const char *text, size_t *digits,
         }
     }
     return longest ? (size_t)(unit - text) + longest : 0;
+}
+
+/* Whether an entry from `start` ends at the comma: "K2O 33, MgO 4", but not
+ * "Chlorine (Cl), not more than 1 %", nor a decimal mark. */
+static bool ends_at_comma(const char *start, const char *comma)
+{
+    const char *next = comma + 1 + strspn(comma + 1, " ");
+    const char *last = comma;
+    while (last > start && strchr(" )", last[-1]))
+        last--;
+    bool after_figure =
+        last > start && (isdigit((unsigned char)last[-1]) || last[-1] == '%');
+    const char *percent = memchr(start, '%', (size_t)(comma - start));
+    const char *first = start + strspn(start, " -*");
+    bool figure_first = percent && isdigit((unsigned char)*first);
+    if (isdigit((unsigned char)*next))
+        return (figure_first && !after_figure) ||
+               (last > start && last[-1] == '%');
+    while (last > start && strchr("0123456789.,%", last[-1]))
+        last--;
+    return figure_first ||
+           (after_figure && last > start && strchr(" :=.", last[-1]));
+}
+
+/* "Copper (Cu) 0.01% 0.01% Chelated Copper": whether a part begins at the blank
+ * behind the whole, in its line. */
+static bool part_begins(const char *start, const char *blank)
+{
+    size_t digits;
+    const sw_label_words_row *unit;
+    const char *next = blank + strspn(blank, " ");
+    if (blank == start || blank[-1] != '%' || next == blank)
+        return false;
+    size_t figure = leading_figure(next, &digits, &unit);
+    return figure &&
+           isalpha((unsigned char)next[figure + strspn(next + figure, " ")]);
+}
+
+bool sw_label_next(sw_label_text *t, const char **start, size_t *length)
+{
+    t->at += strspn(t->at, " ;,\n");
+    *start = t->at;
+    while (*t->at && !strchr(";\n", *t->at) && !part_begins(*start, t->at) &&
+           !(*t->at == ',' && ends_at_comma(*start, t->at)))
+        t->at++;
+    *length = (size_t)(t->at - *start);
+    return *length > 0;
 }
 
 static sw_status figure_first(char *text, size_t digits, size_t end,

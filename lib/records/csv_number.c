@@ -10,6 +10,7 @@
 #include "quantity/text.h"
 #include "table_refusals.h"
 
+#include <ctype.h>
 #include <string.h>
 #include <strings.h>
 
@@ -125,6 +126,14 @@ static bool starts(const char *text, const char *word)
     return strncasecmp(text, word, strlen(word)) == 0;
 }
 
+/* "NH4-N 1,1": a part of a label that a mark has cut. */
+static bool is_of_text(const char *text)
+{
+    const char *last = text + strcspn(text, " ");
+    last += strspn(last, " ");
+    return isalpha((unsigned char)*text) && isdigit((unsigned char)*last);
+}
+
 static sw_status fail_word(const number *n, sw_error *error)
 {
     if (starts(n->text, "nan") || starts(n->text, "inf"))
@@ -134,6 +143,8 @@ static sw_status fail_word(const number *n, sw_error *error)
                           n->shown);
     if (*n->text == '>')
         return sw_fail_at(error, n->place, SW_BAD_CELL_ABOVE_RANGE, n->shown);
+    if (is_of_text(n->text))
+        return sw_fail_at(error, n->place, SW_BAD_CELL_OF_TEXT, n->shown);
     return sw_fail_at(error, n->place, SW_BAD_CELL_NUMBER, n->shown);
 }
 

@@ -126,8 +126,9 @@ sw_status sw_target_stage(const sw_target *target, const char *stage,
     char list[256];
     if (!sw_target_has_stage(target, target->count, stage)) {
         list_stages(target, list, sizeof list);
-        return sw_fail_at(error, &place, SW_BAD_STAGE_UNKNOWN, stage,
-                          list[0] ? list : "it has none");
+        if (!list[0])
+            return sw_fail_at(error, &place, SW_BAD_STAGE_NONE, stage);
+        return sw_fail_at(error, &place, SW_BAD_STAGE_UNKNOWN, stage, list);
     }
     sw_target *copy = copy_rows(target, stage);
     if (!copy)

@@ -388,13 +388,17 @@ static void write_chelate(sw_writer *w, sw_tank tank)
                  range);
 }
 
+/* Up to which a tank with phosphate keeps (common practice, no source). */
+static const double phosphate_ph = 5.5;
+
 static void write_tank(sw_writer *w, sw_tank tank)
 {
     write_sequence(w, tank);
     say(w, SW_STEP_TOP_UP, tank,
         w->stock->tanks[tank].makes_lime ? SW_SAY_TOP_UP_PURIFIED
                                          : SW_SAY_TOP_UP_CLEAR);
-    if (has_turn(w, SW_TURN_PHOSPHATE, tank))
+    if (has_turn(w, SW_TURN_PHOSPHATE, tank) &&
+        !(w->stock->tanks[tank].ph <= phosphate_ph))
         say(w, SW_STEP_MEASURE, tank, SW_SAY_PHOSPHATE_PH);
     if (has_turn(w, SW_TURN_CHELATE, tank))
         write_chelate(w, tank);

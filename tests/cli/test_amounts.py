@@ -282,6 +282,19 @@ class Amounts(unittest.TestCase):
                          "examples/label-rate.csv")
         self.assertEqual(dosed["components"], given["components"])
 
+    def test_a_dose_is_a_number_as_a_volume_is(self):
+        """Its comma is a decimal one unless it, or a point, parts thousands."""
+        common = ["check", *WELL, "--target", "examples/basil.csv", "--dose"]
+        rates = [run_json(*common, f"potassium nitrate={rate}g/L")["recipe"]
+                 for rate in ("0,9", "0.9")]
+        self.assertEqual(*rates)
+        for rate in ("1.000mg/L", "1,000mg/L", "12,500mg/L"):
+            done = run(*common, f"potassium nitrate={rate}")
+            self.assertEqual(done.returncode, 2, rate)
+            self.assertIn("part thousands", done.stderr)
+        self.assertNotIn("part thousands",
+                         run(*common, "potassium nitrate=0.900g/L").stderr)
+
     def test_a_tank_holds_factor_times_the_recipe(self):
         report = run_json("stock", *BASIL, "--tank", "200L", "--factor",
                           "150", "--third-tank")

@@ -99,6 +99,10 @@ UNITS = {"mg": [1e-3], "kg": [1e3], "oz": [28.349523125], "lb": [453.59237],
 VOLUMES = [1.0, 100.0, 1000.0, 378.5411784, 94.6352946, 0.528344]
 NUMBER = re.compile(r"(?<![\w.-])(\d+(?:\.\d+)?)(?![\w.])(?: (fl oz|°F|[a-zA-Z]+))?")
 
+# What 1000 L cost, and is said of 1000 gal too (NIST SP 811, 2008, B.8).
+COST = r'"cost_per_m3": ([\d.e+]+)'
+L_PER_GAL = 3.785411784
+
 AXIS = re.compile(r" +\d\S* {4,}\S.*\S {4,}\d\S*$")  # below a chart of text
 
 
@@ -233,6 +237,8 @@ class Facts(unittest.TestCase):
             # volume that rates are of
             values = sorted({abs(v) for v in numbers(json.loads(tree))} |
                             {25.0, 20.0, 5.0, 90.0, 1000.0})
+            values = sorted([*values, *(float(cost) * L_PER_GAL for cost in
+                                        re.findall(COST, tree))])
             if report is BATCH:
                 values = sorted([*values, *spreads(json.loads(tree)["runs"])])
             for line in [*self.output(report)[0].splitlines(), *sheet]:

@@ -37,6 +37,21 @@ class Heads(unittest.TestCase):
         self.assertTrue(math.isclose(value, expected, rel_tol=tolerance,
                                      abs_tol=tolerance), (value, expected))
 
+    def test_a_factor_nothing_stays_dissolved_at_is_no_number(self):
+        for tank in self.report["stock"]["tanks"]:
+            self.assertGreaterEqual(tank.get("highest_factor", 1), 1)
+
+    def test_an_acid_tank_is_told_no_milder_ph_for_its_phosphate(self):
+        told = run("stock", *BASIL, "--tank", "100L", "--factor", "600").stdout
+        self.assertNotIn("keeps best near", told)
+
+    def test_feed_is_priced_per_1000_gallons_and_packs_told_as_sold(self):
+        done = run("stock", *BASIL, "--tank", "30gal")
+        text = " ".join(done.stdout.split())
+        self.assertRegex(text, r"cost of 1000 L of feed \d+\.\d\d, or "
+                         r"\d+\.\d\d per 1000 gal")
+        self.assertRegex(text, r"1 x 25\.0 kg or 55\.1 lb")
+
     def test_make_up_that_contradicts_itself_is_not_told_of_acid(self):
         with open("examples/well.csv", encoding="utf-8") as file:
             text = file.read().replace("alkalinity,300,", "alkalinity,600,")

@@ -157,6 +157,21 @@ class Stop(unittest.TestCase):
         self.assertIn("stop.reasons", rows)
         self.assertNotIn("notes", rows)
 
+    def test_what_withholds_a_block_is_told_where_it_alone_is_asked_for(self):
+        done = run("formulate", "--water", "EC=0.3mS/cm, pH=7", "--target",
+                   "examples/basil.csv", "--only", "recipe")
+        self.assertEqual((done.returncode, done.stdout), (1, ""))
+        self.assertIn("--only verdict,recipe", done.stderr)
+
+    def test_no_calculation_takes_a_gas_out_of_a_water(self):
+        with written("parameter,value,unit\npH,7.1,\nalkalinity,150,mg/L "
+                     "CaCO3\nCa,46,mg/L\nsulfide,1.5,mg/L\n") as water:
+            told = run_json("check", "--water", water.name, "--target",
+                            "examples/basil.csv", "--dose",
+                            "potassium nitrate=0.5g/L")["stop"]["changes"]
+        self.assertIn("Then run it again", " ".join(told))
+        self.assertNotIn("amounts calculated", " ".join(told))
+
     def test_each_reason_has_its_remedy(self):
         changes = " ".join(self.json["stop"]["changes"])
         for word in ("acid or base", "slipped unit", "concentrate"):
@@ -192,6 +207,8 @@ class Stop(unittest.TestCase):
         for given, status, said in (
                 (water, 1, "Something is off. Most likely: nothing put in yet"),
                 (["--measured-ec", "2.4"], 1, "Something is off."),
+                (["--measured-ec", "0.00184"], 1, "An EC of 0.00184 mS/cm is "
+                 "less than any water's: is its unit mistyped? 1.84 mS/cm"),
                 (["--measured-ec", "1.84"], 0, "The readings fit the recipe."),
         ):
             for more in [], ["--brief"]:

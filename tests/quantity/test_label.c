@@ -299,6 +299,9 @@ START_TEST(regulations_word_it_otherwise)
         {"Sulfur (S) 13%; 13% Combined Sulfur (S)", "S 13"},
         {"Iron (Fe) 1.0 %; 1.0 % Chelated Iron (Fe); Ca 1",
          "Fe-EDTA 1.0; Ca 1"},
+        {"Iron (Fe) 1.0% 1.0% Chelated Iron (Fe)\nTotal Nitrogen (N) 15% "
+         "13.0% Nitrate Nitrogen\n2 % Ammoniacal Nitrogen",
+         "Fe-EDTA 1.0; NO3-N 13; NH4-N 2"},
         {"Iron (Fe) 1.0 %; iron chelated by DTPA 0.6 %",
          "Fe-DTPA 0.6 %; free Fe 0.4"},
         {"Iron (Fe) 0.30 %; 0.3 % EDTA chelated iron; Ca 1",

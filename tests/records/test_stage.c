@@ -83,7 +83,7 @@ START_TEST(a_target_without_stages_says_so)
     ck_assert_ptr_null(sw_target_stage_name(target, 0));
     ck_assert_int_eq(sw_target_stage(target, "young", &one, &error),
                      SW_ERR_NAME);
-    ck_assert_ptr_nonnull(strstr(error.message, "it has none"));
+    ck_assert_ptr_nonnull(strstr(error.message, "expected none"));
     sw_target_free(target);
 }
 END_TEST
