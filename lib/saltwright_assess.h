@@ -90,13 +90,14 @@ typedef struct sw_guideline_row {
 } sw_guideline_row;
 /* What labels leave open of a finished solution.  A product known by label
  * counts as a neutral salt; where the ions it leaves out could move the pH by
- * more than 0.2, or chloride or sodium above a limit, the result has to say so:
- * NaN and "" where nothing of it matters. */
+ * more than 0.2, keep acid or base from being sized, or take chloride or sodium
+ * above a limit, the result has to say so: NaN and "" where none matters. */
 typedef struct sw_undeclared {
     double anions_meq_per_l, cations_meq_per_l; /* left out; 0: none */
     /* By how much the alkalinity may be lower, or higher, than is counted. */
     double open_acid_meq_per_l, open_base_meq_per_l;
-    double ph_low, ph_high;          /* as mixed, between these */
+    /* As mixed, with what is not sized once it is poured, between these. */
+    double ph_low, ph_high;
     double cl_mg_per_l, na_mg_per_l; /* finished, if all were Cl, or Na */
     /* With acid or base that is not sized: the pH to pour it to, measuring,
      * and the EC from none of it to all. */
