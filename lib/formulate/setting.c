@@ -125,15 +125,23 @@ static sw_left_out shut_of(const sw_setting *setting, size_t j)
 
 /* ---- The pH ------------------------------------------------------------- */
 
+/* Free waters count alike, but for how much of each may be taken. */
+static double usual_share(const sw_problem *problem, size_t water)
+{
+    double all = 0;
+    if (problem->fractions)
+        return problem->fractions[water];
+    for (size_t k = 0; k < problem->water_count; k++)
+        all += problem->most_share ? problem->most_share[k] : 1;
+    return (problem->most_share ? problem->most_share[water] : 1) / all;
+}
+
 /* What the target asks for, or the waters bring where that is more. */
 static sw_content asked_of(const sw_problem *problem)
 {
     sw_content asked = {0};
     for (size_t k = 0; k < problem->water_count; k++)
-        sw_content_add(&asked,
-                       problem->fractions ? problem->fractions[k]
-                                          : 1 / (double)problem->water_count,
-                       &problem->waters[k]);
+        sw_content_add(&asked, usual_share(problem, k), &problem->waters[k]);
     for (size_t i = 0; i < problem->target->count; i++) {
         const sw_target_row *row = &problem->target->rows[i];
         double *amount = &asked.amount[row->component];

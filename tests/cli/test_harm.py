@@ -193,6 +193,12 @@ class Harm(unittest.TestCase):
                     note["code"] == "water-left-out"
                     for note in told["notes"]))
                 self.assertEqual(poured["waters"][0]["share"], 0.5)
+            if harmful:  # as if the other were poured alone
+                alone = run_json("formulate", *waters[2:])
+                self.assertEqual([row["product"] for row in alone["recipe"]],
+                                 [row["product"] for row in told["recipe"]])
+                for row, other in zip(alone["recipe"], told["recipe"]):
+                    self.assertAlmostEqual(row["g_per_l"], other["g_per_l"], 5)
 
     def test_a_table_of_samples_says_unsuitable_as_each_audit_does(self):
         for sodium, word, code in ((40, "restricted", 0),
