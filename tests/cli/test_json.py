@@ -475,6 +475,16 @@ class Json(unittest.TestCase):
             for look in report["meter"]["looks"]:
                 self.assertEqual(len(look["expected"]), len(entries))
 
+    def test_charges_of_the_water_are_those_of_its_ions(self):
+        # 20.039 mg of Ca, 12.1525 of Mg and 35.45 of Cl are a meq
+        report = self.valid(run_json(
+            "formulate", *BASIL[2:], "--water", "Ca=60.117mg/L,Mg=12.1525mg/L,"
+            "Na=0mg/L,K=0mg/L,Cl=35.45mg/L,SO4=0mg/L,NO3-N=0mg/L,"
+            "alkalinity=3meq/L,pH=7.5"))
+        told = [{ion["ion"]: round(ion["meq_per_l"], 3)
+                 for ion in side["ions"]} for side in report["charges"]]
+        self.assertEqual(told, [{"Ca": 3, "Mg": 1}, {"HCO3": 3, "Cl": 1}])
+
     def test_readings_that_nothing_explains_have_no_likelihood(self):
         report = self.valid(run_json("formulate", *BASIL, "--measured-ec", "6",
                                      "--measured-ph", "2"))
