@@ -82,6 +82,9 @@ class Limits:
         self.rows, self.names = rows, list(CONTENT)
         self.G, self.h, self.size, self.tag = [], [], [], []
         goal = {row["parameter"]: row["target"] for row in target}
+        self.most = {row["parameter"]: float(row["max"] or
+                                             1.1 * float(row["target"]))
+                     for row in target if row["max"] or row["target"]}
         for row in target:
             first, _, second = row["parameter"].partition(":")
             if first in ("pH", "EC"):
@@ -95,6 +98,9 @@ class Limits:
     def per_g(self, component):
         return numpy.array([CONTENT[p].get(component, 0) for p in self.names])
 
+    def accepted(self, component):
+        return max(self.most[component], in_water(self.rows[component], 1))
+
     def add(self, first, second, sign, bound, whole):
         line, brings = self.per_g(first), in_water(self.rows[first], sign)
         right = bound - brings
@@ -102,6 +108,13 @@ class Limits:
             line = line - bound * self.per_g(second)
             right = bound * in_water(self.rows[second], sign) - brings
         over = sign > 0 and not second and right < -BROKEN * bound
+        if second:  # broken at whatever is accepted of the other part?
+            breaks, other = ((first, bound * self.accepted(second))
+                             if sign > 0 else
+                             (second, self.accepted(first) / bound))
+            over = in_water(self.rows[breaks], 1) > other * (1 + BROKEN)
+            if over:  # shut is what brings of that part and breaks it itself
+                line = line * (self.per_g(breaks) > 0) * (sign * line > 0)
         if over:  # of the water alone: only traces may add to it
             line = line * [name not in TRACES for name in self.names]
             right = whole = 0.0
@@ -162,6 +175,9 @@ class Wells(unittest.TestCase):
         limits = Limits(target, rows)
         gave = numpy.zeros(len(limits.h))
         for i, (first, second, sign, bound, over) in enumerate(limits.tag):
+            if over and second:
+                self.tally["breaches of the water's own"] += 1
+                continue
             if over:
                 self.judge_own(rows[first], where)
                 continue
