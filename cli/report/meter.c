@@ -260,7 +260,6 @@ static void put_mistake(doc_block *block, const cli_report *report,
         doc_show_row(row, DOC_DATA);
 }
 
-/* "K in the solution", "what is drawn from tank A" */
 static sentence look_at_product(const sw_product *product)
 {
     return report_words(product->density_g_per_ml > 0.0
@@ -269,6 +268,7 @@ static sentence look_at_product(const sw_product *product)
                         product->name);
 }
 
+/* "K in the solution", "what is drawn from tank A" */
 static sentence look_words(const cli_report *report, const sw_look *look)
 {
     switch (look->kind) {
