@@ -79,8 +79,10 @@ SW_API sw_status sw_audit(const sw_water *water, const sw_content *purified,
                           sw_audit_report **report, sw_error *error);
 /*
  * What a free mix of the completed waters may take of each, for a problem's
- * most_share: 0 of one that endangers the crop, who eats it or who mixes (or
- * that needs treating first) where another does not, with a note; else 1.
+ * most_share, with a note on each below 1: 0 of one that endangers the crop, who
+ * eats it or who mixes where another does not; of one that needs treating first,
+ * or where all endanger, what keeps the mix within the limits, if such shares
+ * can sum to 1; else 1.
  * SW_ERR_MEMORY.
  */
 SW_API sw_status sw_most_shares(const sw_water *const *waters,

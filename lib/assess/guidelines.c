@@ -4,7 +4,6 @@
  * through the same unit conversion as a lab report, so that the me/L of FAO 29
  * can never be mistaken for mg/L.  Methods: reference/methods.md, Assess.
  */
-#include "assess/audit.h"
 #include "assess/guidelines.h"
 #include "assess/verdict.h"
 
@@ -395,8 +394,7 @@ sw_status sw_guidelines_hold_reports(const sw_mix *mix, sw_guideline_rows *rows,
 
 /* ---- Warnings ------------------------------------------------------------ */
 
-/* 2: a danger; 1: worth saying; 0: nothing to say. */
-static int gravity_of(const sw_guideline_row *row)
+int sw_guideline_gravity(const sw_guideline_row *row)
 {
     if (row->value > row->danger)
         return 2;
@@ -409,8 +407,8 @@ static int gravity_by_name(const sw_guideline_rows *rows, const char *name)
     int gravity = -1;
     for (size_t i = 0; i < rows->count; i++)
         if (!strcmp(rows->items[i].name, name) &&
-            gravity_of(&rows->items[i]) > gravity)
-            gravity = gravity_of(&rows->items[i]);
+            sw_guideline_gravity(&rows->items[i]) > gravity)
+            gravity = sw_guideline_gravity(&rows->items[i]);
     return gravity;
 }
 
@@ -481,7 +479,7 @@ static sw_holder holder_of(const sw_guideline_row *row, const sw_mix *mix)
 static void warn_of(const sw_guideline_row *row, const sw_holder *holder,
                     sw_notes *notes)
 {
-    bool danger = gravity_of(row) == 2;
+    bool danger = sw_guideline_gravity(row) == 2;
     unsigned about = SW_ABOUT_WATER | (row->gas ? SW_ABOUT_GAS : 0);
     const char *gas = danger ? SW_SAY_GAS_KILLS : SW_SAY_GAS_HARMS;
     char value[SW_FIGURE_BYTES], limit[SW_FIGURE_BYTES];
@@ -503,63 +501,9 @@ void sw_guidelines_warn(const sw_guideline_rows *rows, const sw_mix *mix,
     for (size_t i = 0; i < rows->count; i++) {
         const sw_guideline_row *row = &rows->items[i];
         sw_holder holder = holder_of(row, mix);
-        if (gravity_of(row) && !is_said_elsewhere(rows, row->name))
+        if (sw_guideline_gravity(row) && !is_said_elsewhere(rows, row->name))
             warn_of(row, &holder, notes);
     }
-}
-
-/* The gravest of what is known of a water, with its gravity. */
-static sw_status find_gravest(const sw_water *water, const sw_content *per_l,
-                              sw_guideline_row *gravest, int *gravity,
-                              sw_error *error)
-{
-    const sw_facts facts = sw_facts_of(water, per_l, (double)NAN);
-    sw_guideline_rows rows;
-    sw_status status = sw_guidelines_hold(&facts, false, &rows, error);
-    *gravity = 0;
-    for (size_t i = 0; status == SW_OK && i < rows.count; i++)
-        if (gravity_of(&rows.items[i]) > *gravity) {
-            *gravity = gravity_of(&rows.items[i]);
-            *gravest = rows.items[i];
-        }
-    free(rows.items);
-    return status;
-}
-
-static void note_left_out(const sw_water *water, const sw_guideline_row *row,
-                          sw_notes *notes)
-{
-    char value[SW_FIGURE_BYTES], limit[SW_FIGURE_BYTES];
-    bool danger = gravity_of(row) == 2;
-    sw_notes_add(notes, SW_SAY_WATER_LEFT_OUT, sw_water_name(water),
-                 sw_figure(row->value, value), *row->unit ? " " : "", row->unit,
-                 row->name, row->use,
-                 sw_figure(danger ? row->danger : row->caution, limit));
-}
-
-sw_status sw_most_shares(const sw_water *const *waters, const sw_content *per_l,
-                         size_t count, double *most, sw_notes *notes,
-                         sw_error *error)
-{
-    SW_REQUIRE(error, waters, per_l, most, notes);
-    int least = 2;
-    sw_status status = SW_OK;
-    int *gravity = calloc(count + 1, sizeof *gravity);
-    sw_guideline_row *rows = calloc(count + 1, sizeof *rows);
-    if (!gravity || !rows)
-        status = sw_fail_memory(error);
-    for (size_t k = 0; status == SW_OK && k < count; k++) {
-        status =
-            find_gravest(waters[k], &per_l[k], &rows[k], &gravity[k], error);
-        least = gravity[k] < least ? gravity[k] : least;
-    }
-    for (size_t k = 0; status == SW_OK && k < count; k++) {
-        most[k] = gravity[k] > least ? 0.0 : 1.0;
-        if (most[k] < 1.0)
-            note_left_out(waters[k], &rows[k], notes);
-    }
-    SW_FREE(gravity, rows);
-    return status == SW_OK ? sw_notes_status(notes, error) : status;
 }
 
 sw_status sw_guidelines_warn_of_gas(const sw_water *make_up, sw_notes *notes)
@@ -570,7 +514,7 @@ sw_status sw_guidelines_warn_of_gas(const sw_water *make_up, sw_notes *notes)
     sw_guideline_rows rows;
     sw_status status = sw_guidelines_hold_reports(&mix, &rows, NULL);
     for (size_t i = 0; status == SW_OK && i < rows.count; i++)
-        if (rows.items[i].gas && gravity_of(&rows.items[i]))
+        if (rows.items[i].gas && sw_guideline_gravity(&rows.items[i]))
             warn_of(&rows.items[i], &holder, notes);
     free(rows.items);
     return status;

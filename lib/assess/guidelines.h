@@ -38,6 +38,9 @@ sw_status sw_guidelines_hold(const sw_facts *facts, bool finished,
 sw_status sw_guidelines_hold_reports(const sw_mix *mix, sw_guideline_rows *rows,
                                      sw_error *error);
 
+/* 2: a danger; 1: worth saying; 0: nothing to say. */
+int sw_guideline_gravity(const sw_guideline_row *row);
+
 /* Notes on a water's rows: dangers, and what something can be done about.  Of a
  * mix of several reports the one with most of it is named; NULL: of one. */
 void sw_guidelines_warn(const sw_guideline_rows *rows, const sw_mix *mix,

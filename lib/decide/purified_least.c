@@ -93,6 +93,7 @@ sw_status sw_purified_least(sw_solver *solver, const sw_problem *problem,
     trial.problem.waters = waters;
     trial.problem.water_count = 2;
     trial.problem.fractions = NULL;
+    trial.problem.most_share = NULL;
     sw_status status =
         sw_blend_highest(solver, &trial.problem, 0, &most, error);
     if (status != SW_OK || isnan(most))

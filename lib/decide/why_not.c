@@ -226,6 +226,14 @@ static size_t gather_waters(const sw_problem *problem,
     return count + 1;
 }
 
+/* Of these, what may be taken of each. */
+static void gather_most(const sw_problem *problem, size_t count, double *most)
+{
+    const double *given = problem->fractions ? NULL : problem->most_share;
+    for (size_t k = 0; k < count; k++)
+        most[k] = given && k + 1 < count ? given[k] : 1.0;
+}
+
 /* With the blend as it would be, every limit and the pH solved for. */
 static sw_status confirm(const sw_case *of, sw_problem *blend, double *share)
 {
@@ -252,19 +260,23 @@ static sw_status try_purified(const sw_case *of, const sw_content *purified,
     sw_solution *solution;
     sw_problem blend = *of->problem;
     sw_content *waters = calloc(blend.water_count + 1, sizeof *waters);
-    if (!waters)
+    double *most = calloc(blend.water_count + 1, sizeof *most);
+    if (!waters || !most) {
+        SW_FREE(waters, most);
         return sw_fail_memory(of->error);
+    }
     blend.waters = waters;
     blend.water_count = gather_waters(of->problem, purified, waters);
+    gather_most(of->problem, blend.water_count, most);
     blend.fractions = NULL;
-    blend.most_share = NULL;
+    blend.most_share = most;
     sw_status status = sw_formulate_before(of->solver, &blend, &onlooker,
                                            &solution, of->error);
     sw_solution_free(solution);
     status = sw_of_trial(status);
     if (status == SW_OK && !isnan(*share))
         status = confirm(of, &blend, share);
-    free(waters);
+    SW_FREE(waters, most);
     return status;
 }
 

@@ -475,41 +475,93 @@ START_TEST(a_mix_is_guarded_unless_it_is_asked_not_to_be)
 }
 END_TEST
 
-/* Of two waters free to be mixed: what the first may take. */
-static double share_left(const char *parameter, double mg_per_l, double beside,
-                         sw_notes *notes)
+enum { MIXED = 3 };
+
+typedef struct free_mix {
+    sw_reading reading[MIXED];
+    double most[MIXED];
+    sw_notes notes;
+} free_mix;
+
+static free_mix free_mix_of(size_t count, const char *const *parameter,
+                            const double *mg_per_l)
 {
-    double shares[2];
-    const sw_content per_l[2] = {{{0}}};
-    sw_reading reading[] = {other(parameter, mg_per_l),
-                            other(parameter, beside)};
-    sw_water holds = {
-        .sample = "well", .readings = &reading[0], .reading_count = 1};
-    sw_water less = {.readings = &reading[1], .reading_count = 1};
-    const sw_water *const waters[] = {&holds, &less};
-    ck_assert_int_eq(sw_most_shares(waters, per_l, 2, shares, notes, NULL),
-                     SW_OK);
-    ck_assert_double_eq(shares[1], 1);
-    return shares[0];
+    static char *const names[MIXED] = {"well", "pond", "roof"};
+    const sw_content per_l[MIXED] = {{{0}}};
+    sw_water water[MIXED] = {{0}};
+    const sw_water *waters[MIXED];
+    free_mix mix = {.notes = {NULL, 0}};
+    for (size_t k = 0; k < count; k++) {
+        mix.reading[k] = other(parameter[k], mg_per_l[k]);
+        water[k].sample = names[k];
+        water[k].readings = &mix.reading[k];
+        water[k].reading_count = 1;
+        waters[k] = &water[k];
+    }
+    ck_assert_int_eq(
+        sw_most_shares(waters, per_l, count, mix.most, &mix.notes, NULL),
+        SW_OK);
+    return mix;
 }
 
-START_TEST(a_water_that_endangers_takes_no_share_where_another_does_not)
+/* Of two waters that hold the same: the most of each, and what is said. */
+static void expect_shares(const char *parameter, double first, double second,
+                          double most_first, const char *said)
+{
+    const char *const parameters[] = {parameter, parameter};
+    const double mg_per_l[] = {first, second};
+    free_mix mix = free_mix_of(2, parameters, mg_per_l);
+    ck_assert_double_eq_tol(mix.most[0], most_first, 1e-12);
+    ck_assert_double_eq(mix.most[1], 1);
+    ck_assert_uint_eq(mix.notes.count, said ? 1 : 0);
+    if (said) {
+        ck_assert_str_eq(mix.notes.items[0].code, "water-left-out");
+        ck_assert_msg(strstr(mix.notes.items[0].text, said), "%s",
+                      mix.notes.items[0].text);
+    }
+    sw_notes_free(&mix.notes);
+}
+
+START_TEST(a_free_mix_takes_nothing_of_a_danger_and_of_a_doubt_what_is_within)
 {
     for (size_t i = 0; i < sizeof readings / sizeof *readings; i++) {
         const char *name = readings[i].parameter;
         double care = readings[i].care, danger = readings[i].danger;
-        sw_notes notes = {NULL, 0};
-        ck_assert_double_eq(share_left(name, 0.99 * care, 0, &notes), 1);
-        ck_assert_double_eq(share_left(name, 9 * danger, 2 * danger, &notes),
-                            1);
-        ck_assert_uint_eq(notes.count, 0);
-        ck_assert_double_eq(share_left(name, 1.01 * care, 0, &notes), 0);
-        ck_assert_double_eq(share_left(name, 2 * danger, 1.01 * care, &notes),
-                            0);
-        ck_assert_uint_eq(notes.count, 2);
-        ck_assert_str_eq(notes.items[0].code, "water-left-out");
-        ck_assert_ptr_nonnull(strstr(notes.items[0].text, "well takes no"));
-        sw_notes_free(&notes);
+        expect_shares(name, 0.99 * care, 0, 1, NULL);
+        expect_shares(name, 9 * danger, 2 * danger, 1, NULL);
+        expect_shares(name, 1.9 * care, 1.2 * care, 1, NULL);
+        expect_shares(name, 2 * danger, 0, 0, "well takes no share");
+        expect_shares(name, 2 * danger, 1.01 * care, 0, "well takes no share");
+        expect_shares(name, 1.6 * care, 0, 0.9 / 1.6, "takes at most 56 %");
+        expect_shares(name, 1.6 * care, 0.8 * care, 0.9 * 0.2 / 0.8,
+                      "takes at most 2");
+    }
+}
+END_TEST
+
+/* A share of each is within the limit of what the other is free of. */
+START_TEST(waters_that_endanger_by_different_metals_bound_each_other)
+{
+    static const struct {
+        const char *parameter[MIXED];
+        double mg_per_l[MIXED], most[MIXED];
+        size_t count;
+    } rows[] = {
+        {{"As", "Cd"}, {0.15, 0.015}, {0.6, 0.6}, 2},
+        {{"As", "Cd"}, {0.3, 0.03}, {1, 1}, 2}, /* a third of each: no whole */
+        {{"sulfide", "Cd"}, {0.4, 0.011}, {1, 1}, 2}, /* nothing of its gas */
+        {{"As", "Cd", "As"}, {0.15, 0.011, 0.12}, {0.3, 0.9 / 1.1, 0.375}, 3},
+        {{"free chlorine", "free chlorine", "As"},
+         {0.8, 0.8, 0},
+         {0.28125, 0.28125, 1},
+         3},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        free_mix mix =
+            free_mix_of(rows[i].count, rows[i].parameter, rows[i].mg_per_l);
+        for (size_t k = 0; k < rows[i].count; k++)
+            ck_assert_double_eq_tol(mix.most[k], rows[i].most[k], 1e-12);
+        sw_notes_free(&mix.notes);
     }
 }
 END_TEST
