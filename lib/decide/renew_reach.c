@@ -441,10 +441,14 @@ static sw_status look(sw_solver *solver, const sw_model *model,
     return SW_OK;
 }
 
-/* Puts an end that cannot be kept where it comes nearest. */
+/* Puts an end that cannot be kept where it comes nearest, no further off than
+ * it may be: beyond that there is no recipe. */
 static sw_status ease(sw_reach *reach, const sw_reach_end *end)
 {
     sw_target *target = &reach->variant.target;
+    const sw_target_row *row = &target->rows[end->row];
+    bool is_min = end->end == SW_SIDE_MIN;
+    double farthest = is_min ? row->min : row->max; /* NaN: any */
     sw_nearest nearest = {end->row, end->end, NAN};
     sw_onlooker onlooker = {look, &nearest};
     sw_solution *solution;
@@ -452,13 +456,13 @@ static sw_status ease(sw_reach *reach, const sw_reach_end *end)
     sw_status status =
         sw_formulate_before(reach->solver, &reach->variant.problem, &onlooker,
                             &solution, reach->error);
-    double sign = end->end == SW_SIDE_MIN ? -1.0 : 1.0;
+    double room = (is_min ? -beyond : beyond) * (1.0 + nearest.stand);
+    double stand = fmax(0.0, nearest.stand + room);
     if (!isnan(nearest.stand))
-        put(target, end,
-            fmax(0.0, nearest.stand + sign * beyond * (1.0 + nearest.stand)),
+        put(target, end, is_min ? fmax(stand, farthest) : fmin(stand, farthest),
             SW_GAVE_WAY);
     else if (status == SW_OK && !solution->recipe.count)
-        put(target, end, NAN, SW_GIVEN);
+        put(target, end, farthest, SW_NO_FURTHER);
     sw_solution_free(solution);
     return status;
 }
