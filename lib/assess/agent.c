@@ -6,10 +6,12 @@
  */
 #include "assess/agent.h"
 
+#include "assess/verdict.h"
 #include "quantity/components.h"
 #include "quantity/label.h"
 #include "quantity/label_claims.h"
 #include "quantity/notes.h"
+#include "quantity/text.h"
 #include "records/targets.h"
 
 #include <math.h>
@@ -134,6 +136,80 @@ bool sw_is_idle_trace(const sw_target *target, const sw_product *product)
             is_wanted(target, (sw_component)c))
             return false;
     return true;
+}
+
+bool sw_ph_can_vary(const sw_product *product)
+{
+    return !(product->max_g_per_l <= 0) && isnan(product->fixed_g_per_l);
+}
+
+bool sw_is_meant_for(const sw_content *per_g, sw_component component)
+{
+    double own = per_g->amount[component];
+    bool trace = sw_component_is(component, SW_IS_TRACE);
+    double others = sw_sum_of(per_g, SW_IS_TRACE) - (trace ? own : 0);
+    return own > 0 && (!sw_is_for_traces(per_g) || !(others > 0.1 * own));
+}
+
+const sw_target_row *sw_short_row_of(const sw_target *target,
+                                     const sw_product *product,
+                                     const sw_content *finished)
+{
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        sw_band range = sw_band_of(row);
+        if (row->kind == SW_TARGET_COMPONENT && !row->assumed &&
+            sw_is_source(product, row->component) &&
+            sw_band_judge(&range, finished->amount[row->component]) == SW_SHORT)
+            return row;
+    }
+    return NULL;
+}
+
+static bool has_neutral_source(const sw_shelf *shelf, const sw_ph_role *role,
+                               sw_component component)
+{
+    for (size_t j = 0; j < shelf->count; j++)
+        if (role[j] == SW_PH_NEITHER && isnan(shelf->products[j].max_g_per_l) &&
+            sw_is_source(&shelf->products[j], component))
+            return true;
+    return false;
+}
+
+/* Basic where a neutral product brings all it is there for. */
+static bool is_replaceable(const sw_shelf *shelf, const sw_target *target,
+                           const sw_ph_role *role, const sw_product *product)
+{
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        if (sw_row_asks(row) && sw_is_source(product, row->component) &&
+            !has_neutral_source(shelf, role, row->component))
+            return false;
+    }
+    return true;
+}
+
+void sw_ph_replace_nutrients(const sw_shelf *shelf, const sw_target *target,
+                             sw_ph_role *role)
+{
+    for (size_t j = 0; j < shelf->count; j++)
+        if (role[j] == SW_PH_BASIC_NUTRIENT &&
+            is_replaceable(shelf, target, role, &shelf->products[j]))
+            role[j] = SW_PH_BASE;
+}
+
+void sw_agents_list_fixed(const sw_shelf *shelf, const sw_ph_role *roles,
+                          char *list, size_t size)
+{
+    list[0] = '\0';
+    for (size_t j = 0; j < shelf->count; j++) {
+        const sw_product *p = &shelf->products[j];
+        sw_ph_role role = roles[j];
+        if ((role == SW_PH_ACID || role == SW_PH_BASE) &&
+            (p->fixed_g_per_l > 0 || p->min_g_per_l > 0))
+            sw_text_join(list, size, " and ", "%.60s (%.60s line %lu)", p->name,
+                         shelf->name ? shelf->name : "shelf", p->line);
+    }
 }
 
 /* ---- Chelates ------------------------------------------------------------ */

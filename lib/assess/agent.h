@@ -61,6 +61,28 @@ typedef enum sw_ph_role {
  * charge for its mass; what is basic and brings P or Si, a nutrient. */
 sw_ph_role sw_ph_role_of(const sw_product *product, double effect);
 
+/* Makes bases of the basic nutrients of the shelf where a neutral product
+ * brings all that they are there for. */
+void sw_ph_replace_nutrients(const sw_shelf *shelf, const sw_target *target,
+                             sw_ph_role *role);
+
+/* False where the shelf fixes the amount or allows none. */
+bool sw_ph_can_vary(const sw_product *product);
+
+/* There for the component itself, not for trace elements that it comes along
+ * with: a feed without them is worse than a milligram of sodium. */
+bool sw_is_meant_for(const sw_content *per_g, sw_component component);
+
+/* The component asked for that the product would bring and that is short. */
+const sw_target_row *sw_short_row_of(const sw_target *target,
+                                     const sw_product *product,
+                                     const sw_content *finished);
+
+/* Acids and bases that are there whatever the pH, by the role of each product:
+ * "nitric acid (s.csv line 11)". */
+void sw_agents_list_fixed(const sw_shelf *shelf, const sw_ph_role *roles,
+                          char *list, size_t size);
+
 /* The row of reference/chelates.csv; NULL: not in the table. */
 const sw_chelates_row *sw_chelate_of(sw_chelator chelator, const char *metal);
 

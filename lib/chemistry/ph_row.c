@@ -171,3 +171,14 @@ double sw_ph_row_excess(const sw_ph_row *row, const sw_content *content)
 {
     return sw_ph_row_sum(row, content) + row->constant;
 }
+
+void sw_ph_start(sw_ph_memory *memory, const sw_ph_memory *known)
+{
+    const sw_speciation *now = &memory->found, *other = &known->found;
+    if (known->aired == memory->aired && other->warm &&
+        (!now->warm ||
+         fabs(other->ph - memory->ph) < fabs(now->ph - memory->ph))) {
+        memory->found = *other;
+        memory->row = known->row;
+    }
+}

@@ -46,6 +46,9 @@ typedef struct sw_ph_memory {
 sw_status sw_ph_rows_near(sw_ph_memory *const *memory, size_t count,
                           const sw_conditions *conditions, sw_error *error);
 
+/* Starts from what is known, unless it has a start that is nearer its pH. */
+void sw_ph_start(sw_ph_memory *memory, const sw_ph_memory *known);
+
 /* The sum above without the constant: what a content brings, meq/L. */
 double sw_ph_row_sum(const sw_ph_row *row, const sw_content *content);
 /* With it: by how much a solution is more alkaline than at the row's pH. */

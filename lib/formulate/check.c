@@ -6,7 +6,7 @@
  */
 #include "formulate/model.h"
 
-#include "records/feed_limits.h"
+#include "records/product.h"
 
 #include "table_refusals.h"
 
@@ -23,12 +23,6 @@ static bool all_finite(const sw_content *content)
     return true;
 }
 
-/* Absent (NaN) or finite and not negative. */
-static bool is_sound(double value)
-{
-    return isnan(value) || (isfinite(value) && value >= 0);
-}
-
 static sw_status check_waters(const sw_problem *problem, sw_error *error)
 {
     double sum = 0, most = 0;
@@ -37,7 +31,7 @@ static sw_status check_waters(const sw_problem *problem, sw_error *error)
         if (!all_finite(&problem->waters[k]))
             return sw_fail(error, SW_BAD_WATER_NUMBER, k + 1);
         const double *price = problem->water_price_per_m3;
-        if (price && (!is_sound(price[k]) || isnan(price[k])))
+        if (price && (!sw_is_sound(price[k]) || isnan(price[k])))
             return sw_fail(error, SW_BAD_WATER_PRICE, k + 1, price[k]);
         if (!problem->fractions)
             continue;
@@ -60,7 +54,8 @@ static sw_status check_row(const sw_problem *problem, const sw_target_row *row,
     if (row->stage)
         return sw_fail_at(error, &place, SW_BAD_TARGET_OF_STAGE, row->name,
                           row->stage);
-    if (!is_sound(row->target) || !is_sound(row->min) || !is_sound(row->max))
+    if (!sw_is_sound(row->target) || !sw_is_sound(row->min) ||
+        !sw_is_sound(row->max))
         return sw_fail_at(error, &place, SW_BAD_ROW_NOT_SOUND, row->name);
     if (!isfinite(row->weight) || row->weight < 0)
         return sw_fail_at(error, &place, SW_BAD_WEIGHT, row->name, row->weight);
@@ -80,28 +75,6 @@ static sw_status check_row(const sw_problem *problem, const sw_target_row *row,
     return SW_OK;
 }
 
-static sw_status check_amounts(const sw_product *product, const sw_place *place,
-                               sw_error *error)
-{
-    double min = product->min_g_per_l;
-    double max = product->max_g_per_l;
-    double fixed = product->fixed_g_per_l;
-    if (!is_sound(min) || !is_sound(max) || !is_sound(fixed))
-        return sw_fail_at(error, place, SW_BAD_AMOUNTS_NOT_SOUND,
-                          product->name);
-    if (min > max)
-        return sw_fail_at(error, place, SW_BAD_AMOUNT_LIMITS, product->name,
-                          min, max);
-    if (fixed < min || fixed > max)
-        return sw_fail_at(error, place, SW_BAD_FIXED_AMOUNT, product->name,
-                          fixed);
-    double most = sw_most_g_per_l(product);
-    if (min > most || fixed > most)
-        return sw_fail_at(error, place, SW_BAD_AMOUNT_OVER_LITRE, product->name,
-                          most);
-    return SW_OK;
-}
-
 static sw_status check_product(const sw_problem *problem,
                                const sw_product *product, sw_error *error)
 {
@@ -109,7 +82,7 @@ static sw_status check_product(const sw_problem *problem,
     if (!all_finite(&product->per_g))
         return sw_fail_at(error, &place, SW_BAD_COMPOSITION_NOT_FINITE,
                           product->name);
-    if (!is_sound(product->price_per_kg))
+    if (!sw_is_sound(product->price_per_kg))
         return sw_fail_at(error, &place, SW_BAD_PRICE, product->name,
                           product->price_per_kg);
     bool cheapest = problem->objective == SW_CHEAPEST;
@@ -118,7 +91,7 @@ static sw_status check_product(const sw_problem *problem,
         return sw_fail_at(error, &place, SW_BAD_PRICE_MISSING, product->name,
                           cheapest ? "the cheapest recipe"
                                    : "a limit on the cost");
-    return check_amounts(product, &place, error);
+    return sw_check_amounts(product, &place, error);
 }
 
 static sw_status check_presence(const sw_problem *problem, sw_error *error)

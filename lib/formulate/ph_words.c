@@ -84,22 +84,6 @@ static void say_stop(const sw_attempt *a, sw_ph_role role, char *words,
         sw_text_join(words, size, " and ", SW_SAY_STOPPED_BY_TARGETS);
 }
 
-/* Acids and bases that are there whatever the pH: "nitric acid (s.csv line
- * 11)". */
-static void list_fixed(const sw_attempt *a, char *list, size_t size)
-{
-    const sw_shelf *shelf = a->model.problem->shelf;
-    list[0] = '\0';
-    for (size_t j = 0; j < shelf->count; j++) {
-        const sw_product *p = &shelf->products[j];
-        sw_ph_role role = a->setting.role[j];
-        if ((role == SW_PH_ACID || role == SW_PH_BASE) &&
-            (p->fixed_g_per_l > 0 || p->min_g_per_l > 0))
-            sw_text_join(list, size, " and ", "%.60s (%.60s line %lu)", p->name,
-                         shelf->name ? shelf->name : "shelf", p->line);
-    }
-}
-
 static sw_status say_missed(const sw_attempt *a, const sw_ph_aim *aim,
                             double ph, bool acid, sw_notes *notes)
 {
@@ -111,7 +95,8 @@ static sw_status say_missed(const sw_attempt *a, const sw_ph_aim *aim,
     if (!isnan(aim->row->target))
         wanted = aim->row->target;
     bool lacks = acid ? !a->setting.has_acid : !a->setting.has_base;
-    list_fixed(a, stop, sizeof stop);
+    sw_agents_list_fixed(a->model.problem->shelf, a->setting.role, stop,
+                         sizeof stop);
     if (lacks && *stop)
         return sw_notes_add(notes, SW_SAY_AGENT_FIXED, name, ph, wanted, stop);
     if (lacks)
@@ -181,22 +166,6 @@ sw_status sw_say_ph(sw_attempt *a, const sw_ph_aim *aim, double ph)
     return status;
 }
 
-/* The component asked for that the product would bring and that is short. */
-static const sw_target_row *missing_of(const sw_problem *problem,
-                                       const sw_product *product,
-                                       const sw_content *finished)
-{
-    for (size_t i = 0; i < problem->target->count; i++) {
-        const sw_target_row *row = &problem->target->rows[i];
-        sw_band range = sw_band_of(row);
-        if (row->kind == SW_TARGET_COMPONENT && !row->assumed &&
-            sw_is_source(product, row->component) &&
-            sw_band_judge(&range, finished->amount[row->component]) == SW_SHORT)
-            return row;
-    }
-    return NULL;
-}
-
 sw_status sw_say_left_out(const sw_attempt *a, const sw_content *finished,
                           sw_notes *notes)
 {
@@ -208,7 +177,7 @@ sw_status sw_say_left_out(const sw_attempt *a, const sw_content *finished,
                      a->setting.shut[j] == SW_LEFT_BASE) &&
                     sw_ph_can_vary(product);
         const sw_target_row *row =
-            left ? missing_of(problem, product, finished) : NULL;
+            left ? sw_short_row_of(problem->target, product, finished) : NULL;
         if (row)
             status = sw_notes_add(notes, SW_SAY_AGENT_LEFT_OUT, product->name,
                                   row->name);

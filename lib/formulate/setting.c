@@ -34,36 +34,6 @@ sw_content sw_problem_water(const sw_problem *problem)
     return all;
 }
 
-bool sw_ph_can_vary(const sw_product *product)
-{
-    return !(product->max_g_per_l <= 0) && isnan(product->fixed_g_per_l);
-}
-
-static bool has_neutral_source(const sw_setting *setting, const sw_shelf *shelf,
-                               sw_component component)
-{
-    for (size_t j = 0; j < shelf->count; j++)
-        if (setting->role[j] == SW_PH_NEITHER &&
-            isnan(shelf->products[j].max_g_per_l) &&
-            sw_is_source(&shelf->products[j], component))
-            return true;
-    return false;
-}
-
-/* Basic where a neutral product brings all it is there for. */
-static bool is_replaceable(const sw_setting *setting, const sw_problem *problem,
-                           const sw_product *product)
-{
-    const sw_target *target = problem->target;
-    for (size_t i = 0; i < target->count; i++) {
-        const sw_target_row *row = &target->rows[i];
-        if (sw_row_asks(row) && sw_is_source(product, row->component) &&
-            !has_neutral_source(setting, problem->shelf, row->component))
-            return false;
-    }
-    return true;
-}
-
 static void find_roles(const sw_problem *problem, const sw_ph_row *row,
                        sw_setting *setting)
 {
@@ -71,25 +41,12 @@ static void find_roles(const sw_problem *problem, const sw_ph_row *row,
     for (size_t j = 0; j < shelf->count; j++)
         setting->role[j] = sw_ph_role_of(
             &shelf->products[j], sw_ph_row_sum(row, &shelf->products[j].per_g));
-    for (size_t j = 0; j < shelf->count; j++)
-        if (setting->role[j] == SW_PH_BASIC_NUTRIENT &&
-            is_replaceable(setting, problem, &shelf->products[j]))
-            setting->role[j] = SW_PH_BASE;
+    sw_ph_replace_nutrients(shelf, problem->target, setting->role);
     for (size_t j = 0; j < shelf->count; j++) {
         bool free = sw_ph_can_vary(&shelf->products[j]);
         setting->has_acid |= free && setting->role[j] == SW_PH_ACID;
         setting->has_base |= free && setting->role[j] == SW_PH_BASE;
     }
-}
-
-/* For the component itself, not for trace elements that it comes along with:
- * a feed without them is worse than a milligram of sodium. */
-static bool is_itself(const sw_content *per_g, sw_component component)
-{
-    double own = per_g->amount[component];
-    bool trace = sw_component_is(component, SW_IS_TRACE);
-    double others = sw_sum_of(per_g, SW_IS_TRACE) - (trace ? own : 0);
-    return own > 0 && (!sw_is_for_traces(per_g) || !(others > 0.1 * own));
 }
 
 /* To what the water alone brings too much of.  What keeps a ratio itself
@@ -104,7 +61,7 @@ static bool adds_to_water(const sw_target *target, const sw_gave *gave,
         double part = per_g->amount[row->component];
         double other = is_ratio ? per_g->amount[row->other] : 0;
         if (gave[i].brings > 0 &&
-            is_itself(per_g, over ? row->component : row->other) &&
+            sw_is_meant_for(per_g, over ? row->component : row->other) &&
             (over ? part > gave[i].max * other : part < gave[i].min * other))
             return true;
     }
@@ -249,17 +206,6 @@ static double ph_of_roles(const sw_ph_aim *aim)
     return isnan(aim->row->target)
                ? fmin(fmax(SW_USUAL_PH_HIGH, aim->low), aim->high)
                : aim->row->target;
-}
-
-void sw_ph_start(sw_ph_memory *memory, const sw_ph_memory *known)
-{
-    const sw_speciation *now = &memory->found, *other = &known->found;
-    if (known->aired == memory->aired && other->warm &&
-        (!now->warm ||
-         fabs(other->ph - memory->ph) < fabs(now->ph - memory->ph))) {
-        memory->found = *other;
-        memory->row = known->row;
-    }
 }
 
 /* Of the solution asked for, which is much like what is found. */

@@ -94,12 +94,7 @@ enum { SW_MOST_SETTINGS = 3 };
 size_t sw_settings_list(sw_solver *solver, const sw_setting *none,
                         const sw_problem *problem, sw_setting *list);
 
-/* Starts from what is known, unless it has a start that is nearer its pH. */
-void sw_ph_start(sw_ph_memory *memory, const sw_ph_memory *known);
-
 /* Its waters in the shares that are given; a litre of each without. */
 sw_content sw_problem_water(const sw_problem *problem);
-/* False where the shelf fixes the amount or allows none. */
-bool sw_ph_can_vary(const sw_product *product);
 
 #endif

@@ -3,6 +3,7 @@
 #include "records/product.h"
 
 #include "quantity/status.h"
+#include "records/feed_limits.h"
 #include "records/table.h"
 #include "table_refusals.h"
 
@@ -121,4 +122,31 @@ void sw_shelf_free(sw_shelf *shelf)
         sw_product_clear(&shelf->products[i]);
     sw_notes_free(&shelf->notes);
     SW_FREE(shelf->products, shelf->name, shelf);
+}
+
+bool sw_is_sound(double value)
+{
+    return isnan(value) || (isfinite(value) && value >= 0);
+}
+
+sw_status sw_check_amounts(const sw_product *product, const sw_place *place,
+                           sw_error *error)
+{
+    double min = product->min_g_per_l;
+    double max = product->max_g_per_l;
+    double fixed = product->fixed_g_per_l;
+    if (!sw_is_sound(min) || !sw_is_sound(max) || !sw_is_sound(fixed))
+        return sw_fail_at(error, place, SW_BAD_AMOUNTS_NOT_SOUND,
+                          product->name);
+    if (min > max)
+        return sw_fail_at(error, place, SW_BAD_AMOUNT_LIMITS, product->name,
+                          min, max);
+    if (fixed < min || fixed > max)
+        return sw_fail_at(error, place, SW_BAD_FIXED_AMOUNT, product->name,
+                          fixed);
+    double most = sw_most_g_per_l(product);
+    if (min > most || fixed > most)
+        return sw_fail_at(error, place, SW_BAD_AMOUNT_OVER_LITRE, product->name,
+                          most);
+    return SW_OK;
 }

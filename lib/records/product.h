@@ -32,4 +32,11 @@ sw_status sw_shelf_append(sw_shelf *shelf, sw_product *product,
 /* The product of that name on the shelf; shelf->count when there is none. */
 size_t sw_shelf_index(const sw_shelf *shelf, const char *name);
 
+/* Absent (NaN) or finite and not negative. */
+bool sw_is_sound(double value);
+/* SW_ERR_VALUE, at the place: a product's min, max and fixed amount are not
+ * sound, or not the right way round, or more than a litre holds. */
+sw_status sw_check_amounts(const sw_product *product, const sw_place *place,
+                           sw_error *error);
+
 #endif
