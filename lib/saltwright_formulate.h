@@ -50,6 +50,9 @@ typedef struct sw_problem {
     /* A ratio that the water alone breaks at every amount of its other part
      * that the target accepts gives way, as with `nearest`. */
     bool ratios_yield;
+    /* The target of a ratio is only judged; else sought through its accepted
+     * range, where nothing else is missed for it. */
+    bool ratios_judged;
     bool bands_unsaid; /* no note on accepted ranges that served as limits */
     bool brief; /* `within` is not told, nor `limits` but those in conflict */
     bool no_ceilings; /* what the target does not name may rise without end */
@@ -182,6 +185,7 @@ typedef struct sw_solution {
     sw_fewer fewer;
     sw_start *start; /* for the conditions of who assesses it; or NULL */
     bool misses_ph; /* it is not where it is asked for; a note says why */
+    bool ratios_judged; /* as the problem's, or others would be missed for them */
     sw_notes notes;
 } sw_solution;
 

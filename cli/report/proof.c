@@ -135,9 +135,23 @@ static void say_steps(doc_block *block, const cli_report *report)
     doc_before(block, SAY_BEFORE_STEPS);
 }
 
-/* In what none is better, and by how much one may be. */
-static void say_measure(doc_block *block, const sw_solution *solution)
+/* A ratio has no deviation that counts. */
+static const char *words_of_none_closer(const cli_report *report)
 {
+    const sw_target *target = report->inputs->target;
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].kind == SW_TARGET_RATIO &&
+            !isnan(target->rows[i].target))
+            return "The sum of deviations, in which ratios do not count, is "
+                   "zero.";
+    return "The sum of deviations is zero: no recipe can be closer to the "
+           "target.";
+}
+
+/* In what none is better, and by how much one may be. */
+static void say_measure(doc_block *block, const cli_report *report)
+{
+    const sw_solution *solution = report->solution;
     const sw_certificate *proof = &solution->certificate;
     const sw_objective_facts *facts =
         sw_objective_facts_of(solution->objective);
@@ -151,8 +165,7 @@ static void say_measure(doc_block *block, const sw_solution *solution)
     else if (proof->objective < report_exact)
         doc_before(block, another ? "The sum of deviations of the closest "
                                     "recipe is zero."
-                                  : "The sum of deviations is zero: no recipe "
-                                    "can be closer to the target.");
+                                  : words_of_none_closer(report));
     else if (facts->kind == SW_OF_WORST)
         doc_before(block, SAY_PROOF_WORST, proof->objective, gap.text);
     else
@@ -257,7 +270,7 @@ void report_proof(doc_record *record, const cli_report *report)
                solution->certificate.ionic_strength_mol_per_kg);
     if (report_in_steps(report))
         say_steps(block, report);
-    say_measure(block, solution);
+    say_measure(block, report);
     if (solution->outcome == SW_OPTIMAL && has_fewest(solution))
         doc_before(block, "%s",
                    report_fewest_words(&solution->fewer, report->inputs->shelf,

@@ -44,6 +44,8 @@ static const char *claim_of(const cli_report *report)
 {
     const sw_solution *solution = report->solution;
     bool steps = report_in_steps(report);
+    if (solution && sw_notes_find(&solution->notes, "ratio-not-sought"))
+        return "; ratios that others would be missed for were not sought";
     if (!solution)
         return " by this recipe in this water";
     if (solution->outcome != SW_OPTIMAL || report_cut_short(report) ||

@@ -156,7 +156,10 @@ void words_holding(const cli_report *report, char *names, size_t size)
         const sw_limit *limit = &solution->limits[i];
         bool of_nutrients =
             limit->kind == SW_SIDE_COMPONENT || limit->kind == SW_SIDE_RATIO;
-        if (of_nutrients && limit->origin == SW_GIVEN &&
+        bool of_target =
+            limit->origin == SW_GIVEN ||
+            (limit->origin == SW_BY_RANGE && limit->kind == SW_SIDE_RATIO);
+        if (of_nutrients && of_target &&
             fabs(limit->price) * eased * limit->bound >=
                 weighty * solution->certificate.objective)
             text_join(names, size, "; ", "%s", limit->name);

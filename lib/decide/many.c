@@ -379,6 +379,7 @@ static sw_status solve(sw_solver *solver, sw_task *task, sw_many **many,
     sw_status status = check(&task->problem, error);
     if (status != SW_OK)
         return status;
+    task->problem.ratios_judged = true;
     int limit = task->problem.pivot_limit;
     solver->pivot_limit = limit > 0 ? limit : DEFAULT_PIVOTS;
     status = take_many(task);

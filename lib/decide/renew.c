@@ -389,6 +389,7 @@ sw_status sw_renew(sw_solver *solver, const sw_problem *problem, double held,
     r.over_range.waters = r.range;
     r.at.fractions = r.fractions;
     r.at.ratios_yield = r.over_range.ratios_yield = false; /* it lets out */
+    r.at.ratios_judged = r.over_range.ratios_judged = true;
     r.at.bands_unsaid = true; /* the outcome says so */
     status = renew(&r);
     if (status == SW_OK)

@@ -258,16 +258,15 @@ bool sw_ease_lift(sw_easing_state *state, const sw_content *finished, size_t at)
     for (size_t i = 0; i < state->target.count; i++) {
         sw_target_row *row = &state->target.rows[i];
         bool chosen = at == i || at == state->target.count;
-        sw_band limits = sw_limits_of(&state->problem, row);
         const sw_target_row *other =
             sw_target_row_of(&state->target, row->other);
         if (!chosen || row->kind != SW_TARGET_RATIO ||
-            (isinf(limits.low) && isinf(limits.high)) || !other ||
+            (isnan(row->min) && isnan(row->max)) || !other ||
             !(other->target > 0) ||
             !sw_shelf_brings(state->problem.shelf, row->other) ||
             finished->amount[row->other] > nothing * other->target)
             continue;
-        row->target = row->min = row->max = NAN;
+        row->min = row->max = NAN;
         any = true;
     }
     return any;
@@ -280,17 +279,16 @@ void sw_ease_lower(sw_easing_state *state, const sw_target_row *rows,
         sw_target_row *row = &state->target.rows[i];
         double at =
             finished->amount[row->component] / finished->amount[row->other];
-        sw_band now = sw_band_of(row);
-        sw_band was = sw_limits_of(&state->problem, &rows[i]);
-        bool low = isinf(now.low) && at < was.low;
-        bool high = isinf(now.high) && at > was.high;
+        bool low = isnan(row->min) && at < rows[i].min;
+        bool high = isnan(row->max) && at > rows[i].max;
         if (row->kind != SW_TARGET_RATIO)
             continue;
-        *row = rows[i];
+        row->min = rows[i].min;
+        row->max = rows[i].max;
         if (!low && !high)
             continue;
         state->gave[i] = (sw_gave){.min = NAN, .max = NAN, .lifted = true};
-        stand_at(state, i, low, low ? was.low : was.high, at, 0);
+        stand_at(state, i, low, low ? row->min : row->max, at, 0);
     }
 }
 

@@ -115,8 +115,16 @@ static bool keeps_ranges(const sw_problem *problem)
 static bool is_sought(const sw_problem *problem, const sw_target_row *row,
                       sw_component part)
 {
-    return row->kind == SW_TARGET_RATIO && row->target > 0 && row->weight > 0 &&
+    return !problem->ratios_judged && row->kind == SW_TARGET_RATIO &&
+           row->target > 0 && row->weight > 0 &&
            sw_shelf_brings(problem->shelf, part);
+}
+
+bool sw_seeks_ratio(const sw_problem *problem, const sw_target_row *row)
+{
+    return !keeps_ranges(problem) &&
+           ((isnan(row->min) && is_sought(problem, row, row->component)) ||
+            (isnan(row->max) && is_sought(problem, row, row->other)));
 }
 
 sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row)
@@ -284,7 +292,8 @@ static sw_status note_row(sw_model *model, const sw_target_row *row,
     sw_band range = sw_band_of(row);
     bool low = isnan(row->min) && range.low > 0;
     bool high = isnan(row->max) && isfinite(range.high);
-    bool ratio = row->kind == SW_TARGET_RATIO && row->weight > 0;
+    bool ratio = row->kind == SW_TARGET_RATIO && row->weight > 0 &&
+                 !model->problem->ratios_judged;
     if (row->kind == SW_TARGET_EC)
         return sw_notes_add(&model->notes, SW_SAY_EC_JUDGED_ONLY);
     if ((!low && !high) || !(ratio || keeps_ranges(model->problem)) ||

@@ -78,6 +78,8 @@ bool sw_is_of_amounts(const sw_problem *problem);
 /* The limits in force on a row: as given, or the accepted range where it
  * counts. */
 sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row);
+/* Whether an end of those is there for a ratio's target alone. */
+bool sw_seeks_ratio(const sw_problem *problem, const sw_target_row *row);
 
 /*
  * The setting with neither acid nor base, of a problem of which `gave` gave way

@@ -5,6 +5,7 @@
  * formulated again without each product to blame: another source of it is the
  * way out that a grower would take first.
  */
+#include "assess/verdict.h"
 #include "stock/dosing.h"
 #include "stock/tank_plan.h"
 #include "quantity/notes.h"
@@ -100,38 +101,14 @@ static sw_mix mix_of(const attempt *a, const sw_solution *solution)
                     .brief = true};
 }
 
-/* A share of a target that decides nothing (common practice, no source). */
-static const double no_matter = 0.02;
-
-/* Met where it was before; and a component no further off where it was not. */
-static bool is_as_near(const sw_row *before, const sw_row *after)
-{
-    if (before->verdict == SW_MET)
-        return after->verdict == SW_MET;
-    return before->kind != SW_TARGET_COMPONENT || isnan(before->target) ||
-           fabs(after->finished - after->target) <=
-               fabs(before->finished - before->target) +
-                   no_matter * before->target;
-}
-
-/* Every target is as near as before, and nothing is a danger. */
-static bool is_as_good(const sw_assessment *before, const sw_assessment *after)
-{
-    bool good = !sw_notes_dangers(&after->notes);
-    for (size_t i = 0; i < sw_row_count(before); i++) {
-        sw_row was = sw_row_at(before, i), is = sw_row_at(after, i);
-        good = good && is_as_near(&was, &is);
-    }
-    return good;
-}
-
 static bool comes_as_near(attempt *a, const sw_mix *mix)
 {
     sw_assessment *assessment;
     a->status = sw_of_trial(sw_assess(mix, &assessment, NULL));
     if (!assessment)
         return false;
-    bool good = is_as_good(a->asked, assessment);
+    bool good = !sw_notes_dangers(&assessment->notes) &&
+                sw_is_as_good(a->asked, assessment);
     sw_assessment_free(assessment);
     return good;
 }

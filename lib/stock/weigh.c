@@ -575,6 +575,7 @@ sw_status sw_weigh(sw_solver *solver, const sw_problem *problem,
     settled.waters = &near->water;
     settled.water_count = 1;
     settled.fractions = &all;
+    settled.ratios_judged = near->ratios_judged;
     sw_status status = check(problem, near, scale, error);
     if (!status)
         status = new_weighed(problem, &k.out, error);

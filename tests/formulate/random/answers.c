@@ -16,6 +16,7 @@ static bool answer(void *context, unsigned long seed, sw_record *to)
     sw_error error;
     invent(&problem, seed, asked->objective);
     problem.problem.no_ceilings = seed % 2; /* else they are in the record */
+    problem.problem.ratios_judged = false;
     record_problem(to, &problem);
     sw_status status =
         sw_formulate(asked->solver, &problem.problem, &solution, &error);

@@ -332,6 +332,7 @@ void invent(invention *to, unsigned long seed, sw_objective objective)
     to->target = (sw_target){.name = "t.csv", .rows = to->row};
     to->shelf = (sw_shelf){.name = "s.csv", .products = to->product};
     to->problem = (sw_problem){.target = &to->target,
+                               .ratios_judged = true,
                                .shelf = &to->shelf,
                                .objective = objective,
                                .no_ceilings = true,

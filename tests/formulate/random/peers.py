@@ -95,6 +95,7 @@ def parse_solved(values):
     record["fractions"] = values.take(int(values.one()))
     record["limits"] = values.table(4)
     record["ceilings"] = values.table(2)
+    record["judged"] = bool(values.one())
     return record
 
 
@@ -249,10 +250,11 @@ def band(target, low, high):
 
 
 def limits(record, row):
-    """Those given; of a ratio with a target its accepted range too, where a
-    product brings the part that an end wants more of."""
+    """Those given; of a ratio with a target that is sought its accepted range
+    too, where a product brings the part that an end wants more of."""
     kind, component, other, target, low, high, weight = row
-    if kind != RATIO or not target > 0 or not weight > 0:
+    if (kind != RATIO or not target > 0 or not weight > 0 or
+            record.get("judged", True)):
         return low, high
     lower, upper = band(target, low, high)
     brought = (record["per_g"][~(record["max"] <= 0)] > 0).any(axis=0)

@@ -119,6 +119,7 @@ void record_solution(sw_record *to, const sw_solution *solution)
         record_put(to, component_of(limit));
         record_put(to, limit->bound);
     }
+    record_put(to, solution->ratios_judged);
 }
 
 void record_write(const sw_record *record, FILE *file)
