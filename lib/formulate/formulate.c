@@ -360,7 +360,7 @@ static size_t count_eased(const sw_notes *notes)
 }
 
 static sw_status judge(const sw_problem *problem, const sw_solution *solution,
-                       sw_assessment **assessment, sw_error *error)
+                       sw_assessment **assessment)
 {
     sw_mix mix = {.water = &solution->water,
                   .target = problem->target,
@@ -369,7 +369,7 @@ static sw_status judge(const sw_problem *problem, const sw_solution *solution,
                   .conditions = problem->conditions,
                   .brief = true};
     mix.conditions.start = solution->start;
-    return sw_assess(&mix, assessment, error);
+    return sw_of_trial(sw_assess(&mix, assessment, NULL));
 }
 
 /* The ratios that `judged`, with nothing sought for them, misses. */
@@ -387,22 +387,23 @@ static sw_status say_judged(const sw_problem *problem, const sw_assessment *of,
                   : SW_OK;
 }
 
-/* Whether seeking ratios cost nothing else; a note says where it did. */
+/* Whether seeking ratios cost nothing else; a note says where it did.  What no
+ * chemistry has an answer for is not. */
 static sw_status weigh_up(const sw_problem *problem, const sw_solution *sought,
-                          sw_solution *judged, bool *good, sw_error *error)
+                          sw_solution *judged, bool *good)
 {
     sw_assessment *was = NULL, *is = NULL;
     *good = false;
     if (judged->recipe.count == 0)
         return SW_OK;
-    sw_status status = judge(problem, judged, &was, error);
+    sw_status status = judge(problem, judged, &was);
     if (status == SW_OK && sought->recipe.count)
-        status = judge(problem, sought, &is, error);
-    if (is)
+        status = judge(problem, sought, &is);
+    if (was && is)
         *good = sought->outcome == SW_OPTIMAL && sw_is_as_good(was, is) &&
                 sought->misses_ph <= judged->misses_ph &&
                 count_eased(&sought->notes) <= count_eased(&judged->notes);
-    if (status == SW_OK && !*good)
+    if (status == SW_OK && was && !*good)
         status = say_judged(problem, was, judged);
     sw_assessment_free(was);
     sw_assessment_free(is);
@@ -424,7 +425,7 @@ static sw_status seek(sw_solver *solver, const sw_problem *problem,
         good = true; /* nothing else is asked for */
         status = SW_OK;
     } else if (status == SW_OK) {
-        status = weigh_up(problem, sought, judged, &good, error);
+        status = weigh_up(problem, sought, judged, &good);
     }
     if (status == SW_OK && onlooker)
         status =
