@@ -165,18 +165,18 @@ static const char *next_of_ec(const sw_water *water, const sw_check_row *ec,
     return text;
 }
 
-/* What is left of the checks that an audit makes: a sum, or the solids where no
- * EC tells as much. */
+/* What is left of the checks that an audit makes: a sum.  The solids, weighed
+ * or reckoned in several ways, say nothing of the acid where the charges
+ * balance, and where they do not, those tell it. */
 static void doubt_sums(const sw_water *water, const sw_evidence *found,
                        sw_notes *notes)
 {
     static const sw_check told[] = {SW_CHECK_CATIONS, SW_CHECK_ANIONS,
-                                    SW_CHECK_SAR, SW_CHECK_TDS_IONS};
+                                    SW_CHECK_SAR};
     char value[SW_FIGURE_BYTES];
     for (size_t i = 0; i < sizeof told / sizeof *told; i++) {
         const sw_check_row *row = &found->rows[told[i]];
-        if (!is_far(row) ||
-            (told[i] == SW_CHECK_TDS_IONS && !isnan(water->ec_ms_per_cm)))
+        if (!is_far(row))
             continue;
         sw_notes_add(notes, SW_SAY_REPORT_INCONSISTENT, sw_water_name(water),
                      row->name, row->measure, sw_figure(row->value, value),

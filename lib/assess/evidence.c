@@ -247,14 +247,16 @@ static void check_tds_ec(frame *f)
               &b);
 }
 
-/* Silica is weighed as SiO3 in the sum of 1030 E. */
+/* Silica is weighed as SiO3 in the sum of 1030 E, which has nitrate as NO3-N
+ * (from memory), of drinking water's little; a residue holds it as NO3. */
 static double dissolved_solids(const sw_content *per_l)
 {
-    static const double so4_per_s = 2.9963, sio3_per_si = 2.7091;
+    static const double so4_per_s = 2.9963, sio3_per_si = 2.7091,
+                        no3_per_n = 4.4268;
     const double *c = per_l->amount;
     return 0.6 * SW_MG_CACO3_PER_MEQ * c[SW_ALKALINITY] + c[SW_NA] + c[SW_K] +
            c[SW_CA] + c[SW_MG] + c[SW_CL] + so4_per_s * c[SW_S] +
-           sio3_per_si * c[SW_SI] + c[SW_NO3_N] + c[SW_F];
+           sio3_per_si * c[SW_SI] + no3_per_n * c[SW_NO3_N] + c[SW_F];
 }
 
 static void check_tds_ions(frame *f)

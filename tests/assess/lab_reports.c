@@ -110,12 +110,13 @@ static void add_sums(lab_report *report, const sw_water *w, gsl_rng *rng)
         add_line(report, "pH", "", w->ph);
 }
 
-/* Dissolved solids as 1030 E sums them. */
+/* Dissolved solids as 1030 E sums them, nitrate as NO3. */
 static double solids_of(const sw_water *w)
 {
     const double *c = w->per_l.amount;
     return 0.6 * 50.04 * c[SW_ALKALINITY] + c[SW_NA] + c[SW_K] + c[SW_CA] +
-           c[SW_MG] + c[SW_CL] + 2.996 * c[SW_S] + c[SW_NO3_N] + c[SW_F];
+           c[SW_MG] + c[SW_CL] + 2.996 * c[SW_S] + 4.427 * c[SW_NO3_N] +
+           c[SW_F];
 }
 
 /* Sums a laboratory would report beside the ions, in some reports. */
