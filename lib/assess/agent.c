@@ -24,6 +24,10 @@ static const double carbonate_mmol_per_g = 1.0;
  * source). */
 static const double agent_imbalance = 0.5;
 
+/* Hydrogen ions that a mmol of citric acid gives up at least: two of three are
+ * gone at a pH of 5.5. */
+static const double citric_meq_per_mmol = 2;
+
 static double alkalinity_of(const sw_product *product)
 {
     return product->per_g.amount[SW_ALKALINITY];
@@ -113,6 +117,14 @@ sw_ph_role sw_ph_role_of(const sw_product *product, double effect)
     if (!is_charged(product))
         return SW_PH_NEITHER;
     return effect < 0 ? SW_PH_ACID : SW_PH_BASE;
+}
+
+double sw_agent_meq_per_g(const sw_product *product, sw_ph_role role)
+{
+    const double *a = product->per_g.amount;
+    return role == SW_PH_BASE
+               ? a[SW_ALKALINITY]
+               : citric_meq_per_mmol * a[SW_CITRATE] - a[SW_ALKALINITY];
 }
 
 /* By a row of its own, or as a part of a ratio. */

@@ -66,6 +66,9 @@ sw_ph_role sw_ph_role_of(const sw_product *product, double effect);
 void sw_ph_replace_nutrients(const sw_shelf *shelf, const sw_target *target,
                              sw_ph_role *role);
 
+/* Acid, or base, that a gram of a product in that role gives at least. */
+double sw_agent_meq_per_g(const sw_product *product, sw_ph_role role);
+
 /* False where the shelf fixes the amount or allows none. */
 bool sw_ph_can_vary(const sw_product *product);
 

@@ -6,6 +6,7 @@
  */
 #include "formulate/model.h"
 
+#include "quantity/content.h"
 #include "records/product.h"
 
 #include "table_refusals.h"
@@ -15,20 +16,12 @@
 /* Fractions may miss 1 by the rounding of a sum of decimals. */
 static const double fraction_tolerance = 1e-9;
 
-static bool all_finite(const sw_content *content)
-{
-    for (int i = 0; i < SW_CARRIED_COUNT; i++)
-        if (!isfinite(content->amount[i]))
-            return false;
-    return true;
-}
-
 static sw_status check_waters(const sw_problem *problem, sw_error *error)
 {
     double sum = 0, most = 0;
     for (size_t k = 0; k < problem->water_count; k++) {
         most += problem->most_share ? problem->most_share[k] : 1;
-        if (!all_finite(&problem->waters[k]))
+        if (!sw_content_is_finite(&problem->waters[k]))
             return sw_fail(error, SW_BAD_WATER_NUMBER, k + 1);
         const double *price = problem->water_price_per_m3;
         if (price && (!sw_is_sound(price[k]) || isnan(price[k])))
@@ -79,7 +72,7 @@ static sw_status check_product(const sw_problem *problem,
                                const sw_product *product, sw_error *error)
 {
     sw_place place = {problem->shelf->name, product->line, 0};
-    if (!all_finite(&product->per_g))
+    if (!sw_content_is_finite(&product->per_g))
         return sw_fail_at(error, &place, SW_BAD_COMPOSITION_NOT_FINITE,
                           product->name);
     if (!sw_is_sound(product->price_per_kg))

@@ -7,8 +7,8 @@
 
 #include "formulate/equal.h"
 #include "quantity/notes.h"
-#include "quantity/text.h"
 #include "quantity/ties.h"
+#include "records/recipe.h"
 #include "solve/sets.h"
 
 #include "table_words.h"
@@ -233,23 +233,13 @@ static void tell_most_moved(work *w, const double *y)
     w->out->moved = target->rows[most].component;
 }
 
-/* "potassium sulfate (62.6 g per 1000 L), ..." of what one recipe has more. */
-static void list_apart(const sw_shelf *shelf, const sw_recipe *has,
-                       const sw_recipe *lacks, char *text, size_t size)
-{
-    text[0] = 0;
-    for (size_t j = 0; j < has->count; j++)
-        if (has->g_per_l[j] > 0 && !(lacks->g_per_l[j] > 0))
-            sw_text_join(text, size, ", ", "%.60s (%.3g g per 1000 L)",
-                         shelf->products[j].name, 1000 * has->g_per_l[j]);
-}
-
 sw_status sw_say_fewest(const sw_shelf *shelf, const sw_fewer *fewer,
                         const sw_recipe *taken, sw_notes *notes)
 {
     char left[400], instead[400];
-    list_apart(shelf, &fewer->closest, taken, left, sizeof left);
-    list_apart(shelf, taken, &fewer->closest, instead, sizeof instead);
+    sw_recipe_list_apart(shelf, &fewer->closest, taken, left, sizeof left);
+    sw_recipe_list_apart(shelf, taken, &fewer->closest, instead,
+                         sizeof instead);
     return sw_notes_add(notes, SW_SAY_FEWER_PRODUCTS, left,
                         instead[0] ? " for " : "", instead,
                         100 * fewer->moved_share);

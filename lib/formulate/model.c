@@ -2,6 +2,8 @@
 /* What a model's columns and rows stand for: products, contents, costs. */
 #include "formulate/fit.h"
 
+#include "quantity/content.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -69,39 +71,17 @@ sw_order sw_order_of(sw_solver *solver, const sw_model *model)
     return order;
 }
 
-/* A row weighs but a few contents. */
-typedef struct weighing {
-    const double *coefficient;
-    int of[SW_CARRIED_COUNT], count;
-} weighing;
-
-static weighing weighing_of(const double *coefficient)
-{
-    weighing made = {.coefficient = coefficient};
-    for (int i = 0; i < SW_CARRIED_COUNT; i++)
-        if (coefficient[i] != 0)
-            made.of[made.count++] = i;
-    return made;
-}
-
-static double weighed(const weighing *by, const sw_content *content)
-{
-    double sum = 0;
-    for (int k = 0; k < by->count; k++)
-        sum += by->coefficient[by->of[k]] * content->amount[by->of[k]];
-    return sum;
-}
-
 double sw_model_row(const sw_model *model, const double *coefficient,
                     double *row)
 {
-    weighing by = weighing_of(coefficient);
+    sw_sparse by = sw_sparse_of(coefficient);
     for (size_t j = 0; j < model->products; j++)
-        row[j] =
-            model->unit[j] * weighed(&by, &sw_model_product(model, j)->per_g);
+        row[j] = model->unit[j] *
+                 sw_sparse_sum(&by, &sw_model_product(model, j)->per_g);
     for (size_t k = 0; k < model->blends; k++)
-        row[model->products + k] = weighed(&by, &model->problem->waters[k]);
-    return weighed(&by, &model->water);
+        row[model->products + k] =
+            sw_sparse_sum(&by, &model->problem->waters[k]);
+    return sw_sparse_sum(&by, &model->water);
 }
 
 double sw_model_fill_row(sw_model *model, size_t at, const double *coefficient,

@@ -16,10 +16,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* Hydrogen ions that a mmol of citric acid gives up at least: two of three are
- * gone at a pH of 5.5. */
-static const double citric_meq_per_mmol = 2;
-
 bool sw_is_undetermined(const sw_setting *none, const sw_problem *problem)
 {
     sw_content all = sw_problem_water(problem);
@@ -43,14 +39,6 @@ typedef struct charges {
     sw_ph_role role;             /* SW_PH_ACID or SW_PH_BASE */
 } charges;
 
-static double meq_per_g(const sw_product *product, sw_ph_role role)
-{
-    const double *a = product->per_g.amount;
-    return role == SW_PH_BASE
-               ? a[SW_ALKALINITY]
-               : citric_meq_per_mmol * a[SW_CITRATE] - a[SW_ALKALINITY];
-}
-
 static bool is_free_agent(const sw_attempt *a, size_t j, sw_ph_role role)
 {
     return a->setting.role[j] == role &&
@@ -67,7 +55,7 @@ static charges charges_of(const sw_attempt *a, const sw_recipe *recipe)
         c.open_acid += g_per_l * product->open_acid_meq_per_g;
         c.open_base += g_per_l * product->open_base_meq_per_g;
         if (is_free_agent(a, j, c.role))
-            c.poured += g_per_l * fmax(0, meq_per_g(product, c.role));
+            c.poured += g_per_l * fmax(0, sw_agent_meq_per_g(product, c.role));
     }
     return c;
 }

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "quantity/components.h"
+#include "quantity/content.h"
 #include "quantity/label.h"
 
 void sw_content_add(sw_content *to, double factor, const sw_content *from)
@@ -90,4 +91,29 @@ bool sw_content_is_same(const sw_content *a, const sw_content *b)
         if (a->amount[i] != b->amount[i])
             return false;
     return true;
+}
+
+bool sw_content_is_finite(const sw_content *content)
+{
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        if (!isfinite(content->amount[i]))
+            return false;
+    return true;
+}
+
+sw_sparse sw_sparse_of(const double *coefficient)
+{
+    sw_sparse made = {.coefficient = coefficient};
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        if (coefficient[i] != 0)
+            made.of[made.count++] = i;
+    return made;
+}
+
+double sw_sparse_sum(const sw_sparse *by, const sw_content *content)
+{
+    double sum = 0;
+    for (int k = 0; k < by->count; k++)
+        sum += by->coefficient[by->of[k]] * content->amount[by->of[k]];
+    return sum;
 }

@@ -513,3 +513,13 @@ void sw_placements_free(sw_placement *placements)
 {
     free(placements);
 }
+
+void sw_recipe_list_apart(const sw_shelf *shelf, const sw_recipe *has,
+                          const sw_recipe *lacks, char *text, size_t size)
+{
+    text[0] = 0;
+    for (size_t j = 0; j < has->count; j++)
+        if (has->g_per_l[j] > 0 && !(lacks->g_per_l[j] > 0))
+            sw_text_join(text, size, ", ", "%.60s (%.3g g per 1000 L)",
+                         shelf->products[j].name, 1000 * has->g_per_l[j]);
+}

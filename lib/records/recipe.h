@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What is not sized in a recipe, from one to another. */
+/* From one recipe to another: what is not sized, what differs. */
 #ifndef SW_RECORDS_RECIPE_H
 #define SW_RECORDS_RECIPE_H
 
@@ -11,5 +11,10 @@
  */
 sw_status sw_recipe_keep_most(const sw_recipe *from, sw_recipe *to,
                               sw_error *error);
+
+/* "potassium sulfate (62.6 g per 1000 L), ..." of what one recipe of the shelf
+ * has and the other lacks. */
+void sw_recipe_list_apart(const sw_shelf *shelf, const sw_recipe *has,
+                          const sw_recipe *lacks, char *text, size_t size);
 
 #endif
