@@ -42,6 +42,16 @@ static cli_figure missed_at(const sw_row *row, const char *limit)
     return is;
 }
 
+/* " with no NH4-N" of "Ca:NH4-N": it is beyond any limit. */
+static cli_figure missed_by_all(const sw_row *row)
+{
+    cli_figure out = {""};
+    const char *mark = strchr(row->name, ':');
+    snprintf(out.text, sizeof out.text, " with no %.16s",
+             mark ? mark + 1 : row->name);
+    return out;
+}
+
 /* " 62.0 of at most 40 mg/L", " just above 40 mg/L". */
 static cli_figure missed_by(const sw_row *row)
 {
@@ -52,6 +62,8 @@ static cli_figure missed_by(const sw_row *row)
     const char *gap = *row->unit ? " " : "";
     if (row->verdict == SW_OPEN)
         return out;
+    if (isnan(row->finished))
+        return missed_by_all(row);
     if (shows_miss(row, is.text, limit.text))
         snprintf(out.text, sizeof out.text, " %.12s of at %s %.12s%s%.8s",
                  is.text, over ? "most" : "least", limit.text, gap, row->unit);

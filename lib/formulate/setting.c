@@ -50,17 +50,21 @@ static void find_roles(const sw_problem *problem, const sw_ph_row *row,
 }
 
 /* To what the water alone brings too much of.  What keeps a ratio itself
- * brings it nearer to that. */
-static bool adds_to_water(const sw_target *target, const sw_gave *gave,
+ * brings it nearer to that, and so does any that brings a part of which there
+ * is none. */
+static bool adds_to_water(const sw_problem *problem, const sw_gave *gave,
                           const sw_content *per_g)
 {
-    for (size_t i = 0; gave && i < target->count; i++) {
-        const sw_target_row *row = &target->rows[i];
+    for (size_t i = 0; gave && i < problem->target->count; i++) {
+        const sw_target_row *row = &problem->target->rows[i];
         bool is_ratio = row->kind == SW_TARGET_RATIO;
         bool over = !is_ratio || isnan(gave[i].min);
         double part = per_g->amount[row->component];
         double other = is_ratio ? per_g->amount[row->other] : 0;
-        if (gave[i].brings > 0 &&
+        sw_component lacks = over ? row->other : row->component;
+        bool is_first = is_ratio && per_g->amount[lacks] > 0 &&
+                        !(sw_problem_water(problem).amount[lacks] > 0);
+        if (gave[i].brings > 0 && !is_first &&
             sw_is_meant_for(per_g, over ? row->component : row->other) &&
             (over ? part > gave[i].max * other : part < gave[i].min * other))
             return true;
@@ -275,7 +279,7 @@ sw_status sw_setting_make(sw_solver *solver, const sw_problem *problem,
         const sw_product *product = &problem->shelf->products[j];
         if (sw_is_idle_trace(problem->target, product))
             setting->shut[j] = SW_LEFT_TRACE;
-        else if (adds_to_water(problem->target, gave, &product->per_g))
+        else if (adds_to_water(problem, gave, &product->per_g))
             setting->shut[j] = SW_LEFT_WATER;
     }
     note_possible(problem, setting);

@@ -127,6 +127,17 @@ class Judgement(unittest.TestCase):
         self.assertIn("may be misread", words_of(done)[:400])
         self.assertEqual(done.returncode, 1)
 
+    def test_a_ratio_over_nothing_is_told_as_such(self):
+        water = ("pH=7.2, alkalinity=150mg/L CaCO3, Ca=50mg/L, Na=12mg/L,"
+                 " Cl=18mg/L")
+        target = ("parameter,target,min,max\nK,200,,\nNH4-N,,,12\n"
+                  "Ca:NH4-N,0.5,,\n")
+        with written(target) as file:
+            done = run("formulate", "--water", water, "--target", file.name,
+                       "--shelf", "examples/straights.csv", "--brief")
+        self.assertIn("Over: Ca:NH4-N with no NH4-N.", words_of(done))
+        self.assertEqual(done.returncode, 1)
+
     def test_acid_that_the_ph_does_not_tell_is_asked_about(self):
         """60 mg/L CaCO3 of acidity are 1.2 meq/L, pH 4.3 0.05 of them; 6 mg/L
         of Al are 0.67."""

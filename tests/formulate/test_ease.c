@@ -208,6 +208,24 @@ START_TEST(no_recipe_dilutes_what_the_water_breaks_a_ratio_by)
 }
 END_TEST
 
+/* From no end it is nearer at any: the one source of the second part serves,
+ * though 17 times as much of the first comes with it. */
+START_KIT_TEST(what_brings_a_part_of_which_there_is_none_serves, kit_open(kit))
+{
+    kit->problem.ratios_yield = true;
+    kit->water[0].amount[SW_CA] = 100;
+    kit_row(kit, SW_NH4_N, 10, NAN, 12);
+    kit_ratio(kit, SW_CA, SW_NH4_N, NAN, 0.55)->name = "Ca:NH4-N";
+    kit_product(kit, "with both", SW_CA, 190)->per_g.amount[SW_NH4_N] = 11;
+    kit_product(kit, "with one", SW_CA, 400);
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(kit_finished(kit).amount[SW_NH4_N], 10, 1e-6);
+    ck_assert_int_eq(kit->solution->left_out[0], SW_IN_USE);
+    ck_assert_int_eq(kit->solution->left_out[1], SW_LEFT_WATER);
+    ck_assert_ptr_nonnull(kit_note(kit, "ratio-over-by-water"));
+}
+END_TEST
+
 /* Nor of waters in free shares, unless one of them keeps it. */
 START_TEST(waters_that_all_break_a_ratio_are_not_diluted)
 {
