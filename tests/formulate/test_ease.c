@@ -39,6 +39,17 @@ START_KIT_TEST(a_source_of_traces_may_bring_its_sodium_along, open_saline(kit))
 }
 END_TEST
 
+/* What the grower fixes adds all the same, which the note does not deny. */
+START_KIT_TEST(a_fixed_product_adds_and_is_told_to, open_saline(kit))
+{
+    kit->product[0].fixed_g_per_l = 0.1;
+    kit_optimum(kit);
+    ck_assert_double_eq_tol(kit_finished(kit).amount[SW_NA], 303, 1e-6);
+    ck_assert_ptr_nonnull(
+        strstr(kit_note(kit, "limit-over-by-water"), "fixed amounts given"));
+}
+END_TEST
+
 START_KIT_TEST(unless_asked_for_there_is_no_recipe, open_saline(kit))
 {
     kit->problem.nearest = false;
