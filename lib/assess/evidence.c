@@ -61,10 +61,10 @@ static sw_check_row *start(frame *f, sw_check check)
                           .value = NAN,
                           .low = NAN,
                           .high = NAN};
-    snprintf(row->name, sizeof row->name, "%s", sw_checks_table[check].name);
-    snprintf(row->unit, sizeof row->unit, "%s", sw_checks_table[check].unit);
-    snprintf(row->source, sizeof row->source, "%s",
-             sw_checks_table[check].source);
+    const sw_checks_row *t = &sw_checks_table[check];
+    snprintf(row->name, sizeof row->name, "%s", t->name);
+    snprintf(row->unit, sizeof row->unit, "%s", t->unit);
+    snprintf(row->source, sizeof row->source, "%s", t->source);
     f->out->z[check] = 0.0;
     return row;
 }
@@ -251,8 +251,7 @@ static void check_tds_ec(frame *f)
  * (from memory), of drinking water's little; a residue holds it as NO3. */
 static double dissolved_solids(const sw_content *per_l)
 {
-    static const double so4_per_s = 2.9963, sio3_per_si = 2.7091,
-                        no3_per_n = 4.4268;
+    const double so4_per_s = 2.9963, sio3_per_si = 2.7091, no3_per_n = 4.4268;
     const double *c = per_l->amount;
     return 0.6 * SW_MG_CACO3_PER_MEQ * c[SW_ALKALINITY] + c[SW_NA] + c[SW_K] +
            c[SW_CA] + c[SW_MG] + c[SW_CL] + so4_per_s * c[SW_S] +

@@ -291,12 +291,9 @@ static sw_status ease_ratios(sw_solver *solver, sw_task *task)
 static sw_status work(sw_solver *solver, void *given)
 {
     sw_task *task = given;
-    sw_status status = sw_model_check(task->problem, &task->error);
-    if (status != SW_OK)
-        return status;
     task->eased = sw_ease_open(solver, task->problem);
     sw_ease_water(task->eased, true);
-    status = settle(solver, task);
+    sw_status status = settle(solver, task);
     if (status == SW_OK && must_ease(task) && task->problem->nearest)
         status = ease(solver, task);
     else if (status == SW_OK && must_ease(task))
@@ -445,6 +442,9 @@ sw_status sw_formulate_before(sw_solver *solver, const sw_problem *problem,
                               sw_solution **solution, sw_error *error)
 {
     *solution = NULL;
+    sw_status status = sw_model_check(problem, error);
+    if (status != SW_OK)
+        return status;
     for (size_t i = 0; i < problem->target->count; i++)
         if (sw_seeks_ratio(problem, &problem->target->rows[i]))
             return seek(solver, problem, onlooker, solution, error);
