@@ -163,9 +163,10 @@ static void say_measure(doc_block *block, const cli_report *report)
     else if (facts->kind == SW_OF_AMOUNTS)
         doc_before(block, SAY_PROOF_LOWER, facts->value, gap.text);
     else if (proof->objective < report_exact)
-        doc_before(block, another ? "The sum of deviations of the closest "
-                                    "recipe is zero."
-                                  : words_of_none_closer(report));
+        doc_before(block, "%s",
+                   another ? "The sum of deviations of the closest recipe is "
+                             "zero."
+                           : words_of_none_closer(report));
     else if (facts->kind == SW_OF_WORST)
         doc_before(block, SAY_PROOF_WORST, proof->objective, gap.text);
     else

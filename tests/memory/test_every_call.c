@@ -126,6 +126,17 @@ static sw_status call_sw_water_complete(sw_error *error)
     return status;
 }
 
+static sw_status call_sw_most_shares(sw_error *error)
+{
+    const sw_water *const both[] = {g.well->items, g.well->items};
+    double most[2];
+    sw_notes notes = {0};
+    sw_status status = sw_most_shares(N(0, both), N(1, g.water), 2, N(2, most),
+                                      N(3, &notes), error);
+    sw_notes_free(&notes);
+    return status;
+}
+
 static sw_status call_sw_rereadings_find(sw_error *error)
 {
     sw_rereading *out = NULL;
@@ -396,6 +407,7 @@ enum { FORGETS = 1 << 30, HARD = 1 << 29, CLASHES = 1 << 28 };
     X(sw_conductivity_parse, 2, 0)                                             \
     X(sw_tables_new, 1, 0)                                                     \
     X(sw_water_complete, 4, HARD)                                              \
+    X(sw_most_shares, 4, HARD)                                                 \
     X(sw_rereadings_find, 5, HARD)                                             \
     X(sw_make_up_judge, 2, 0)                                                  \
     X(sw_water_notes, 2, 0)                                                    \
