@@ -46,10 +46,9 @@ static sw_problem problem_of(size_t waters)
 #define GIVES(name, type, give_up, ...)                                        \
     static sw_status call_##name(sw_error *error)                              \
     {                                                                          \
-        const sw_mix mix = mix_of();                                           \
+        const sw_mix mix CK_ATTRIBUTE_UNUSED = mix_of();                       \
         type *out = NULL;                                                      \
         sw_status status = name(__VA_ARGS__, error);                           \
-        (void)mix;                                                             \
         out_is_wrong |= (status == SW_OK) != (out != NULL);                    \
         give_up(out);                                                          \
         return status;                                                         \
@@ -77,10 +76,9 @@ static sw_problem problem_of(size_t waters)
 #define FILLS(name, type, ...)                                                 \
     static sw_status call_##name(sw_error *error)                              \
     {                                                                          \
-        const sw_mix mix = mix_of();                                           \
+        const sw_mix mix CK_ATTRIBUTE_UNUSED = mix_of();                       \
         type out[SW_SOLID_COUNT];                                              \
         memset(out, 0, sizeof out);                                            \
-        (void)mix;                                                             \
         return name(__VA_ARGS__, error);                                       \
     }
 
@@ -103,6 +101,8 @@ GIVES(sw_audit_many, sw_archive, sw_archive_free,
       N(2, &out))
 GIVES(sw_water_reread, sw_water, sw_water_free, N(0, g.well->items),
       N(1, "SO4=SO4-S"), N(2, &out))
+FILLS(sw_most_shares, double, N(0, (&(const sw_water *const){g.well->items})),
+      N(1, g.water), 1, N(2, out), N(3, &(sw_notes){0}))
 FILLS(sw_make_up_judge, sw_notes, N(0, g.well->items), N(1, out))
 FILLS(sw_volume_parse, double, N(0, "9L"), N(1, out), &(sw_unit_system){0})
 FILLS(sw_mass_parse, double, N(0, "9 g"), N(1, out))
@@ -122,17 +122,6 @@ static sw_status call_sw_water_complete(sw_error *error)
                                          N(2, &per_l), N(3, &notes), error);
     if (!status)
         status = sw_water_complete(&feed, &g.conditions, &per_l, &notes, error);
-    sw_notes_free(&notes);
-    return status;
-}
-
-static sw_status call_sw_most_shares(sw_error *error)
-{
-    const sw_water *const both[] = {g.well->items, g.well->items};
-    double most[2];
-    sw_notes notes = {0};
-    sw_status status = sw_most_shares(N(0, both), N(1, g.water), 2, N(2, most),
-                                      N(3, &notes), error);
     sw_notes_free(&notes);
     return status;
 }
