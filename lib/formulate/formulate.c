@@ -421,7 +421,7 @@ static sw_status seek(sw_solver *solver, const sw_problem *problem,
     if (status == SW_ERR_MISSING && sought) {
         good = true; /* nothing else is asked for */
         status = SW_OK;
-    } else if (status == SW_OK) {
+    } else if (sought && judged) {
         status = weigh_up(problem, sought, judged, &good);
     }
     if (status == SW_OK && onlooker)
