@@ -28,7 +28,7 @@ static void name_suite(const char *file, char *name, size_t size)
 
 Suite *suite_of_all(void)
 {
-    char name[64] = "";
+    static char name[64]; /* Check keeps where it is */
     if (joined)
         name_suite(joined->test->file, name, sizeof name);
     Suite *suite = suite_create(name);

@@ -221,8 +221,8 @@ START_TEST(no_set_is_smaller_nor_one_as_small_cheaper)
         others++;
         many += lot.groups > 7;
     }
-    ck_assert_int_ge((int)others, sw_cases(120));
-    ck_assert_int_ge((int)many, sw_cases(40));
+    ck_assert_int_ge((int)others, sw_cases(300) / 2);
+    ck_assert_int_ge((int)many, sw_cases(300) / 10);
     gsl_rng_free(rng);
 }
 END_TEST
