@@ -38,8 +38,8 @@ static const char *best_of(const char *dose)
 static bool may_part_thousands(const char *rate)
 {
     size_t whole = strspn(rate, "0123456789");
-    return whole && strchr(".,", rate[whole]) &&
-           (rate[whole] == ',' || *rate != '0') &&
+    return whole &&
+           (rate[whole] == ',' || (rate[whole] == '.' && *rate != '0')) &&
            strspn(rate + whole + 1, "0123456789") == 3;
 }
 
