@@ -573,7 +573,6 @@ sw_status sw_evidence_glance(const sw_water *water, const sw_content *completed,
     if (status != SW_OK)
         return status;
     check_ec(&f);
-    check_tds_ions(&f);
     check_sums(&f);
     if (!water->is_solution)
         check_ph(&f);

@@ -169,21 +169,28 @@ void sw_count_met(const sw_assessment *assessment, size_t *met, size_t *all)
 /* A share of a target that decides nothing (common practice, no source). */
 static const double no_matter = 0.02;
 
-/* Met where it was before; and a component no further off where it was not. */
 static bool is_as_near(const sw_row *before, const sw_row *after)
 {
-    if (before->verdict == SW_MET)
-        return after->verdict == SW_MET;
-    return before->kind != SW_TARGET_COMPONENT || isnan(before->target) ||
+    return before->verdict == SW_MET || before->kind != SW_TARGET_COMPONENT ||
+           isnan(before->target) ||
            fabs(after->finished - after->target) <=
                fabs(before->finished - before->target) +
                    no_matter * before->target;
 }
 
+bool sw_keeps_verdicts(const sw_assessment *before, const sw_assessment *after)
+{
+    bool kept =
+        sw_notes_dangers(&after->notes) <= sw_notes_dangers(&before->notes);
+    for (size_t i = 0; i < sw_row_count(before); i++)
+        kept = kept && (sw_row_at(before, i).verdict != SW_MET ||
+                        sw_row_at(after, i).verdict == SW_MET);
+    return kept;
+}
+
 bool sw_is_as_good(const sw_assessment *before, const sw_assessment *after)
 {
-    bool good =
-        sw_notes_dangers(&after->notes) <= sw_notes_dangers(&before->notes);
+    bool good = sw_keeps_verdicts(before, after);
     for (size_t i = 0; i < sw_row_count(before); i++) {
         sw_row was = sw_row_at(before, i), is = sw_row_at(after, i);
         good = good && is_as_near(&was, &is);

@@ -25,9 +25,11 @@ double sw_finished_of(const sw_target_row *row,
 /* SW_MET, SW_SHORT or SW_OVER; a bound reached to within rounding is met. */
 sw_verdict sw_band_judge(const sw_band *band, double value);
 
-/* Whether every target is as near as before, and no more is a danger: met
- * where it was, else a component no further off by more than 2 % of its target
- * (common practice, no source). */
+/* Whether every target is met that was before, and no more is a danger. */
+bool sw_keeps_verdicts(const sw_assessment *before, const sw_assessment *after);
+
+/* That, and no component that was missed further off by more than 2 % of its
+ * target (common practice, no source). */
 bool sw_is_as_good(const sw_assessment *before, const sw_assessment *after);
 
 /* mg/L that count against a max: of iron, the water's own too. */

@@ -62,12 +62,15 @@ static bool ease_ratio(sw_easing_state *state, size_t i,
         is = k == 0 || of == is ? of : SW_MET;
     }
     bool over = is == SW_OVER;
+    sw_component part = over ? row->component : row->other;
     if (!sw_is_missed(is))
         return false;
-    state->gave[i] =
-        (sw_gave){.min = over ? NAN : limits.low,
-                  .max = over ? limits.high : NAN,
-                  .brings = waters->amount[over ? row->component : row->other]};
+    state->gave[i] = (sw_gave){.min = over ? NAN : limits.low,
+                               .max = over ? limits.high : NAN,
+                               .brings = waters->amount[part]};
+    for (size_t k = 1; k < count; k++) /* whatever their shares */
+        state->gave[i].brings =
+            fmin(state->gave[i].brings, waters[k].amount[part]);
     row->target = row->min = row->max = NAN;
     return true;
 }

@@ -126,14 +126,11 @@ static bool is_as_good(const work *w, const sw_assessment *was,
     double strict = w->apart.share > SW_SAME_SHARE ? 1 : 10;
     for (size_t i = 0; i < sw_row_count(was); i++) {
         sw_row before = sw_row_at(was, i), after = sw_row_at(is, i);
-        if (before.verdict == SW_MET && after.verdict != SW_MET)
-            return false;
         if (before.kind == SW_TARGET_PH)
             apart =
                 fmax(apart, strict * fabs(before.finished - after.finished));
     }
-    return apart <= ph_apart &&
-           sw_notes_dangers(&is->notes) <= sw_notes_dangers(&was->notes);
+    return apart <= ph_apart && sw_keeps_verdicts(was, is);
 }
 
 /* In every water. */

@@ -143,6 +143,11 @@ sw_band sw_limits_of(const sw_problem *problem, const sw_target_row *row)
     return band;
 }
 
+static void add_side(sw_model *model, sw_side side)
+{
+    model->sides[model->side_count++] = side;
+}
+
 static size_t open_row(sw_model *model)
 {
     size_t at = model->form.rows++;
@@ -183,13 +188,13 @@ static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
     if (!isfinite(bound))
         return;
     size_t at = open_row(model);
-    model->sides[model->side_count++] =
-        (sw_side){.kind = is_ratio ? SW_SIDE_RATIO : SW_SIDE_COMPONENT,
-                  .end = end,
-                  .origin = origin_of(model, row, end, bound),
-                  .index = at,
-                  .bound = bound,
-                  .target = row};
+    add_side(model,
+             (sw_side){.kind = is_ratio ? SW_SIDE_RATIO : SW_SIDE_COMPONENT,
+                       .end = end,
+                       .origin = origin_of(model, row, end, bound),
+                       .index = at,
+                       .bound = bound,
+                       .target = row});
     sw_side_move(model, &model->sides[model->side_count - 1], bound);
 }
 
@@ -217,12 +222,12 @@ static void add_product_end(sw_model *model, size_t column, sw_side_end end,
                             double bound, sw_origin origin)
 {
     const sw_product *product = sw_model_product(model, column);
-    model->sides[model->side_count++] = (sw_side){.kind = SW_SIDE_PRODUCT,
-                                                  .end = end,
-                                                  .origin = origin,
-                                                  .index = column,
-                                                  .bound = bound,
-                                                  .product = product};
+    add_side(model, (sw_side){.kind = SW_SIDE_PRODUCT,
+                              .end = end,
+                              .origin = origin,
+                              .index = column,
+                              .bound = bound,
+                              .product = product});
 }
 
 double sw_model_most(const sw_model *model, size_t column, sw_origin *origin)
@@ -280,8 +285,10 @@ static void add_cost(sw_model *model)
     model->row_unit[at] =
         sw_row_scale(row, columns, sw_row_largest(row, columns));
     model->form.row_high[at] = most / model->row_unit[at];
-    model->sides[model->side_count++] = (sw_side){
-        .kind = SW_SIDE_COST, .end = SW_SIDE_MAX, .index = at, .bound = most};
+    add_side(model, (sw_side){.kind = SW_SIDE_COST,
+                              .end = SW_SIDE_MAX,
+                              .index = at,
+                              .bound = most});
 }
 
 /* What a row of the target cannot do is said once. */
@@ -319,14 +326,14 @@ static void add_ph_end(sw_model *model, const sw_ph_aim *aim, sw_side_end end)
         return;
     if (low || aim->low != ph)
         add_line(model, aim, end, open_row(model), ph);
-    model->sides[model->side_count++] =
-        (sw_side){.kind = SW_SIDE_PH,
-                  .end = end,
-                  .origin = low ? aim->low_origin : aim->high_origin,
-                  .index = model->form.rows - 1,
-                  .bound = ph,
-                  .target = aim->row,
-                  .aim = aim};
+    add_side(model,
+             (sw_side){.kind = SW_SIDE_PH,
+                       .end = end,
+                       .origin = low ? aim->low_origin : aim->high_origin,
+                       .index = model->form.rows - 1,
+                       .bound = ph,
+                       .target = aim->row,
+                       .aim = aim});
 }
 
 /* ---- Limits of ours ----------------------------------------------------- */

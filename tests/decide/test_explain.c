@@ -261,16 +261,22 @@ START_TOLD_TEST(purified_water_may_carry_something, kit_open(&told->kit))
 }
 END_TEST
 
+/* Two waters with 80 and 120 mg/L of Na, of which 50 may be in the feed. */
+static void open_salty(sw_kit *kit)
+{
+    kit_open(kit);
+    kit->water[0].amount[SW_NA] = 80;
+    kit->water[1].amount[SW_NA] = 120;
+    kit->problem.water_count = 2;
+    kit_target(kit, SW_K, 200);
+    kit_row(kit, SW_NA, NAN, NAN, 50);
+    kit_product(kit, "potash", SW_K, 400);
+}
+
 START_TOLD_TEST(purified_water_joins_a_free_or_a_given_blend,
-                kit_open(&told->kit))
+                open_salty(&told->kit))
 {
     const double halves[] = {0.5, 0.5};
-    told->kit.water[0].amount[SW_NA] = 80;
-    told->kit.water[1].amount[SW_NA] = 120;
-    told->kit.problem.water_count = 2;
-    kit_target(&told->kit, SW_K, 200);
-    kit_row(&told->kit, SW_NA, NAN, NAN, 50);
-    kit_product(&told->kit, "potash", SW_K, 400);
     explain(told);
     ck_assert_double_eq_tol(told->conflict->purified_share, 0.375,
                             TOL_HAND_SOLVED);
@@ -285,16 +291,10 @@ END_TEST
 /* Of the better water no more is taken than may be: 0.2 of 80 and 0.2833 of
  * 120, or of 120 alone. */
 START_TOLD_TEST(purified_water_frees_no_water_that_is_kept_out,
-                kit_open(&told->kit))
+                open_salty(&told->kit))
 {
     static const double most[2][2] = {{0, 1}, {0.2, 1}};
     static const double purified[] = {7.0 / 12, 31.0 / 60};
-    told->kit.water[0].amount[SW_NA] = 80;
-    told->kit.water[1].amount[SW_NA] = 120;
-    told->kit.problem.water_count = 2;
-    kit_target(&told->kit, SW_K, 200);
-    kit_row(&told->kit, SW_NA, NAN, NAN, 50);
-    kit_product(&told->kit, "potash", SW_K, 400);
     for (int i = 0; i < 2; i++) {
         told->kit.problem.most_share = most[i];
         explain(told);

@@ -105,6 +105,14 @@ static inline sw_product *kit_product(sw_kit *kit, const char *name,
     return product;
 }
 
+/* 100 mg/L each of K and nitrate of one product, twice as much K in a gram. */
+static inline void kit_both(sw_kit *kit, double weight)
+{
+    kit_target(kit, SW_K, 100);
+    kit_target(kit, SW_NO3_N, 100)->weight = weight;
+    kit_product(kit, "both", SW_K, 100)->per_g.amount[SW_NO3_N] = 50;
+}
+
 /* A pure salt. */
 static inline sw_product *kit_salt(sw_kit *kit, const char *formula)
 {

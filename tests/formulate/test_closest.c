@@ -15,9 +15,7 @@ START_KIT_TEST(a_product_of_two_components_balances_their_squares,
                kit_open(kit))
 {
     /* (x - 1)^2 + (x / 2 - 1)^2 is least at 1.5 / 1.25 */
-    kit_target(kit, SW_K, 100);
-    kit_target(kit, SW_NO3_N, 100);
-    kit_product(kit, "both", SW_K, 100)->per_g.amount[SW_NO3_N] = 50;
+    kit_both(kit, 1);
     kit_optimum(kit);
     ck_assert_double_eq_tol(kit_amount(kit, 0), 1.2, TOL_HAND_SOLVED);
     ck_assert_double_eq_tol(kit->solution->certificate.objective, 0.2,
@@ -28,9 +26,7 @@ END_TEST
 START_KIT_TEST(a_weight_multiplies_its_square, kit_open(kit))
 {
     /* (x - 1)^2 + 4 (x / 2 - 1)^2 is least at 3 / 2 */
-    kit_target(kit, SW_K, 100);
-    kit_target(kit, SW_NO3_N, 100)->weight = 4;
-    kit_product(kit, "both", SW_K, 100)->per_g.amount[SW_NO3_N] = 50;
+    kit_both(kit, 4);
     kit_optimum(kit);
     ck_assert_double_eq_tol(kit_amount(kit, 0), 1.5, TOL_HAND_SOLVED);
 }
@@ -38,9 +34,7 @@ END_TEST
 
 START_KIT_TEST(a_weight_of_zero_leaves_its_target_out, kit_open(kit))
 {
-    kit_target(kit, SW_K, 100);
-    kit_target(kit, SW_NO3_N, 100)->weight = 0;
-    kit_product(kit, "both", SW_K, 100)->per_g.amount[SW_NO3_N] = 50;
+    kit_both(kit, 0);
     kit_optimum(kit);
     ck_assert_double_eq_tol(kit_amount(kit, 0), 1, TOL_HAND_SOLVED);
 }

@@ -12,9 +12,7 @@ static void open_even(sw_kit *kit)
 START_KIT_TEST(two_deviations_meet_half_way, open_even(kit))
 {
     /* x - 1 = 1 - x / 2 at 4/3 */
-    kit_target(kit, SW_K, 100);
-    kit_target(kit, SW_NO3_N, 100);
-    kit_product(kit, "both", SW_K, 100)->per_g.amount[SW_NO3_N] = 50;
+    kit_both(kit, 1);
     kit_optimum(kit);
     ck_assert_double_eq_tol(kit_amount(kit, 0), 4. / 3, TOL_HAND_SOLVED);
     ck_assert_double_eq_tol(kit->solution->certificate.objective, 1. / 3,
@@ -25,9 +23,7 @@ END_TEST
 START_KIT_TEST(a_weight_multiplies_its_deviation, open_even(kit))
 {
     /* x - 1 = 3 (1 - x / 2) at 1.6 */
-    kit_target(kit, SW_K, 100);
-    kit_target(kit, SW_NO3_N, 100)->weight = 3;
-    kit_product(kit, "both", SW_K, 100)->per_g.amount[SW_NO3_N] = 50;
+    kit_both(kit, 3);
     kit_optimum(kit);
     ck_assert_double_eq_tol(kit_amount(kit, 0), 1.6, TOL_HAND_SOLVED);
 }
