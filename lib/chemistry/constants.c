@@ -27,25 +27,17 @@ typedef struct meaning {
     sw_species at[SW_SYMBOL_COUNT];
 } meaning;
 
-typedef struct coefficients {
-    double log_k;
-    double delta_h_kj;
-    double a[6];
-} coefficients;
-
 /*
  * log K = A1 + A2 T + A3/T + A4 log10 T + A5/T^2 + A6 T^2 where given, else
  * van 't Hoff from 25 degC, else the value at 25 degC.
  */
-static double ln_k(const coefficients *c, double t)
+static double ln_k(double log_k, double delta_h_kj, const double a[6], double t)
 {
-    const double *a = c->a;
-    double log_k = c->log_k;
     if (!isnan(a[0]))
         log_k = a[0] + a[1] * t + a[2] / t + a[3] * log10(t) + a[4] / (t * t) +
                 a[5] * t * t;
-    else if (!isnan(c->delta_h_kj))
-        log_k -= c->delta_h_kj / (GAS_KJ * SW_LN10) * (1 / t - 1 / 298.15);
+    else if (!isnan(delta_h_kj))
+        log_k -= delta_h_kj / (GAS_KJ * SW_LN10) * (1 / t - 1 / 298.15);
     return SW_LN10 * log_k;
 }
 
@@ -112,17 +104,16 @@ static double lambda_at(const sw_species_row *row, const sw_constants *c)
 static void read_species(const sw_species_row *row, const sw_constants *at,
                          meaning *means, sw_species *out)
 {
-    coefficients c = {row->log_k,
-                      row->delta_h_kj,
-                      {row->a1, row->a2, row->a3, row->a4, row->a5, row->a6}};
-    *out = (sw_species){.name = row->name,
-                        .protons = row->protons,
-                        .water = row->water,
-                        .charge = row->charge,
-                        .ln_beta = ln_k(&c, at->temperature_k),
-                        .lambda = lambda_at(row, at),
-                        .size_angstrom = row->size_angstrom,
-                        .b_kg_per_mol = row->b_kg_per_mol};
+    double a[] = {row->a1, row->a2, row->a3, row->a4, row->a5, row->a6};
+    *out = (sw_species){
+        .name = row->name,
+        .protons = row->protons,
+        .water = row->water,
+        .charge = row->charge,
+        .ln_beta = ln_k(row->log_k, row->delta_h_kj, a, at->temperature_k),
+        .lambda = lambda_at(row, at),
+        .size_angstrom = row->size_angstrom,
+        .b_kg_per_mol = row->b_kg_per_mol};
     bool master = row->symbol < (int)SW_MASTER_COUNT;
     if (master)
         add_part(out, (sw_master)row->symbol, 1);
@@ -153,11 +144,10 @@ static void refer(sw_species *s, const meaning *means)
 static void read_solid(const sw_solids_row *row, double t, const meaning *means,
                        sw_species *out)
 {
-    coefficients c = {row->log_k,
-                      row->delta_h_kj,
-                      {row->a1, row->a2, row->a3, row->a4, row->a5, row->a6}};
-    *out = (sw_species){
-        .protons = row->protons, .water = row->water, .ln_beta = -ln_k(&c, t)};
+    double a[] = {row->a1, row->a2, row->a3, row->a4, row->a5, row->a6};
+    *out = (sw_species){.protons = row->protons,
+                        .water = row->water,
+                        .ln_beta = -ln_k(row->log_k, row->delta_h_kj, a, t)};
     add_symbol(out, means, row->first, row->first_count);
     add_symbol(out, means, row->second, row->second_count);
     add_symbol(out, means, row->third, row->third_count);

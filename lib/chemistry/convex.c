@@ -23,7 +23,7 @@
 #include "quantity/status.h"
 #include "table_refusals.h"
 
-enum { MAX_NEWTON = 400, MAX_BRACKET = 60, MAX_DESCENT = 6, MAX_HALVINGS = 20 };
+enum { MAX_NEWTON = 400, MAX_BRACKET = 60, MAX_HALVINGS = 20 };
 
 static const double SETTLED = 1e-11; /* relative, of the ionic strength */
 
@@ -179,22 +179,6 @@ static double walk(problem *p, double l, double slope)
     return next;
 }
 
-/*
- * From a cold start the masters are far too plentiful in their complexes;
- * halving the excess of each in turn saves Newton its slow descent.
- */
-static void come_down(problem *p)
-{
-    for (int round = 0; round < MAX_DESCENT; round++) {
-        evaluate(p, p->x);
-        for (int j = 0; j < p->proton; j++) {
-            double surplus = p->size[j] / p->lanes.total[j][0] - 1;
-            if (!p->pinned[j] && surplus > 1)
-                p->x[j] -= log(surplus) / 2;
-        }
-    }
-}
-
 static sw_status maximise(problem *p, sw_error *error)
 {
     double l = evaluate(p, p->x);
@@ -337,10 +321,6 @@ sw_status sw_speciate_surely(sw_speciation *s, sw_error *error)
     p.s = s;
     gsl_set_error_handler_off();
     start(&p);
-    if (!s->warm) {
-        set_constants(&p, first_guess(s));
-        come_down(&p);
-    }
     sw_status status = settle(&p, error);
     if (status == SW_OK)
         finish(&p);

@@ -38,12 +38,13 @@ static void fill_traces(const sw_ph_memory *memory, sw_totals *totals)
             totals->mol_per_kg[m] = TRACE;
 }
 
-/* eq of alkalinity that a kg of water more would hold of the same totals. */
-static double held_per_kg(const sw_speciation *s)
+/* eq/kg of the alkalinity without what masters of so little have of it. */
+static double alkalinity_without(const sw_speciation *s, double mol_per_kg)
 {
     double sum = s->alkalinity;
     for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
-        sum -= s->slope[m] * s->totals.mol_per_kg[m];
+        if (s->totals.mol_per_kg[m] <= mol_per_kg)
+            sum -= s->slope[m] * s->totals.mol_per_kg[m];
     return sum;
 }
 
@@ -55,21 +56,12 @@ static double charge_of(const sw_speciation *s, double held, sw_master master)
                    sw_displaced_kg_per_mol(master) * held);
 }
 
-/* Without what traces have of it. */
-static double alkalinity_of(const sw_speciation *s)
-{
-    double sum = s->alkalinity;
-    for (int m = 0; m < (int)SW_MASTER_COUNT; m++)
-        if (s->totals.mol_per_kg[m] == TRACE)
-            sum -= s->slope[m] * TRACE;
-    return sum;
-}
-
 static void read_off(const sw_speciation *s, const sw_content *guess,
                      sw_ph_row *row)
 {
     *row = (sw_ph_row){.coefficient = {[SW_ALKALINITY] = 1}};
-    double held = held_per_kg(s);
+    /* that a kg of water more would hold of the same totals */
+    double held = alkalinity_without(s, INFINITY);
     row->coefficient[SW_UNDECLARED] = guess->amount[SW_UNDECLARED] < 0
                                           ? -charge_of(s, held, SW_AT_Na) / 1000
                                           : charge_of(s, held, SW_AT_Cl) / 1000;
@@ -87,9 +79,10 @@ static void read_off(const sw_speciation *s, const sw_content *guess,
         if (sw_master_chelated(master) < SW_CARRIED_COUNT)
             row->coefficient[sw_master_chelated(master)] -= each;
     }
-    row->constant = 1000 * s->totals.water_kg_per_l *
-                        (s->totals.alkalinity_eq_per_kg - alkalinity_of(s)) -
-                    sw_ph_row_sum(row, guess);
+    row->constant =
+        1000 * s->totals.water_kg_per_l *
+            (s->totals.alkalinity_eq_per_kg - alkalinity_without(s, TRACE)) -
+        sw_ph_row_sum(row, guess);
 }
 
 /* The constants are those of the conditions of the first call. */

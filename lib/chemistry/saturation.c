@@ -35,15 +35,8 @@ bool sw_seldom_forms(sw_solid solid)
 
 SW_TEXTS(sw_solid_name, sw_solid, NULL, SW_SOLID_LIST(SW_LIST_TEXT))
 
-const char *sw_solid_formula(sw_solid solid)
-{
-    static const char *const formulas[] = {
 #define SW_SOLID_FORMULA(code, name, formula) formula,
-        SW_SOLID_LIST(SW_SOLID_FORMULA)
-#undef SW_SOLID_FORMULA
-    };
-    return solid < SW_SOLID_COUNT ? formulas[solid] : NULL;
-}
+SW_TEXTS(sw_solid_formula, sw_solid, NULL, SW_SOLID_LIST(SW_SOLID_FORMULA))
 
 /* The same solution held at a pH, its iron as Fe(III). */
 static sw_speciation held(const sw_speciation *solved)

@@ -57,7 +57,7 @@ sw_status sw_speciate(sw_speciation *s, sw_error *error);
 sw_status sw_speciate_all(sw_speciation *const *all, size_t count,
                           sw_error *error);
 
-/* The same from anywhere, at ten times the work; without the slope.  Needs
+/* The same from anywhere, at fifteen times the work; without the slope.  Needs
  * ln_water; same errors. */
 sw_status sw_speciate_surely(sw_speciation *s, sw_error *error);
 
