@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * A lab report against itself: charge, conductivity, dissolved solids,
- * hardness, pH and carbonate.  Each check gives a row for people and a
- * standardised discrepancy for the score: reference/methods.md, Assess.
+ * A lab report against itself: charge, conductivity, dissolved solids and
+ * hardness; its carbonate, in carbonate_checks.c.  Each check gives a row for
+ * people and a standardised discrepancy for the score: reference/methods.md,
+ * Assess.
  */
-#include "assess/evidence.h"
+#include "assess/checks.h"
 
 #include "assess/believe.h"
 #include "assess/guidelines.h"
@@ -30,30 +31,11 @@ static const double hardness_floor_meq_per_l = 0.05;
 /* Ions not reported may conduct as much again as those that are (common
  * practice, no source). */
 static const double most_unreported = 2.0;
-/* Less alkalinity below the end point of its titration is its error. */
-static const double acid_alkalinity_meq_per_l = 0.5;
 
 /* Half-width of a 90 % interval over its standard deviation. */
 static const double half_of_90_percent = 1.645;
-typedef struct bounds {
-    double low, high;             /* within: agrees */
-    double doubt_low, doubt_high; /* within: doubtful */
-} bounds;
 
-typedef struct frame {
-    const sw_water *water;
-    const sw_content *completed; /* or NULL */
-    const sw_conditions *conditions;
-    sw_charge charge;
-    sw_evidence *out;
-    bool hides;      /* something is below its detection limit */
-    sw_content seen; /* as the water's, with all of that at its limit */
-    bool calculates_most;
-    sw_content most; /* the same, completed */
-    double most_ec_ms_per_cm;
-} frame;
-
-static sw_check_row *start(frame *f, sw_check check)
+sw_check_row *sw_check_start(sw_checked *f, sw_check check)
 {
     sw_check_row *row = &f->out->rows[check];
     *row = (sw_check_row){.reported = NAN,
@@ -69,14 +51,15 @@ static sw_check_row *start(frame *f, sw_check check)
     return row;
 }
 
-/* As the table has them, the upper ones moved by what may be there unseen. */
-static bounds bounds_of(sw_check check, double most)
+sw_check_bounds sw_check_bounds_of(sw_check check, double most)
 {
     const sw_checks_row *t = &sw_checks_table[check];
-    return (bounds){t->low, t->high * most, t->doubt_low, t->doubt_high * most};
+    return (sw_check_bounds){t->low, t->high * most, t->doubt_low,
+                             t->doubt_high * most};
 }
 
-static void judge(frame *f, sw_check check, double value, const bounds *b)
+void sw_check_judge(sw_checked *f, sw_check check, double value,
+                    const sw_check_bounds *b)
 {
     sw_check_row *row = &f->out->rows[check];
     snprintf(row->measure, sizeof row->measure, "%s",
@@ -93,13 +76,12 @@ static void judge(frame *f, sw_check check, double value, const bounds *b)
         row->finding = SW_DISAGREES;
 }
 
-static void lacks(sw_check_row *row, const char *what)
+void sw_check_lacks(sw_check_row *row, const char *what)
 {
     snprintf(row->reason, sizeof row->reason, "%s not reported", what);
 }
 
-/* Says so where only what detection limits hide makes a check agree. */
-static void excuse(sw_check_row *row, double low, double high)
+void sw_check_excuse(sw_check_row *row, double low, double high)
 {
     if (row->finding == SW_AGREES && (row->value > high || row->value < low))
         snprintf(row->reason, sizeof row->reason,
@@ -108,22 +90,22 @@ static void excuse(sw_check_row *row, double low, double high)
 
 /* Two numbers that should be the same, as a ratio; `most` times what is
  * calculated may be there with what detection limits hide. */
-static void compare(frame *f, sw_check check, double reported,
+static void compare(sw_checked *f, sw_check check, double reported,
                     double calculated, double most)
 {
-    bounds b = bounds_of(check, most);
+    sw_check_bounds b = sw_check_bounds_of(check, most);
     sw_check_row *row = &f->out->rows[check];
     row->reported = reported;
     row->calculated = calculated;
-    judge(f, check, reported / calculated, &b);
-    excuse(row, -INFINITY, sw_checks_table[check].high);
+    sw_check_judge(f, check, reported / calculated, &b);
+    sw_check_excuse(row, -INFINITY, sw_checks_table[check].high);
 }
 
-static void lacks_majors(const frame *f, sw_check_row *row)
+static void lacks_majors(const sw_checked *f, sw_check_row *row)
 {
     char amount[SW_FIGURE_BYTES];
     double closing = sw_charge_closing_amount(&f->charge);
-    lacks(row, f->charge.missing);
+    sw_check_lacks(row, f->charge.missing);
     if (isnan(closing))
         return;
     sw_text_add(row->reason, sizeof row->reason,
@@ -132,9 +114,9 @@ static void lacks_majors(const frame *f, sw_check_row *row)
                 f->charge.last_missing == SW_ALKALINITY ? "meq/L" : "mg/L");
 }
 
-static void check_charge(frame *f)
+static void check_charge(sw_checked *f)
 {
-    sw_check_row *row = start(f, SW_CHECK_CHARGE);
+    sw_check_row *row = sw_check_start(f, SW_CHECK_CHARGE);
     double percent = sw_charge_percent(&f->charge);
     double limit = sw_charge_limit_percent(&f->charge);
     double doubt = fmax(2.0 * limit, SW_CHARGE_DOUBTFUL_PERCENT);
@@ -142,7 +124,7 @@ static void check_charge(frame *f)
         if (f->charge.missing_count > 0)
             lacks_majors(f, row);
         else
-            lacks(row, "any ion");
+            sw_check_lacks(row, "any ion");
         return;
     }
     row->reported = f->charge.cations_meq_per_l;
@@ -157,9 +139,10 @@ static void check_charge(frame *f)
     double down = percent - sw_charge_percent(&(sw_charge){
                                 .cations_meq_per_l = row->reported,
                                 .anions_meq_per_l = row->calculated + anions});
-    judge(f, SW_CHECK_CHARGE, percent,
-          &(bounds){-limit - up, limit + down, -doubt - up, doubt + down});
-    excuse(row, -limit, limit);
+    sw_check_judge(f, SW_CHECK_CHARGE, percent,
+                   &(sw_check_bounds){-limit - up, limit + down, -doubt - up,
+                                      doubt + down});
+    sw_check_excuse(row, -limit, limit);
     sw_charge open;
     double nitrate =
         sw_charge_nitrate(f->water, row->reported - row->calculated);
@@ -187,7 +170,7 @@ static double ec_uncertainty(const sw_evidence *e)
 }
 
 /* What is not reported only adds to what conducts, and balances what is. */
-static void check_ec_of_part(const frame *f, double ec, sw_check_row *row)
+static void check_ec_of_part(const sw_checked *f, double ec, sw_check_row *row)
 {
     const sw_checks_row *t = &sw_checks_table[SW_CHECK_EC];
     double ions = fmax(f->charge.cations_meq_per_l, f->charge.anions_meq_per_l);
@@ -196,7 +179,7 @@ static void check_ec_of_part(const frame *f, double ec, sw_check_row *row)
     double found = f->water->ec_ms_per_cm;
     bool above = found < t->doubt_low * least;
     double part = above ? least : fmax(ec, ions / 10.0), ratio = found / part;
-    lacks(row, f->charge.missing);
+    sw_check_lacks(row, f->charge.missing);
     if (!(part > 0.0) || !(above || ratio > t->doubt_high) ||
         !(fabs(found - part) > SW_PURE_MS_PER_CM))
         return;
@@ -211,16 +194,16 @@ static void check_ec_of_part(const frame *f, double ec, sw_check_row *row)
                 above ? SW_SAY_EC_PART_TOO_MUCH : SW_SAY_EC_PART_TOO_LITTLE);
 }
 
-static void check_ec(frame *f)
+static void check_ec(sw_checked *f)
 {
-    sw_check_row *row = start(f, SW_CHECK_EC);
+    sw_check_row *row = sw_check_start(f, SW_CHECK_EC);
     double ec = f->charge.cations_meq_per_l / 10.0;
     if (f->out->calculated)
         ec = f->out->chemistry.ec_ms_per_cm;
     else
         snprintf(row->source, sizeof row->source, "%s", SW_SAY_EC_BY_RULE);
     if (isnan(f->water->ec_ms_per_cm)) {
-        lacks(row, "EC");
+        sw_check_lacks(row, "EC");
     } else if (f->charge.missing_count > 0) {
         check_ec_of_part(f, ec, row);
     } else if (f->water->ec_ms_per_cm > 0.0 && ec > 0.0) {
@@ -231,20 +214,20 @@ static void check_ec(frame *f)
             log(row->value / fmin(fmax(row->value, 1.0), most)) /
             ec_uncertainty(f->out);
     } else {
-        lacks(row, "EC above zero");
+        sw_check_lacks(row, "EC above zero");
     }
 }
 
-static void check_tds_ec(frame *f)
+static void check_tds_ec(sw_checked *f)
 {
-    sw_check_row *row = start(f, SW_CHECK_TDS_EC);
+    sw_check_row *row = sw_check_start(f, SW_CHECK_TDS_EC);
     const sw_water *w = f->water;
-    bounds b = bounds_of(SW_CHECK_TDS_EC, 1.0);
+    sw_check_bounds b = sw_check_bounds_of(SW_CHECK_TDS_EC, 1.0);
     if (isnan(w->tds_mg_per_l) || !(w->ec_ms_per_cm > 0.0))
-        lacks(row, isnan(w->tds_mg_per_l) ? "TDS" : "EC");
+        sw_check_lacks(row, isnan(w->tds_mg_per_l) ? "TDS" : "EC");
     else
-        judge(f, SW_CHECK_TDS_EC, w->tds_mg_per_l / (1000.0 * w->ec_ms_per_cm),
-              &b);
+        sw_check_judge(f, SW_CHECK_TDS_EC,
+                       w->tds_mg_per_l / (1000.0 * w->ec_ms_per_cm), &b);
 }
 
 /* Silica is weighed as SiO3 in the sum of 1030 E, which has nitrate as NO3-N
@@ -258,22 +241,22 @@ static double dissolved_solids(const sw_content *per_l)
            sio3_per_si * c[SW_SI] + no3_per_n * c[SW_NO3_N] + c[SW_F];
 }
 
-static void check_tds_ions(frame *f)
+static void check_tds_ions(sw_checked *f)
 {
-    sw_check_row *row = start(f, SW_CHECK_TDS_IONS);
+    sw_check_row *row = sw_check_start(f, SW_CHECK_TDS_IONS);
     double calculated = dissolved_solids(&f->water->per_l);
     double most = dissolved_solids(&f->seen) / calculated;
     if (isnan(f->water->tds_mg_per_l)) {
-        lacks(row, "TDS");
+        sw_check_lacks(row, "TDS");
     } else if (f->charge.missing_count > 0) {
-        lacks(row, f->charge.missing);
+        sw_check_lacks(row, f->charge.missing);
     } else if (f->water->tds_mg_per_l > 0.0 && calculated > 0.0) {
         compare(f, SW_CHECK_TDS_IONS, f->water->tds_mg_per_l, calculated, most);
         f->out->z[SW_CHECK_TDS_IONS] =
             log(row->value / fmin(fmax(row->value, 1.1), 1.1 * most)) /
             sw_checks_table[SW_CHECK_TDS_IONS].uncertainty;
     } else {
-        lacks(row, "TDS above zero");
+        sw_check_lacks(row, "TDS above zero");
     }
 }
 
@@ -294,7 +277,7 @@ static double reported_hardness(const sw_water *water, sw_check check,
 }
 
 /* `most`: of the metals, with what detection limits hide. */
-static void compare_hardness(frame *f, sw_check check, double calculated,
+static void compare_hardness(sw_checked *f, sw_check check, double calculated,
                              double most)
 {
     sw_check_row *row = &f->out->rows[check];
@@ -309,151 +292,38 @@ static void compare_hardness(frame *f, sw_check check, double calculated,
     if (fabs(reported - nearest) <= floor)
         row->finding = SW_AGREES; /* a soft water's rounding */
     f->out->z[check] = (reported - nearest) / sigma;
-    excuse(row, -INFINITY, sw_checks_table[check].high);
+    sw_check_excuse(row, -INFINITY, sw_checks_table[check].high);
 }
 
-static double seen_meq(const frame *f, sw_component metal)
+static double seen_meq(const sw_checked *f, sw_component metal)
 {
     return f->seen.amount[metal] * sw_meq_per_mg(metal);
 }
 
-static void check_hardness(frame *f)
+static void check_hardness(sw_checked *f)
 {
     const sw_water *w = f->water;
     double ca = w->per_l.amount[SW_CA] * sw_meq_per_mg(SW_CA);
     double mg = w->per_l.amount[SW_MG] * sw_meq_per_mg(SW_MG);
-    sw_check_row *total = start(f, SW_CHECK_HARDNESS);
-    sw_check_row *calcium = start(f, SW_CHECK_CA_HARDNESS);
+    sw_check_row *total = sw_check_start(f, SW_CHECK_HARDNESS);
+    sw_check_row *calcium = sw_check_start(f, SW_CHECK_CA_HARDNESS);
     if (isnan(w->hardness_meq_per_l))
-        lacks(total, "hardness");
+        sw_check_lacks(total, "hardness");
     else if (!w->reported[SW_CA] || !w->reported[SW_MG])
-        lacks(total, w->reported[SW_CA] ? "Mg" : "Ca");
+        sw_check_lacks(total, w->reported[SW_CA] ? "Mg" : "Ca");
     else
         compare_hardness(f, SW_CHECK_HARDNESS, ca + mg,
                          seen_meq(f, SW_CA) + seen_meq(f, SW_MG));
     if (isnan(w->ca_hardness_meq_per_l))
-        lacks(calcium, "calcium hardness");
+        sw_check_lacks(calcium, "calcium hardness");
     else if (!w->reported[SW_CA])
-        lacks(calcium, "Ca");
+        sw_check_lacks(calcium, "Ca");
     else
         compare_hardness(f, SW_CHECK_CA_HARDNESS, ca, seen_meq(f, SW_CA));
 }
 
-/* The pH in contact with CO2; false: no equilibrium. */
-static bool ph_at(const frame *f, const sw_content *per_l, double co2_atm,
-                  double *ph)
-{
-    sw_conditions conditions = *f->conditions;
-    sw_chemistry chemistry;
-    conditions.co2_atm = co2_atm;
-    if (sw_equilibrate_briefly(per_l, &conditions, SW_CARBONATE_AIRED,
-                               &chemistry, NULL) != SW_OK)
-        return false;
-    *ph = chemistry.ph;
-    return true;
-}
-
-/* Why a check on carbonate cannot be made; NULL when it can. */
-static const char *carbonate_lacks(const frame *f)
-{
-    if (isnan(f->water->ph))
-        return "pH";
-    if (!f->water->alkalinity_reported)
-        return "alkalinity";
-    return NULL;
-}
-
-static const char too_strong[] = "too concentrated for an equilibrium";
-
-/* Completed by its pH alone, it has lost the alkalinity reported. */
-static bool is_acid_with_alkalinity(const sw_water *water)
-{
-    return !water->is_solution && water->ph < SW_TITRATION_END_PH &&
-           water->per_l.amount[SW_ALKALINITY] > acid_alkalinity_meq_per_l;
-}
-
-/* A water's pH with the most CO2, with much and in air; there also with all
- * that its limits of detection may hide. */
-typedef struct ends {
-    double lowest, low, high, most;
-} ends;
-
-/* The lowest is of no account to a pH above the low one. */
-static bool ph_ends(const frame *f, const sw_content *per_l, ends *e)
-{
-    static const double most_co2_atm = 1.0, usual_co2_atm = 0.1;
-    double air_atm = f->conditions->co2_atm;
-    if (!f->out->calculated || !ph_at(f, per_l, usual_co2_atm, &e->low) ||
-        !ph_at(f, per_l, air_atm, &e->high))
-        return false;
-    e->lowest = e->low;
-    e->most = e->high;
-    return (!(f->water->ph < e->low) ||
-            ph_at(f, per_l, most_co2_atm, &e->lowest)) &&
-           (!f->calculates_most || ph_at(f, &f->most, air_atm, &e->most));
-}
-
-/*
- * With its alkalinity, a water's pH says how much CO2 it holds.  Groundwater
- * holds up to a tenth of an atmosphere, nothing at the surface more than one;
- * half a unit above the pH in air is left to algae and to the meter.
- */
-static void check_ph(frame *f)
-{
-    static const double leeway = 0.5, doubt = 0.5;
-    sw_check_row *row = start(f, SW_CHECK_PH);
-    const sw_content *per_l = &f->out->per_l;
-    sw_content acid;
-    ends e;
-    if (carbonate_lacks(f)) {
-        lacks(row, carbonate_lacks(f));
-        return;
-    }
-    if (is_acid_with_alkalinity(f->water)) {
-        acid = *per_l;
-        acid.amount[SW_ALKALINITY] = f->water->per_l.amount[SW_ALKALINITY];
-        per_l = &acid;
-    }
-    if (!ph_ends(f, per_l, &e)) {
-        snprintf(row->reason, sizeof row->reason, "%s", too_strong);
-        return;
-    }
-    double seen = e.high + leeway;
-    double high = fmax(seen, e.most + leeway);
-    row->reported = f->water->ph;
-    judge(f, SW_CHECK_PH, f->water->ph,
-          &(bounds){e.low, high, e.lowest, high + doubt});
-    if (row->finding != SW_AGREES)
-        snprintf(row->reason, sizeof row->reason,
-                 row->value < e.low ? "lower than CO2 alone can bring it"
-                                    : "more alkaline than in contact with air");
-    excuse(row, -INFINITY, seen);
-    double beyond =
-        fmax(row->value - high, 0.0) - fmax(e.lowest - row->value, 0.0);
-    f->out->z[SW_CHECK_PH] = beyond / sw_checks_table[SW_CHECK_PH].uncertainty;
-}
-
-static void check_calcite(frame *f)
-{
-    const sw_saturation *s = &f->out->chemistry.saturation[SW_CALCITE];
-    sw_check_row *row = start(f, SW_CHECK_CALCITE);
-    bounds b = bounds_of(SW_CHECK_CALCITE, 1.0);
-    if (carbonate_lacks(f)) {
-        lacks(row, carbonate_lacks(f));
-    } else if (!f->out->calculated) {
-        snprintf(row->reason, sizeof row->reason, "%s", too_strong);
-    } else if (!s->defined) {
-        lacks(row, "Ca");
-    } else {
-        judge(f, SW_CHECK_CALCITE, s->index, &b);
-        f->out->z[SW_CHECK_CALCITE] =
-            fmax(s->index - b.high, 0.0) /
-            sw_checks_table[SW_CHECK_CALCITE].uncertainty;
-    }
-}
-
 /* What the laboratory itself worked out; most report nothing of the kind. */
-static void check_told(frame *f, sw_check check, const char *name,
+static void check_told(sw_checked *f, sw_check check, const char *name,
                        double calculated)
 {
     const char *lacking = check == SW_CHECK_ANIONS ? f->charge.missing_anions
@@ -463,16 +333,16 @@ static void check_told(frame *f, sw_check check, const char *name,
         told = sw_reading_told(&f->water->readings[i], name);
     if (isnan(told) || !(calculated > 0.0))
         return;
-    sw_check_row *row = start(f, check);
+    sw_check_row *row = sw_check_start(f, check);
     if (*lacking) {
-        lacks(row, lacking);
+        sw_check_lacks(row, lacking);
     } else {
         compare(f, check, told, calculated, 1.0);
         f->out->z[check] = log(row->value) / sw_checks_table[check].uncertainty;
     }
 }
 
-static void check_sums(frame *f)
+static void check_sums(sw_checked *f)
 {
     check_told(f, SW_CHECK_CATIONS, "sum of cations",
                f->charge.cations_meq_per_l);
@@ -481,7 +351,7 @@ static void check_sums(frame *f)
                sw_sodium_adsorption_ratio(&f->water->per_l));
 }
 
-static sw_status calculate_chemistry(frame *f)
+static sw_status calculate_chemistry(sw_checked *f)
 {
     sw_evidence *e = f->out;
     sw_status status = SW_OK;
@@ -503,7 +373,7 @@ static sw_status calculate_chemistry(frame *f)
 
 /* Limits that make a brine hide nothing we could calculate with: then EC and pH
  * are of what was found alone. */
-static sw_status look_below_detection(frame *f)
+static sw_status look_below_detection(sw_checked *f)
 {
     sw_water raised = *f->water; /* its readings borrowed */
     sw_notes notes = {0};
@@ -523,7 +393,7 @@ static sw_status look_below_detection(frame *f)
     return sw_of_trial(status);
 }
 
-static sw_status begin(frame *f, sw_error *error)
+static sw_status begin(sw_checked *f, sw_error *error)
 {
     memset(f->out, 0, sizeof *f->out);
     f->seen = sw_water_most(f->water);
@@ -542,7 +412,7 @@ sw_status sw_evidence_weigh(const sw_water *water,
                             const sw_conditions *conditions,
                             sw_evidence *evidence, sw_error *error)
 {
-    frame f = {.water = water, .conditions = conditions, .out = evidence};
+    sw_checked f = {.water = water, .conditions = conditions, .out = evidence};
     sw_status status = begin(&f, error);
     if (status != SW_OK)
         return status;
@@ -552,8 +422,8 @@ sw_status sw_evidence_weigh(const sw_water *water,
     check_tds_ions(&f);
     check_hardness(&f);
     check_sums(&f);
-    check_ph(&f);
-    check_calcite(&f);
+    sw_check_ph(&f);
+    sw_check_calcite(&f);
     sw_evidence_drop_stray(evidence, water);
     sw_evidence_add_up(evidence);
     return SW_OK;
@@ -564,10 +434,10 @@ sw_status sw_evidence_glance(const sw_water *water, const sw_content *completed,
                              sw_evidence *evidence, sw_error *error)
 {
     sw_conditions own = *conditions; /* its start is of another solution */
-    frame f = {.water = water,
-               .completed = completed,
-               .conditions = &own,
-               .out = evidence};
+    sw_checked f = {.water = water,
+                    .completed = completed,
+                    .conditions = &own,
+                    .out = evidence};
     own.start = NULL;
     sw_status status = begin(&f, error);
     if (status != SW_OK)
@@ -575,8 +445,8 @@ sw_status sw_evidence_glance(const sw_water *water, const sw_content *completed,
     check_ec(&f);
     check_sums(&f);
     if (!water->is_solution)
-        check_ph(&f);
-    check_calcite(&f);
+        sw_check_ph(&f);
+    sw_check_calcite(&f);
     sw_evidence_drop_stray(evidence, water);
     return SW_OK;
 }
@@ -584,7 +454,7 @@ sw_status sw_evidence_glance(const sw_water *water, const sw_content *completed,
 double sw_evidence_least_score(const sw_water *water)
 {
     sw_evidence evidence = {0};
-    frame f = {.water = water, .out = &evidence};
+    sw_checked f = {.water = water, .out = &evidence};
     sw_charge_add_up(water, &f.charge);
     f.seen = sw_water_most(water);
     f.hides = !sw_content_is_same(&f.seen, &water->per_l);
