@@ -281,8 +281,7 @@ static void read_amounts(const cli_options *options, cli_inputs *out)
     const char *stocks = options_value(options, OPT_STOCKS, 0);
     if (recipe)
         leave_unless_done(file_read(OPT_RECIPE, recipe, take_recipe, out));
-    leave_unless_done(
-        doses_read(options, out->shelf, &out->recipe, &out->best_set));
+    doses_read(options, out);
     if (stocks)
         leave_unless_done(file_read(OPT_STOCKS, stocks, take_stocks, out));
 }
