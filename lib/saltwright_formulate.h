@@ -185,7 +185,8 @@ typedef struct sw_solution {
     sw_fewer fewer;
     sw_start *start; /* for the conditions of who assesses it; or NULL */
     bool misses_ph; /* it is not where it is asked for; a note says why */
-    bool ratios_judged; /* as the problem's, or others would be missed for them */
+    bool ratios_judged; /* as the problem's, or others would be missed for one:
+                           a note says for which */
     sw_notes notes;
 } sw_solution;
 

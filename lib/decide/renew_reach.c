@@ -12,7 +12,7 @@
 #include "decide/variant.h"
 #include "decide/elastic.h"
 #include "solve/largest.h"
-#include "formulate/fit.h"
+#include "decide/ratios.h"
 #include "records/targets.h"
 #include "quantity/status.h"
 

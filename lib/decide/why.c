@@ -5,7 +5,7 @@
  * own and say where to look.  Whatever is then named is solved again in full.
  */
 #include "decide/why.h"
-#include "formulate/fit.h"
+#include "decide/ratios.h"
 #include "quantity/components.h"
 #include "quantity/status.h"
 #include "quantity/ties.h"

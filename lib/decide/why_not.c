@@ -7,7 +7,7 @@
  */
 #include "decide/elastic.h"
 #include "decide/why.h"
-#include "formulate/fit.h"
+#include "decide/ratios.h"
 #include "quantity/status.h"
 
 #include <math.h>

@@ -43,9 +43,11 @@ typedef struct sw_onlooker {
     void *context;
 } sw_onlooker;
 
-/* sw_formulate; a status of `onlooker` other than SW_OK ends it with that. */
-sw_status sw_formulate_before(sw_solver *solver, const sw_problem *problem,
-                              const sw_onlooker *onlooker,
-                              sw_solution **solution, sw_error *error);
+/* sw_formulate of what sw_model_check lets through, its ratios sought at any
+ * cost or judged only, as the problem says; a status of `onlooker` other than
+ * SW_OK ends it with that. */
+sw_status sw_formulate_once(sw_solver *solver, const sw_problem *problem,
+                            const sw_onlooker *onlooker, sw_solution **solution,
+                            sw_error *error);
 
 #endif

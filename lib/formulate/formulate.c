@@ -4,7 +4,6 @@
  * tell the result in the caller's terms.  A solve that could not finish is an
  * outcome with a note, whatever stopped it.
  */
-#include "assess/verdict.h"
 #include "formulate/fewest.h"
 #include "formulate/ease.h"
 #include "formulate/fit.h"
@@ -12,7 +11,6 @@
 
 #include "quantity/notes.h"
 #include "quantity/status.h"
-#include "quantity/text.h"
 
 #include "table_words.h"
 
@@ -316,9 +314,9 @@ static sw_status unfinished(const sw_solver *solver, sw_task *task)
     return sw_notes_add(&solution->notes, SW_SAY_SOLVE_IMPOSSIBLE, cause);
 }
 
-static sw_status solve(sw_solver *solver, const sw_problem *problem,
-                       const sw_onlooker *onlooker, sw_solution **solution,
-                       sw_error *error)
+sw_status sw_formulate_once(sw_solver *solver, const sw_problem *problem,
+                            const sw_onlooker *onlooker, sw_solution **solution,
+                            sw_error *error)
 {
     *solution = NULL;
     sw_task task = {.problem = problem, .onlooker = onlooker};
@@ -343,119 +341,6 @@ static sw_status solve(sw_solver *solver, const sw_problem *problem,
         *error = task.error;
     sw_solution_free(task.solution);
     return status;
-}
-
-/* ---- Ratios that are sought --------------------------------------------- */
-
-/* Not of ratios that the water alone breaks: that costs nothing else. */
-static size_t count_eased(const sw_notes *notes)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < notes->count; i++)
-        count += !strcmp(notes->items[i].code, "limit-gave-way");
-    return count;
-}
-
-static sw_status judge(const sw_problem *problem, const sw_solution *solution,
-                       sw_assessment **assessment)
-{
-    sw_mix mix = {.water = &solution->water,
-                  .target = problem->target,
-                  .shelf = problem->shelf,
-                  .recipe = &solution->recipe,
-                  .conditions = problem->conditions,
-                  .brief = true};
-    mix.conditions.start = solution->start;
-    return sw_of_trial(sw_assess(&mix, assessment, NULL));
-}
-
-/* The ratios that `judged`, with nothing sought for them, misses. */
-static sw_status say_judged(const sw_problem *problem, const sw_assessment *of,
-                            sw_solution *judged)
-{
-    char names[200] = "";
-    for (size_t i = 0; i < problem->target->count; i++)
-        for (size_t m = 0; m < of->measure_count; m++)
-            if (sw_seeks_ratio(problem, &problem->target->rows[i]) &&
-                !strcmp(of->measures[m].name, problem->target->rows[i].name) &&
-                sw_is_missed(of->measures[m].verdict))
-                sw_text_list(names, sizeof names, of->measures[m].name);
-    return *names ? sw_notes_add(&judged->notes, SW_SAY_RATIO_NOT_SOUGHT, names)
-                  : SW_OK;
-}
-
-/* Whether seeking ratios cost nothing else; a note says where it did.  What no
- * chemistry has an answer for is not. */
-static sw_status weigh_up(const sw_problem *problem, const sw_solution *sought,
-                          sw_solution *judged, bool *good)
-{
-    sw_assessment *was = NULL, *is = NULL;
-    *good = false;
-    if (judged->recipe.count == 0)
-        return SW_OK;
-    sw_status status = judge(problem, judged, &was);
-    if (status == SW_OK && sought->recipe.count)
-        status = judge(problem, sought, &is);
-    if (was && is)
-        *good = sought->outcome == SW_OPTIMAL && sw_is_as_good(was, is) &&
-                sought->misses_ph <= judged->misses_ph &&
-                count_eased(&sought->notes) <= count_eased(&judged->notes);
-    if (status == SW_OK && was && !*good)
-        status = say_judged(problem, was, judged);
-    sw_assessment_free(was);
-    sw_assessment_free(is);
-    return status;
-}
-
-static sw_status seek(sw_solver *solver, const sw_problem *problem,
-                      const sw_onlooker *onlooker, sw_solution **solution,
-                      sw_error *error)
-{
-    sw_problem without = *problem;
-    sw_solution *sought = NULL, *judged = NULL, *seen = NULL;
-    bool good = false;
-    without.ratios_judged = true;
-    sw_status status = solve(solver, problem, NULL, &sought, error);
-    if (status == SW_OK)
-        status = solve(solver, &without, NULL, &judged, error);
-    if (status == SW_ERR_MISSING && sought) {
-        good = true; /* nothing else is asked for */
-        status = SW_OK;
-    } else if (sought && judged) {
-        status = weigh_up(problem, sought, judged, &good);
-    }
-    if (status == SW_OK && onlooker)
-        status =
-            solve(solver, good ? problem : &without, onlooker, &seen, error);
-    sw_solution_free(seen);
-    sw_solution_free(good ? judged : sought);
-    *solution = good ? sought : judged;
-    if (status == SW_OK)
-        return SW_OK;
-    sw_solution_free(*solution);
-    *solution = NULL;
-    return status;
-}
-
-sw_status sw_formulate_before(sw_solver *solver, const sw_problem *problem,
-                              const sw_onlooker *onlooker,
-                              sw_solution **solution, sw_error *error)
-{
-    *solution = NULL;
-    sw_status status = sw_model_check(problem, error);
-    if (status != SW_OK)
-        return status;
-    for (size_t i = 0; i < problem->target->count; i++)
-        if (sw_seeks_ratio(problem, &problem->target->rows[i]))
-            return seek(solver, problem, onlooker, solution, error);
-    return solve(solver, problem, onlooker, solution, error);
-}
-
-sw_status sw_formulate(sw_solver *solver, const sw_problem *problem,
-                       sw_solution **solution, sw_error *error)
-{
-    SW_REQUIRE_FOR(solution, error, solver, sw_whole_problem(problem));
-    return sw_formulate_before(solver, problem, NULL, solution, error);
 }
 
 void sw_solution_free(sw_solution *solution)

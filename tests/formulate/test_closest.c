@@ -257,56 +257,6 @@ START_KIT_TEST(a_ratio_is_sought_where_that_is_asked_and_the_shelf_can,
 }
 END_TEST
 
-/* The one source of calcium brings more magnesium than is asked for, which
- * K:Ca would take half as much again of. */
-START_KIT_TEST(no_ratio_is_sought_where_a_target_is_missed_for_it,
-               open_ratio(kit, 2, NAN, NAN))
-{
-    kit->problem.nearest = true;
-    kit_target(kit, SW_MG, 40);
-    kit->product[1].per_g.amount[SW_MG] = 100;
-    kit_optimum(kit);
-    ck_assert_double_eq_tol(kit_amount(kit, 0), 2, TOL_HAND_SOLVED);
-    ck_assert_double_eq_tol(kit_amount(kit, 1), 0.4, TOL_HAND_SOLVED);
-    ck_assert(says(kit, "ratio-not-sought"));
-    ck_assert(!says(kit, "band-as-limit"));
-    ck_assert(!names_limit(kit, "ratio max 2.2 (accepted range of its target, "
-                                "target.csv line 3)"));
-    ck_assert(kit->solution->ratios_judged);
-    kit->row[2].weight = 0; /* now it costs nothing */
-    kit->row[2].max = 200;
-    kit->row[2].min = 20;
-    kit_optimum(kit);
-    ck_assert_double_eq_tol(kit_amount(kit, 1), 2 / 2.2, TOL_HAND_SOLVED);
-    ck_assert(!kit->solution->ratios_judged);
-    kit->problem.ratios_judged = true;
-    kit_optimum(kit);
-    ck_assert_double_eq_tol(kit_amount(kit, 1), 0.2, TOL_HAND_SOLVED);
-    ck_assert(!says(kit, "ratio-not-sought"));
-}
-END_TEST
-
-/* Calcium with so little ammonium that no N is left of it; conflict or not,
- * the ratio takes no recipe away. */
-START_KIT_TEST(no_recipe_is_lost_for_a_ratio, kit_open(kit))
-{
-    kit_target(kit, SW_N, 150);
-    kit_ratio(kit, SW_CA, SW_NH4_N, NAN, NAN)->target = 1;
-    sw_product *nitrate = kit_product(kit, "calcium nitrate", SW_CA, 190);
-    nitrate->per_g.amount[SW_N] = 155;
-    nitrate->per_g.amount[SW_NH4_N] = 11;
-    nitrate->min_g_per_l = 0.1;
-    for (int nearest = 0; nearest < 2; nearest++) {
-        kit->problem.nearest = nearest;
-        kit_optimum(kit);
-        ck_assert_double_eq_tol(kit_amount(kit, 0), 150 / 155.0,
-                                TOL_HAND_SOLVED);
-        ck_assert_uint_eq(kit->solution->conflict_count, 0);
-        ck_assert(says(kit, "ratio-not-sought"));
-    }
-}
-END_TEST
-
 START_KIT_TEST(a_trace_element_of_a_ratio_is_brought_for_it, kit_open(kit))
 {
     kit_target(kit, SW_FE, 2);
