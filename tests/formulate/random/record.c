@@ -22,17 +22,24 @@ static void put_all(sw_record *to, const double *value, size_t count)
         record_put(to, value[i]);
 }
 
+/* Some of it, or a ratio with it. */
+static bool asks_for(const sw_target_row *row, sw_component component)
+{
+    if (row->kind == SW_TARGET_RATIO)
+        return row->component == component || row->other == component;
+    return row->kind == SW_TARGET_COMPONENT && row->component == component &&
+           (row->target > 0 || row->min > 0);
+}
+
 /* A trace source none of whose trace elements the target asks for. */
 static bool is_idle(const invention *from, const sw_product *product)
 {
     bool asked = false;
-    for (size_t i = 0; i < from->target.count; i++) {
-        const sw_target_row *row = &from->row[i];
-        asked |= row->kind == SW_TARGET_COMPONENT &&
-                 sw_component_is(row->component, SW_IS_TRACE) &&
-                 (row->target > 0 || row->min > 0) &&
-                 product->per_g.amount[row->component] >= SW_SOURCE_MG_PER_G;
-    }
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        for (size_t i = 0; i < from->target.count; i++)
+            asked |= sw_component_is((sw_component)c, SW_IS_TRACE) &&
+                     asks_for(&from->row[i], (sw_component)c) &&
+                     product->per_g.amount[c] >= SW_SOURCE_MG_PER_G;
     return !asked && sw_is_trace_source(product) &&
            sw_is_for_traces(&product->per_g);
 }
