@@ -324,17 +324,19 @@ def polish(problem, z, price, room):
     return least
 
 
-def least_squares(problem):
-    """The least sum of squares, by the better of two scalings; infinite where
-    the method fails with both."""
+def least_squares(problem, enough=numpy.inf):
+    """The least sum of squares, by one scaling or, where that ends above what
+    is enough, the better of two; infinite where the method fails with both."""
+    least = numpy.inf
     for with_caps in (False, True):
         try:
-            least = polish(problem, *interior_point(problem, with_caps))
+            ends = polish(problem, *interior_point(problem, with_caps))
         except (ValueError, ArithmeticError, TypeError):
             continue
-        if numpy.isfinite(least):
-            return least
-    return numpy.inf
+        least = min(least, ends) if numpy.isfinite(ends) else least
+        if numpy.isfinite(least) and least <= enough:
+            break
+    return least
 
 
 def gradient(problem, z):

@@ -25,6 +25,8 @@ NAMED = re.compile(r"^(\S+?)( from products)? (min|max|fixed) ")
 # told, to what that is.
 PH_KEPT = 2e-9
 REPORTED = 1e-10
+# Worse than this share of ours the other solver has ended too soon.
+PEER = 1e-5
 NOTHING_G_PER_L = 1e-9
 # Of recipes as good the lightest is told; where each is the lighter at the
 # activities of the other (0.08 % at most in 8000 feeds), one of them.
@@ -255,7 +257,7 @@ def check(program, seed, feed):
     floor = max(ours, peers.SQUARES_FLOOR)
     if abs(ours - feed.objective) > max(peers.OBJECTIVE * floor, REPORTED):
         wrong.append(("reported", ours, feed.objective))
-    theirs = peers.least_squares(problem)
+    theirs = peers.least_squares(problem, ours + PEER * floor)
     better = (ours - theirs) / floor
     if better > peers.OBJECTIVE:
         wrong.append(("better", ours, theirs))
@@ -264,7 +266,7 @@ def check(program, seed, feed):
     if times > (HEAVIER if is_corner(problem, z) else BETWEEN) and \
             is_as_good(program, seed, feed, lighter):
         wrong.append(("heavier", times))
-    if theirs - ours > 1e-5 * floor:
+    if theirs - ours > PEER * floor:
         wrong.append(("peer", ours, theirs))
     return wrong, better
 
