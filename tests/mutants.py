@@ -290,7 +290,8 @@ class Bench:
                              if " -o tests/" not in c["command"]}
         self.links = [self.link_of(target) for target in (
             "cli/saltwright", *(f"tests/cli/test_{name}" for name in
-                                ("chart", "escape", "figure", "ordered", "safe")))]
+                                ("chart", "complain", "escape", "figure", "interrupt", "ordered",
+                                 "safe")))]
 
     @staticmethod
     def build():

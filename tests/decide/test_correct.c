@@ -131,6 +131,29 @@ START_TEST(
 }
 END_TEST
 
+/* Of what a water brings only calcium is sought: nitrate may come from what is
+ * the recipe's own.  A pH is none of that unless its alkalinity makes it so. */
+START_TEST(its_own_products_are_enough_unless_a_water_lacks_acid)
+{
+    for (int alkaline = 0; alkaline < 2; alkaline++) {
+        sw_content water = {{0}};
+        corrected c;
+        water.amount[SW_CA] = 10.02;
+        water.amount[SW_CL] = alkaline ? 0 : 17.73;
+        water.amount[SW_ALKALINITY] = alkaline ? 0.5 : 0;
+        water.amount[SW_CARBON] = alkaline ? 0.55 : 0;
+        set_up(&c, &water);
+        size_t nitrate = product_of(&c, "potassium nitrate");
+        double was = c.b.recipe->g_per_l[nitrate];
+        correct(&c);
+        ck_assert_int_eq(c.correction.alone, !alkaline);
+        if (!alkaline)
+            ck_assert_double_gt(c.solution->recipe.g_per_l[nitrate], was);
+        tear_down(&c);
+    }
+}
+END_TEST
+
 START_TEST(nothing_joins_in_where_nothing_else_is_there)
 {
     corrected c;

@@ -233,6 +233,29 @@ START_TOLD_TEST(two_conflicts_at_once_have_no_single_remedy,
 }
 END_TEST
 
+/* Two products bring 40 mg/L of sodium each, two others 80 of chloride: over
+ * ceilings of 70 and 140, which have no rows of their own. */
+START_TOLD_TEST(two_ceilings_of_ours_give_way_at_once, kit_open(&told->kit))
+{
+    static const sw_component asked[] = {SW_K, SW_S, SW_CA, SW_MG};
+    int sodiums = 0;
+    for (int i = 0; i < 4; i++) {
+        kit_row(&told->kit, asked[i], 50, 50, NAN);
+        kit_product(&told->kit, sw_component_name(asked[i]), asked[i], 50)
+            ->per_g.amount[i < 2 ? SW_NA : SW_CL] = i < 2 ? 40 : 80;
+    }
+    explain(told);
+    ck_assert_uint_eq(told->conflict->least_count, 2);
+    for (size_t i = 0; i < 2; i++) {
+        const sw_easing *easing = &told->conflict->least[i];
+        bool sodium = strncmp(easing->limit.name, "Na from", 7) == 0;
+        sodiums += sodium;
+        expect(easing, sodium ? 80 : 160, 1.0 / 7);
+    }
+    ck_assert_int_eq(sodiums, 1);
+}
+END_TEST
+
 START_TOLD_TEST(a_limit_of_nothing_gives_way_by_whole_units,
                 kit_open(&told->kit))
 {

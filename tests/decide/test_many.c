@@ -8,13 +8,6 @@
 
 #include <gsl/gsl_rng.h>
 
-static void salt(sw_kit *kit, const char *formula)
-{
-    sw_product *product = kit_product(kit, formula, SW_K, 0);
-    ck_assert_int_eq(
-        sw_formula_content(formula, 1, &product->per_g, NULL, NULL), SW_OK);
-}
-
 static sw_many *one(sw_kit *kit)
 {
     sw_many *many = NULL;
@@ -170,7 +163,7 @@ static void open_feed(sw_kit *kit)
     kit->problem.water_count = 3;
     kit->problem.nearest = true;
     for (size_t j = 0; j < sizeof formulas / sizeof *formulas; j++)
-        salt(kit, formulas[j]);
+        kit_salt(kit, formulas[j]);
     kit_target(kit, SW_N, 160);
     kit_target(kit, SW_P, 40);
     kit_target(kit, SW_K, 220);
@@ -219,8 +212,8 @@ START_TEST(acid_or_base_is_what_comes_closer_not_what_comes_first)
             kit.water[k].amount[SW_CARBON] = 4.5;
         }
         kit.problem.water_count = 2;
-        salt(&kit, "H2SO4");
-        salt(&kit, "KHCO3");
+        kit_salt(&kit, "H2SO4");
+        kit_salt(&kit, "KHCO3");
         kit_target(&kit, SW_S, 60)->weight = turn ? 1 : 100;
         kit_target(&kit, SW_K, 220)->weight = turn ? 100 : 1;
         kit_ph_row(&kit, NAN, 5, 8);
@@ -531,7 +524,7 @@ START_KIT_TEST(a_ph_that_is_missed_is_not_said_to_be_kept, kit_open(kit))
     kit_target(kit, SW_CA, 140);
     kit_ph_row(kit, NAN, 6.3, 7);
     for (size_t j = 0; j < sizeof shelf / sizeof *shelf; j++)
-        salt(kit, shelf[j]);
+        kit_salt(kit, shelf[j]);
     sw_many *many = fewest(kit);
     const sw_notes *notes = &many->waters[0].notes;
     ck_assert_double_ge(many->waters[0].amounts.g_per_l[2] * 227.6, 45);

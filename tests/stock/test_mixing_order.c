@@ -226,6 +226,33 @@ START_TEST(a_premix_a_base_and_a_chelate_have_their_turns)
 }
 END_TEST
 
+/* As a rule silicate goes in before all, but after the acid where the water
+ * clouds by itself: 10 meq/L of alkalinity beside 200 mg/L of Ca. */
+START_TEST(silicate_waits_for_the_acid_of_a_water_that_clouds)
+{
+    static const published_recipe silicic = {
+        "silicic",
+        "invented",
+        {{"KNO3", 300, 0},
+         {"label: SiO2 20; K2O 10; alkalinity 2", 100, 0},
+         {"HNO3", 1000, 0.6}}};
+    for (int hard = 0; hard < 2; hard++) {
+        stocked s;
+        stock_up(&s, &silicic);
+        s.mix.conditions = sw_conditions_default();
+        s.water.amount[SW_ALKALINITY] = hard ? 10 : 0.5;
+        s.water.amount[SW_CARBON] = hard ? 10.3 : 0.6;
+        s.water.amount[SW_CA] = hard ? 200 : 0;
+        sw_steps *o = direct(&s);
+        const sw_step *fill = &o->items[place_of_text(o, "about 75 %")];
+        ck_assert_int_eq(!!*fill->clouds, hard);
+        ck_assert_int_eq(place_of(o, 2) < place_of(o, 1), hard);
+        ck_assert_uint_lt(place_of(o, 2), place_of(o, 0));
+        sw_steps_free(o);
+    }
+}
+END_TEST
+
 START_STOCKED_TEST(what_makes_no_sense_is_refused, &published[3])
 {
     sw_steps *o;
