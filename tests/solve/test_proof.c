@@ -49,6 +49,24 @@ static void in_solver(sw_status (*work)(sw_solver *, void *))
     sw_solver_free(solver);
 }
 
+/* One that is handed the example, within a solver's run. */
+#define START_SOLVER_TEST(name)                                                \
+    static void name##_in(sw_solver *solver, sw_example *example);             \
+    static sw_status name##_work(sw_solver *solver, void *task)                \
+    {                                                                          \
+        sw_example example;                                                    \
+        (void)task;                                                            \
+        set_up(&example);                                                      \
+        name##_in(solver, &example);                                           \
+        return SW_OK;                                                          \
+    }                                                                          \
+    START_TEST(name)                                                           \
+    {                                                                          \
+        in_solver(name##_work);                                                \
+    }                                                                          \
+    static void name##_in(sw_solver *solver,                                   \
+                          sw_example *example CK_ATTRIBUTE_UNUSED)
+
 static double value_of(const sw_example *example, const double *y)
 {
     double deviation[2];
@@ -70,76 +88,49 @@ static sw_proof prove_at(sw_solver *solver, sw_example *example, double a,
     return sw_prove(&example->form, &gradient, example->high, &point);
 }
 
-static sw_status any_point_bounds(sw_solver *solver, void *task)
+START_SOLVER_TEST(any_point_and_any_price_bound_the_optimum_from_below)
 {
-    (void)task;
-    sw_example example;
-    set_up(&example);
     for (double a = 0; a <= 2; a += 0.125)
         for (double b = 0; b <= 2 - a; b += 0.125)
             for (double price = -4; price <= 4; price += 0.5) {
                 const double y[] = {a, b};
-                sw_proof proof = prove_at(solver, &example, a, b, price);
-                ck_assert_double_le(value_of(&example, y) - proof.slack, 0.5);
+                sw_proof proof = prove_at(solver, example, a, b, price);
+                ck_assert_double_le(value_of(example, y) - proof.slack, 0.5);
                 ck_assert_double_ge(proof.slack, 0);
             }
-    return SW_OK;
-}
-
-START_TEST(any_point_and_any_price_bound_the_optimum_from_below)
-{
-    in_solver(any_point_bounds);
 }
 END_TEST
 
-static sw_status optimum_is_proved(sw_solver *solver, void *task)
+START_SOLVER_TEST(only_the_optimum_with_its_prices_is_proved)
 {
-    (void)task;
-    sw_example example;
-    set_up(&example);
-    sw_proof proof = prove_at(solver, &example, 1.5, 0.5, -1);
+    sw_proof proof = prove_at(solver, example, 1.5, 0.5, -1);
     ck_assert_double_le(proof.slack, TOL_HAND_SOLVED);
     ck_assert_double_le(proof.kkt, TOL_HAND_SOLVED);
-    proof = prove_at(solver, &example, 1.5, 0.5, 0);
+    proof = prove_at(solver, example, 1.5, 0.5, 0);
     ck_assert_double_gt(proof.kkt, 0.1);
-    proof = prove_at(solver, &example, 1, 0.5, -1);
+    proof = prove_at(solver, example, 1, 0.5, -1);
     ck_assert_double_gt(proof.kkt, 0.1);
-    proof = prove_at(solver, &example, 1.5, 0.75, -1);
+    proof = prove_at(solver, example, 1.5, 0.75, -1);
     ck_assert_double_gt(proof.kkt, 0.05);
-    proof = prove_at(solver, &example, 2, 1, 0); /* where the row is not kept */
+    proof = prove_at(solver, example, 2, 1, 0); /* where the row is not kept */
     ck_assert_double_gt(proof.outside, 0.1);
     ck_assert_double_ge(proof.kkt, proof.outside);
-    proof = prove_at(solver, &example, NAN, 0.5, -1);
+    proof = prove_at(solver, example, NAN, 0.5, -1);
     ck_assert(isinf(proof.kkt));
-    return SW_OK;
-}
-
-START_TEST(only_the_optimum_with_its_prices_is_proved)
-{
-    in_solver(optimum_is_proved);
 }
 END_TEST
 
 /* 1e6 y0 - 1e6 y1 <= 0 is a hair off where the digits of its parts are. */
-static sw_status rounding_is_no_breach(sw_solver *solver, void *task)
+START_SOLVER_TEST(a_row_of_large_parts_is_kept_to_their_digits)
 {
-    (void)task;
-    sw_example example;
-    set_up(&example);
-    example.matrix[0] = 1e6;
-    example.matrix[1] = -1e6;
-    example.row_high[0] = 0;
-    sw_proof proof = prove_at(solver, &example, 1.5 + 1e-14, 1.5, 0);
+    example->matrix[0] = 1e6;
+    example->matrix[1] = -1e6;
+    example->row_high[0] = 0;
+    sw_proof proof = prove_at(solver, example, 1.5 + 1e-14, 1.5, 0);
     ck_assert_double_gt(proof.outside, 0);
     ck_assert_double_lt(proof.outside, 1e-13);
-    proof = prove_at(solver, &example, 1.5 + 1e-6, 1.5, 0);
+    proof = prove_at(solver, example, 1.5 + 1e-6, 1.5, 0);
     ck_assert_double_gt(proof.outside, 1e-8);
-    return SW_OK;
-}
-
-START_TEST(a_row_of_large_parts_is_kept_to_their_digits)
-{
-    in_solver(rounding_is_no_breach);
 }
 END_TEST
 
@@ -161,94 +152,67 @@ static sw_status walk_from(sw_solver *solver, double a, double b)
     return SW_OK;
 }
 
-static sw_status walk_from_everywhere(sw_solver *solver, void *task)
+START_SOLVER_TEST(a_walk_arrives_from_any_corner)
 {
-    (void)task;
     walk_from(solver, 0, 0);
     walk_from(solver, 0, 1);
     walk_from(solver, 1, 0);
     walk_from(solver, 0.3, 0.4);
-    return SW_OK;
-}
-
-START_TEST(a_walk_arrives_from_any_corner)
-{
-    in_solver(walk_from_everywhere);
 }
 END_TEST
 
-static sw_status walk_lets_a_row_go(sw_solver *solver, void *task)
+START_SOLVER_TEST(a_walk_lets_go_of_a_row_that_holds_it_back)
 {
-    (void)task;
-    sw_example example;
-    set_up(&example);
-    example.row_high[0] = INFINITY;
-    example.row_low[0] = 1;
-    sw_active active = sw_active_take(solver, &example.form);
-    sw_point point = sw_point_take(solver, &example.form);
+    example->row_high[0] = INFINITY;
+    example->row_low[0] = 1;
+    sw_active active = sw_active_take(solver, &example->form);
+    sw_point point = sw_point_take(solver, &example->form);
     point.y[0] = 1;
     active.column[1] = SW_AT_LOW;
     active.row[0] = SW_AT_LOW;
-    ck_assert(sw_walk(solver, &example.form, &example.terms, &active, &point));
+    ck_assert(
+        sw_walk(solver, &example->form, &example->terms, &active, &point));
     ck_assert_double_eq_tol(point.y[0], 2, TOL_HAND_SOLVED);
     ck_assert_double_eq_tol(point.y[1], 1, TOL_HAND_SOLVED);
     ck_assert_int_eq(active.row[0], SW_BETWEEN);
-    return SW_OK;
-}
-
-START_TEST(a_walk_lets_go_of_a_row_that_holds_it_back)
-{
-    in_solver(walk_lets_a_row_go);
 }
 END_TEST
 
-static sw_status dependent_columns(sw_solver *solver, void *task)
+START_SOLVER_TEST(dependent_columns_are_seen_and_survived)
 {
-    (void)task;
-    sw_example example;
-    set_up(&example);
-    example.squares[1] = 1; /* y0 + y1 near 2, and y1 near 1 ... */
-    example.squares[3] = 0; /* ... of no effect */
-    sw_active active = sw_active_take(solver, &example.form);
-    sw_point point = sw_point_take(solver, &example.form);
-    sw_frame *frame = sw_frame_of(solver, &example.form, &active);
-    ck_assert(!sw_dense_is_unique(frame, &example.terms));
-    sw_dense_fit(frame, &example.terms, &point);
+    example->squares[1] = 1; /* y0 + y1 near 2, and y1 near 1 ... */
+    example->squares[3] = 0; /* ... of no effect */
+    sw_active active = sw_active_take(solver, &example->form);
+    sw_point point = sw_point_take(solver, &example->form);
+    sw_frame *frame = sw_frame_of(solver, &example->form, &active);
+    ck_assert(!sw_dense_is_unique(frame, &example->terms));
+    sw_dense_fit(frame, &example->terms, &point);
     ck_assert_double_eq_tol(point.y[0] + point.y[1], 2, TOL_HAND_SOLVED);
     active.column[1] = SW_AT_LOW;
-    frame = sw_frame_of(solver, &example.form, &active);
-    ck_assert(sw_dense_is_unique(frame, &example.terms));
+    frame = sw_frame_of(solver, &example->form, &active);
+    ck_assert(sw_dense_is_unique(frame, &example->terms));
     active.column[0] = SW_AT_HIGH;
-    frame = sw_frame_of(solver, &example.form, &active);
-    ck_assert(sw_dense_is_unique(frame, &example.terms));
-    sw_dense_fit(frame, &example.terms, &point);
+    frame = sw_frame_of(solver, &example->form, &active);
+    ck_assert(sw_dense_is_unique(frame, &example->terms));
+    sw_dense_fit(frame, &example->terms, &point);
     ck_assert_double_eq(point.y[0], 3);
-    return SW_OK;
-}
-
-START_TEST(dependent_columns_are_seen_and_survived)
-{
-    in_solver(dependent_columns);
 }
 END_TEST
 
-static sw_status prices_beside(sw_solver *solver, void *task)
+START_SOLVER_TEST(fitted_terms_have_prices_beside_the_rows)
 {
-    (void)task;
-    sw_example example;
-    set_up(&example);
     double matrix[] = {1, 1};
     double held[] = {2};
-    example.squares[0] = 1; /* one term, y0 - y1, beside the row y0 + y1 */
-    example.squares[1] = -1;
-    example.form.rows = example.terms.count = 1;
-    example.form.matrix = matrix;
-    example.form.row_low = example.form.row_high = held;
-    sw_active active = sw_active_take(solver, &example.form);
-    sw_point point = sw_point_take(solver, &example.form);
+    example->squares[0] = 1; /* one term, y0 - y1, beside the row y0 + y1 */
+    example->squares[1] = -1;
+    example->form.rows = example->terms.count = 1;
+    example->form.matrix = matrix;
+    example->form.row_low = example->form.row_high = held;
+    sw_active active = sw_active_take(solver, &example->form);
+    sw_point point = sw_point_take(solver, &example->form);
     active.row[0] = SW_AT_LOW;
-    sw_frame *frame = sw_frame_of(solver, &example.form, &active);
-    ck_assert(sw_dense_fit(frame, &example.terms, &point));
+    sw_frame *frame = sw_frame_of(solver, &example->form, &active);
+    ck_assert(sw_dense_fit(frame, &example->terms, &point));
     const double gradient[] = {5, 1}; /* 3 rows and 2 terms */
     sw_dense_prices(frame, gradient, &point);
     ck_assert_double_eq_tol(point.row_price[0], 3, TOL_HAND_SOLVED);
@@ -257,43 +221,28 @@ static sw_status prices_beside(sw_solver *solver, void *task)
     ck_assert_double_eq_tol(point.row_price[0], 3, TOL_HAND_SOLVED);
     ck_assert_double_eq_tol(point.column_price[0], 0, TOL_HAND_SOLVED);
     ck_assert_double_eq_tol(point.column_price[1], 0, TOL_HAND_SOLVED);
-    return SW_OK;
-}
-
-START_TEST(fitted_terms_have_prices_beside_the_rows)
-{
-    in_solver(prices_beside);
 }
 END_TEST
 
-static sw_status dependent_rows(sw_solver *solver, void *task)
+START_SOLVER_TEST(dependent_rows_share_one_price)
 {
-    (void)task;
-    sw_example example;
-    set_up(&example);
     double matrix[] = {1, 1, 1, 1, 2, 2};
     double low[] = {2, 2, 4};
-    example.form.rows = 3;
-    example.form.matrix = matrix;
-    example.form.row_low = example.form.row_high = low;
-    sw_active active = sw_active_take(solver, &example.form);
-    sw_point point = sw_point_take(solver, &example.form);
+    example->form.rows = 3;
+    example->form.matrix = matrix;
+    example->form.row_low = example->form.row_high = low;
+    sw_active active = sw_active_take(solver, &example->form);
+    sw_point point = sw_point_take(solver, &example->form);
     for (int i = 0; i < 3; i++)
         active.row[i] = SW_AT_LOW;
-    sw_frame *frame = sw_frame_of(solver, &example.form, &active);
-    sw_dense_fit(frame, &example.terms, &point);
+    sw_frame *frame = sw_frame_of(solver, &example->form, &active);
+    sw_dense_fit(frame, &example->terms, &point);
     ck_assert_double_eq_tol(point.y[0], 1.5, TOL_HAND_SOLVED);
     ck_assert_double_eq_tol(point.y[1], 0.5, TOL_HAND_SOLVED);
     const double gradient[] = {-1, -1};
     sw_dense_prices(frame, gradient, &point);
     ck_assert_double_eq_tol(point.column_price[0], 0, TOL_HAND_SOLVED);
     ck_assert_double_eq_tol(point.column_price[1], 0, TOL_HAND_SOLVED);
-    return SW_OK;
-}
-
-START_TEST(dependent_rows_share_one_price)
-{
-    in_solver(dependent_rows);
 }
 END_TEST
 
@@ -404,9 +353,8 @@ static size_t proved_of(sw_solver *solver, const sw_form *form)
     return empty;
 }
 
-static sw_status empty_forms_are_proved(sw_solver *solver, void *task)
+START_SOLVER_TEST(the_dual_method_leaves_a_proof_of_what_has_no_point)
 {
-    (void)task;
     solver->pivot_limit = 100000;
     size_t proved = 0;
     double low[] = {0, 0}, high[] = {2, 2};
@@ -423,16 +371,10 @@ static sw_status empty_forms_are_proved(sw_solver *solver, void *task)
         }
     ck_assert_uint_gt(proved, 1000);
     ck_assert_uint_lt(proved, 81 * 81 - 1000);
-    return SW_OK;
-}
-
-START_TEST(the_dual_method_leaves_a_proof_of_what_has_no_point)
-{
-    in_solver(empty_forms_are_proved);
 }
 END_TEST
 
-static sw_status points_stand(sw_solver *solver, void *task)
+START_SOLVER_TEST(a_point_stands_at_the_bounds_it_touches)
 {
     static const struct {
         double y[2];
@@ -441,33 +383,23 @@ static sw_status points_stand(sw_solver *solver, void *task)
                  {{1.5, 0.5}, {SW_BETWEEN, SW_BETWEEN}, SW_AT_HIGH},
                  {{1.5, 0.25}, {SW_BETWEEN, SW_BETWEEN}, SW_BETWEEN},
                  {{0.5, 0.5}, {SW_BETWEEN, SW_BETWEEN}, SW_AT_LOW}};
-    (void)task;
-    sw_example example;
-    set_up(&example);
-    example.row_low[0] = 1;
-    sw_active active = sw_active_take(solver, &example.form);
+    example->row_low[0] = 1;
+    sw_active active = sw_active_take(solver, &example->form);
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        sw_form_stands(&example.form, cases[i].y, &active);
+        sw_form_stands(&example->form, cases[i].y, &active);
         ck_assert_int_eq(active.column[0], cases[i].column[0]);
         ck_assert_int_eq(active.column[1], cases[i].column[1]);
         if (i > 0) /* the first is outside of the row */
             ck_assert_int_eq(active.row[0], cases[i].row);
     }
-    return SW_OK;
-}
-
-START_TEST(a_point_stands_at_the_bounds_it_touches)
-{
-    in_solver(points_stand);
 }
 END_TEST
 
 /* y0 + y1 is at least 5, at most 3 and at least 4, in wholes of 1, 2 and 4: of
  * what gives way the least costs 2, twice its whole by the first end, or half
  * of the second's and half of the third's. */
-static sw_status least_gives_way(sw_solver *solver, void *task)
+START_SOLVER_TEST(the_least_that_gives_way_is_found_with_its_cost)
 {
-    (void)task;
     solver->pivot_limit = 1000;
     double matrix[] = {1, 1, 1, 1, 1, 1}, low[] = {0, 0}, high[] = {9, 9};
     double row_low[] = {5, -INFINITY, 4}, row_high[] = {9, 3, 9};
@@ -497,21 +429,14 @@ static sw_status least_gives_way(sw_solver *solver, void *task)
         ck_assert(!isfinite(
             sw_yields_least(solver, &form, yield + 2, 1, &held, &active)));
     }
-    return SW_OK;
-}
-
-START_TEST(the_least_that_gives_way_is_found_with_its_cost)
-{
-    in_solver(least_gives_way);
 }
 END_TEST
 
 /* The hair that rounding is allowed grows with the number: of bounds 0, 1 and
  * 1000 a share that is within it, and one that is not. */
-static sw_status hairs_are_of_size(sw_solver *solver, void *task)
+START_SOLVER_TEST(a_hair_is_of_the_numbers_size)
 {
     static const double bounds[] = {0, 1, 1000};
-    (void)task;
     for (size_t i = 0; i < sizeof bounds / sizeof *bounds; i++)
         for (int end = -1; end <= 1; end += 2) {
             double one = 1, at = bounds[i], size = 1 + at, none = -INFINITY,
@@ -540,11 +465,5 @@ static sw_status hairs_are_of_size(sw_solver *solver, void *task)
                 ck_assert(y == (within ? at : far));
             }
         }
-    return SW_OK;
-}
-
-START_TEST(a_hair_is_of_the_numbers_size)
-{
-    in_solver(hairs_are_of_size);
 }
 END_TEST
