@@ -15,6 +15,11 @@
 
 /* Less alkalinity below the end point of its titration is its error. */
 static const double acid_alkalinity_meq_per_l = 0.5;
+/* Base that no titration tells (reference/detection_limits.csv) moves the pH of
+ * a water without a buffer by units. */
+static const double untold_base_meq_per_l = 0.1;
+/* What algae and a meter may add to the pH in air. */
+static const double leeway = 0.5;
 
 /* The pH in contact with CO2; false: no equilibrium. */
 static bool ph_at(const sw_checked *f, const sw_content *per_l, double co2_atm,
@@ -55,7 +60,18 @@ typedef struct ends {
     double lowest, low, high, most;
 } ends;
 
-/* The lowest is of no account to a pH above the low one. */
+/* The highest in air: with what its report says may be there, and with base
+ * that none tells. */
+static bool ph_most(const sw_checked *f, const sw_content *per_l, double *most)
+{
+    sw_content raised = f->calculates_most ? f->most : *per_l;
+    double untold = per_l->amount[SW_ALKALINITY] + untold_base_meq_per_l;
+    raised.amount[SW_ALKALINITY] = fmax(raised.amount[SW_ALKALINITY], untold);
+    return ph_at(f, &raised, f->conditions->co2_atm, most);
+}
+
+/* The lowest is of no account to a pH above the low one; nor is base that no
+ * report tells to one below the high one. */
 static bool ph_ends(const sw_checked *f, const sw_content *per_l, ends *e)
 {
     static const double most_co2_atm = 1.0, usual_co2_atm = 0.1;
@@ -67,17 +83,17 @@ static bool ph_ends(const sw_checked *f, const sw_content *per_l, ends *e)
     e->most = e->high;
     return (!(f->water->ph < e->low) ||
             ph_at(f, per_l, most_co2_atm, &e->lowest)) &&
-           (!f->calculates_most || ph_at(f, &f->most, air_atm, &e->most));
+           (!(f->calculates_most || f->water->ph > e->high + leeway) ||
+            ph_most(f, per_l, &e->most));
 }
 
 /*
  * With its alkalinity, a water's pH says how much CO2 it holds.  Groundwater
- * holds up to a tenth of an atmosphere, nothing at the surface more than one;
- * half a unit above the pH in air is left to algae and to the meter.
+ * holds up to a tenth of an atmosphere, nothing at the surface more than one.
  */
 void sw_check_ph(sw_checked *f)
 {
-    static const double leeway = 0.5, doubt = 0.5;
+    static const double doubt = 0.5;
     sw_check_row *row = sw_check_start(f, SW_CHECK_PH);
     const sw_content *per_l = &f->out->per_l;
     sw_content acid;

@@ -257,7 +257,8 @@ START_TEST(what_detection_limits_hide_is_allowed_for)
         const char *ph, *ec, *ca, *less;
         sw_finding ec_finding, ph_finding;
     } rows[] = {{"6.2", "0.06", "<10", "<5", SW_AGREES, SW_AGREES},
-                {"6.2", "0.06", "0", "0", SW_DISAGREES, SW_DOUBTFUL},
+                {"8.0", "0.06", "<20", "<5", SW_AGREES, SW_AGREES},
+                {"8.0", "0.06", "0", "0", SW_DISAGREES, SW_DOUBTFUL},
                 {"6.2", "0.6", "<10", "<5", SW_DISAGREES, SW_AGREES},
                 {"6.2", "0.02", "<10", "<5", SW_DISAGREES, SW_AGREES},
                 {"9.9", "0.06", "<10", "<5", SW_AGREES, SW_DISAGREES}};

@@ -479,6 +479,32 @@ static bool is_told(const char *lines, const char *code, sw_check check,
     "Ca,11.8,mg/L\nMg,2.1,mg/L\nNa,9.6,mg/L\nCl,14,mg/L\n"                     \
     "SO4,9.5,mg/L\nNO3-N,0.5,mg/L\n" ALKALINITY("28")
 
+/* An electrode drifts in a water without a buffer, and base that no titration
+ * tells moves its pH: 0.14 meq/L stand at 7.4 in air (pK1 6.35, CO2 10^-1.47
+ * mol/L/atm x 10^-3.4 atm: Stumm & Morgan), and one more is no more than
+ * doubted. */
+START_TEST(a_ph_of_nearly_pure_water_is_doubted_only_where_it_cannot_be)
+{
+    static const struct {
+        const char *ph;
+        sw_finding finding;
+    } cases[] = {{"pH,6.8,", SW_AGREES},
+                 {"pH,8.0,", SW_DOUBTFUL},
+                 {"pH,8.7,", SW_DISAGREES}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char lines[200];
+        sw_finding finding;
+        snprintf(
+            lines, sizeof lines,
+            "Ca,0.5,mg/L\nNa,0.8,mg/L\nCl,0.4,mg/L\n" ALKALINITY("2") "%s\n",
+            cases[i].ph);
+        bool told = is_told(lines, "ph-over-air", SW_CHECK_PH, &finding);
+        ck_assert_msg(finding == cases[i].finding, "%s", cases[i].ph);
+        ck_assert_msg(told == (finding == SW_DISAGREES), "%s", cases[i].ph);
+    }
+}
+END_TEST
+
 START_TEST(what_an_audit_finds_wrong_is_told_before_acid_is_poured)
 {
     static const struct {
