@@ -111,7 +111,11 @@ typedef struct sw_assessment {
     sw_guideline_row *guidelines; size_t guideline_count;
     /* CO2 kept; in equilibrium with the air.  What rests on an alkalinity that
      * nobody knows, or as mixed on a CO2, is NaN: pH, alkalinity, ammonia; no
-     * saturation is defined, and acid that may find alkalinity is not free. */
+     * saturation is defined, and acid that may find alkalinity is not free.
+     * With acid or base that is not sized, pH, ammonia and saturation are those
+     * of the solution as it is poured, at undeclared.until_ph_high; its
+     * alkalinity, and what it does in air where no target is for that, are NaN.
+     */
     sw_chemistry mixed, aired;
     double cost_per_m3; /* NaN when a used product has no price */
     bool all_met;       /* every target's verdict is "met" */

@@ -76,7 +76,6 @@ static void put_ph(doc_record *out, const sw_assessment *assessment)
     if (*poured.text) {
         doc_reads(out, "ph_mixed", SAY_PH_POURED, poured.text,
                   report_ph(assessment, FIGURE_PH).text);
-        doc_words(out, "ph_aired", report_ph_aired(assessment, FIGURE_PH).text);
         return;
     }
     doc_reads(out, "ph_mixed", SAY_PH_OPEN,

@@ -13,10 +13,12 @@
 #include "chemistry/equilibrate.h"
 #include "quantity/notes.h"
 #include "quantity/status.h"
+#include "records/targets.h"
 #include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* Iron of the water that is more than this share of what counts is told. */
 static const double worth_saying = 0.05;
@@ -282,12 +284,47 @@ static void leave_unknown(sw_assessment *a)
     a->mixed.alkalinity_meq_per_l = a->aired.alkalinity_meq_per_l = NAN;
 }
 
-static bool asks_aired(const sw_target *target)
+/* What meters and charges told of the least that may be poured stays. */
+static void take_poured(sw_chemistry *mixed, const sw_chemistry *poured)
 {
-    for (size_t i = 0; i < target->count; i++)
-        if (target->rows[i].aired)
-            return true;
-    return false;
+    mixed->ph = poured->ph;
+    mixed->ammonia_n_mg_per_l = poured->ammonia_n_mg_per_l;
+    memcpy(mixed->saturation, poured->saturation, sizeof mixed->saturation);
+    mixed->alkalinity_meq_per_l = NAN; /* what labels leave out is in it */
+}
+
+static void retell_ph(sw_assessment *a)
+{
+    for (size_t i = 0; i < a->measure_count; i++)
+        if (a->measures[i].kind == SW_TARGET_PH)
+            a->measures[i].finished =
+                a->measures[i].aired ? a->aired.ph : a->mixed.ph;
+}
+
+/* Acid or base by measuring: no solution is ever at the pH without it. */
+static sw_status tell_poured(const sw_mix *mix, sw_assessment *a,
+                             sw_error *error)
+{
+    sw_content poured;
+    sw_chemistry mixed, aired;
+    const sw_target_row *row = sw_target_ph(mix->target);
+    const sw_undeclared *u = &a->undeclared;
+    if (isnan(u->ph_high) || isnan(u->until_ph_high))
+        return SW_OK;
+    sw_status status = sw_label_gaps_pour(mix, a, &poured, error);
+    if (status == SW_OK)
+        status = find_chemistry(mix, SW_CARBONATE_KEPT, &poured, &mixed, error);
+    if (status == SW_OK)
+        status =
+            find_chemistry(mix, SW_CARBONATE_AIRED, &poured, &aired, error);
+    if (status != SW_OK)
+        return status;
+    take_poured(&a->mixed, &mixed);
+    take_poured(&a->aired, &aired);
+    if (!row || !row->aired)
+        leave_open(&a->aired);
+    retell_ph(a);
+    return SW_OK;
 }
 
 static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
@@ -299,7 +336,7 @@ static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
     sw_status status =
         find_chemistry(mix, SW_CARBONATE_KEPT, &counted, &a->mixed, error);
     a->aired = a->mixed;
-    if (status == SW_OK && (!mix->fresh || asks_aired(mix->target)))
+    if (status == SW_OK && (!mix->fresh || sw_target_asks_aired(mix->target)))
         status =
             find_chemistry(mix, SW_CARBONATE_AIRED, &counted, &a->aired, error);
     if (status != SW_OK)
@@ -312,6 +349,8 @@ static sw_status fill(const sw_mix *mix, sw_assessment *a, sw_error *error)
         status = hold_against_guidelines(a, error);
     if (status == SW_OK)
         status = sw_label_gaps_judge(mix, a, error);
+    if (status == SW_OK)
+        status = tell_poured(mix, a, error);
     if (status != SW_OK)
         return status;
     sw_advise_ph(mix, a);

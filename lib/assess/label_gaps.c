@@ -12,6 +12,7 @@
 #include <string.h>
 
 #include "assess/agent.h"
+#include "assess/ph_dose.h"
 #include "assess/verdict.h"
 #include "chemistry/equilibrate.h"
 #include "quantity/components.h"
@@ -331,6 +332,24 @@ static void judge_open_ends(const sw_mix *mix, const other_end *end,
     sw_band until = until_of(mix);
     u->until_ph_low = until.low;
     u->until_ph_high = until.high;
+}
+
+sw_status sw_label_gaps_pour(const sw_mix *mix, const sw_assessment *a,
+                             sw_content *poured, sw_error *error)
+{
+    other_end end;
+    double acid_meq_per_l;
+    sw_carbonate carbonate =
+        is_judged_aired(mix) ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT;
+    sw_ph_goal goal = {poured, mix->conditions, carbonate,
+                       a->undeclared.until_ph_high};
+    sw_status status = find_other_end(mix, a, &end, error);
+    *poured = end.finished;
+    if (status == SW_OK)
+        status = sw_ph_missing(&goal, &acid_meq_per_l, error);
+    if (status == SW_OK)
+        poured->amount[SW_ALKALINITY] -= acid_meq_per_l;
+    return status;
 }
 
 /* ---- Chloride or sodium against limits ---------------------------------- */

@@ -19,6 +19,12 @@ bool sw_is_sized(double meq_per_l, double open_acid_meq_per_l,
 sw_status sw_label_gaps_judge(const sw_mix *mix, sw_assessment *a,
                               sw_error *error);
 
+/* The solution judged before, with all there may be of acid or base that is
+ * poured by measuring, at the pH that it is poured to, the higher of two.
+ * Errors as sw_equilibrate. */
+sw_status sw_label_gaps_pour(const sw_mix *mix, const sw_assessment *a,
+                             sw_content *poured, sw_error *error);
+
 /* sw_unsized_text of a mix that is poured into what is given. */
 bool sw_unsized_say(const sw_mix *mix, size_t product, const sw_pouring *into,
                     char *text, size_t size);

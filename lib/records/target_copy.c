@@ -204,6 +204,14 @@ bool sw_target_asks(const sw_target *target, sw_component component)
     return row && sw_row_asks(row);
 }
 
+bool sw_target_asks_aired(const sw_target *target)
+{
+    for (size_t i = 0; i < target->count; i++)
+        if (target->rows[i].aired)
+            return true;
+    return false;
+}
+
 bool sw_shelf_brings(const sw_shelf *shelf, sw_component component)
 {
     for (size_t j = 0; j < shelf->count; j++)

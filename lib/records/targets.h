@@ -46,6 +46,8 @@ double sw_size_of(const sw_target_row *row);
 /* Whether a row, or the row of a component, asks for some of one. */
 bool sw_row_asks(const sw_target_row *row);
 bool sw_target_asks(const sw_target *target, sw_component component);
+/* Whether it has a row of a pH aired. */
+bool sw_target_asks_aired(const sw_target *target);
 
 /* Whether a product that may be used brings some of the component. */
 bool sw_shelf_brings(const sw_shelf *shelf, sw_component component);

@@ -8,6 +8,7 @@
 #include "chemistry/equilibrate.h"
 #include "quantity/status.h"
 #include "quantity/ties.h"
+#include "records/targets.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -171,13 +172,46 @@ static void hold(row *r, double within)
     r->high = fmin(r->high, r->at + within);
 }
 
-/* pH and EC of a mix: the exact ones, and what is left free beside verdicts. */
-static void gather_measures(work *w, size_t mix)
+/* pH and EC of a mix with so much more of each item. */
+static sw_status measure(const work *w, size_t mix, const double *g_per_l,
+                         double at[MEASURES])
+{
+    sw_chemistry mixed = {0}, aired = {0};
+    const sw_conditions *conditions = &w->mixes[mix].conditions;
+    sw_content finished = w->exact[mix]->finished;
+    for (size_t i = 0; i < w->count; i++)
+        if (is_in(&w->items[i], mix))
+            sw_content_add(&finished, g_per_l[i],
+                           &product_of(w, &w->items[i])->per_g);
+    sw_status status = sw_equilibrate_briefly(
+        &finished, conditions, SW_CARBONATE_KEPT, &mixed, w->error);
+    if (status == SW_OK && w->wants_aired)
+        status = sw_equilibrate_briefly(&finished, conditions,
+                                        SW_CARBONATE_AIRED, &aired, w->error);
+    at[PH] = mixed.ph;
+    at[AIRED] = aired.ph;
+    at[EC] = mixed.ec_ms_per_cm;
+    return status;
+}
+
+/* The exact ones; with acid or base by measuring, those before it is poured,
+ * which is what amounts are held to. */
+static sw_status measure_exact(const work *w, size_t mix, double at[MEASURES])
 {
     const sw_assessment *exact = w->exact[mix];
-    const double at[] = {[PH] = exact->mixed.ph,
-                         [AIRED] = exact->aired.ph,
-                         [EC] = exact->mixed.ec_ms_per_cm};
+    at[PH] = exact->mixed.ph;
+    at[AIRED] = exact->aired.ph;
+    at[EC] = exact->mixed.ec_ms_per_cm;
+    return isnan(exact->undeclared.until_ph_high)
+               ? SW_OK
+               : measure(w, mix, w->change, at);
+}
+
+/* pH and EC of a mix, and what is left free beside verdicts. */
+static sw_status gather_measures(work *w, size_t mix)
+{
+    double at[MEASURES];
+    sw_status status = measure_exact(w, mix, at);
     const double free[] = {[PH] = kept_ph, [AIRED] = INFINITY, [EC] = INFINITY};
     for (size_t i = 0; i < MEASURES; i++) {
         size_t r = mix * MEASURES + i;
@@ -186,6 +220,7 @@ static void gather_measures(work *w, size_t mix)
                            .high = at[i] + free[i],
                            .effect = w->effects + r * w->count};
     }
+    return status;
 }
 
 static void gather_targets(work *w, size_t mix)
@@ -202,7 +237,6 @@ static void gather_targets(work *w, size_t mix)
             keep_ratio(w, mix, target);
             break;
         case SW_TARGET_PH:
-            w->wants_aired = w->wants_aired || target->aired;
             keep_measure(&measures[target->aired ? AIRED : PH], target);
             break;
         case SW_TARGET_EC:
@@ -214,15 +248,18 @@ static void gather_targets(work *w, size_t mix)
         hold(&measures[AIRED], kept_ph);
 }
 
-static void gather_rows(work *w)
+static sw_status gather_rows(work *w)
 {
+    sw_status status = SW_OK;
     w->row_count = measures_of(w);
-    for (size_t mix = 0; mix < w->mix_count; mix++) {
-        gather_measures(w, mix);
+    w->wants_aired = sw_target_asks_aired(w->mixes[0].target);
+    for (size_t mix = 0; mix < w->mix_count && status == SW_OK; mix++) {
+        status = gather_measures(w, mix);
         gather_targets(w, mix);
     }
     for (size_t r = 0; r < measures_of(w); r++)
         w->kept[r] = (sw_band){w->rows[r].low, w->rows[r].high};
+    return status;
 }
 
 /* A product's own limits, shared among its parts; a rate that is fixed is
@@ -396,29 +433,7 @@ static void mend(work *w)
     }
 }
 
-/* ---- pH and EC ---- */
-
-/* pH and EC of a mix with so much more of each item. */
-static sw_status measure(const work *w, size_t mix, const double *g_per_l,
-                         double at[MEASURES])
-{
-    sw_chemistry mixed = {0}, aired = {0};
-    const sw_conditions *conditions = &w->mixes[mix].conditions;
-    sw_content finished = w->exact[mix]->finished;
-    for (size_t i = 0; i < w->count; i++)
-        if (is_in(&w->items[i], mix))
-            sw_content_add(&finished, g_per_l[i],
-                           &product_of(w, &w->items[i])->per_g);
-    sw_status status = sw_equilibrate_briefly(
-        &finished, conditions, SW_CARBONATE_KEPT, &mixed, w->error);
-    if (status == SW_OK && w->wants_aired)
-        status = sw_equilibrate_briefly(&finished, conditions,
-                                        SW_CARBONATE_AIRED, &aired, w->error);
-    at[PH] = mixed.ph;
-    at[AIRED] = aired.ph;
-    at[EC] = mixed.ec_ms_per_cm;
-    return status;
-}
+/* ---- In straight lines ---- */
 
 /* How the items move pH and EC of a mix, a rounding's step at a time. */
 static sw_status straighten_mix(work *w, size_t mix)
@@ -556,9 +571,10 @@ sw_status sw_print_amounts(const sw_mix *mixes,
                  w.change && w.most;
     sw_status status = ready ? SW_OK : sw_fail_memory(error);
     if (ready && count > 0) {
-        gather_rows(&w);
+        status = gather_rows(&w);
         gather_limits(&w);
-        status = search(&w);
+        if (status == SW_OK)
+            status = search(&w);
     }
     SW_FREE(w.rows, w.kept, w.effects, w.low, w.high, w.step, w.change, w.most);
     return status;
