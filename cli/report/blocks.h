@@ -212,10 +212,12 @@ void report_undeclared(doc_record *record, const sw_undeclared *undeclared);
 void report_finished(doc_record *record, const cli_report *report);
 void report_conflict(doc_record *record, const cli_report *report);
 /* Where there is no recipe, in sentences: which limits no recipe keeps, "Na max
- * 60 mg/L (basil.csv line 22)", added to `words`; and what would resolve that,
- * "" where it is not known. */
+ * 60 mg/L (basil.csv line 22)", added to `words`: those of a solution, or of a
+ * report, which are those that were explained; and what would resolve that, ""
+ * where it is not known. */
 void report_say_conflict(doc_block *verdict, const cli_report *report);
 void report_limits_words(const sw_solution *solution, char *words, size_t size);
+void report_members_words(const cli_report *report, char *words, size_t size);
 void report_help_words(const cli_report *report, char *words, size_t size);
 /* What a proof leaves open: "3e-08"; of less than rounding "below 1e-12". */
 /* Squared relative deviations below it are rounding, and so is a gap; what is

@@ -23,7 +23,7 @@ static void say_none(const cli_report *report, char *text, size_t size)
         return;
     }
     if (solution->outcome == SW_CONFLICT)
-        report_limits_words(solution, why, sizeof why);
+        report_members_words(report, why, sizeof why);
     else
         snprintf(why, sizeof why, "the search was cut short");
     report_help_words(report, helps, sizeof helps);

@@ -107,20 +107,36 @@ static size_t count_alone(const sw_conflict *conflict)
     return count + (isnan(conflict->purified_share) ? 0 : 1);
 }
 
-/* Names alone where nothing explains them. */
-static void put_members(doc_record *out, const cli_report *report)
+/* One list wherever they are named, for there may be several such sets: the one
+ * that was explained, if any was. */
+static size_t count_members(const cli_report *report)
 {
     const sw_solution *solution = report->solution;
-    const sw_conflict *conflict = report->conflict;
+    return report->conflict                   ? report->conflict->member_count
+           : solution->outcome == SW_CONFLICT ? solution->limit_count
+                                              : solution->conflict_count;
+}
+
+static sw_easing member_at(const cli_report *report, size_t index)
+{
+    const sw_solution *solution = report->solution;
     bool none = solution->outcome == SW_CONFLICT;
     const sw_limit *limits = none ? solution->limits : solution->conflict;
-    size_t count = none ? solution->limit_count : solution->conflict_count;
+    return report->conflict
+               ? report->conflict->members[index]
+               : (sw_easing){.limit = limits[index], .reached = (double)NAN};
+}
+
+static void put_members(doc_record *out, const cli_report *report)
+{
+    const sw_conflict *conflict = report->conflict;
+    size_t count = count_members(report);
     doc_block *block = doc_add(out, "members");
     doc_title(block, count == 1 ? "The limit that cannot be kept"
                                 : "Limits in conflict");
-    for (size_t i = 0; i < (conflict ? conflict->member_count : count); i++) {
-        const sw_easing bare = {.limit = limits[i], .reached = (double)NAN};
-        put_easing(block, conflict ? &conflict->members[i] : &bare);
+    for (size_t i = 0; i < count; i++) {
+        const sw_easing member = member_at(report, i);
+        put_easing(block, &member);
     }
     if (count > 1)
         doc_before(block, SAY_CONFLICT_SET);
@@ -222,6 +238,12 @@ static void list_helps(const sw_conflict *conflict, char *list, size_t size)
         add_easing(&conflict->members[i], list, size);
 }
 
+void report_members_words(const cli_report *report, char *words, size_t size)
+{
+    for (size_t i = 0; i < count_members(report); i++)
+        text_join(words, size, "; ", "%s", member_at(report, i).limit.name);
+}
+
 void report_help_words(const cli_report *report, char *words, size_t size)
 {
     char list[2048] = "";
@@ -248,11 +270,10 @@ void report_help_words(const cli_report *report, char *words, size_t size)
 void report_say_conflict(doc_block *verdict, const cli_report *report)
 {
     char limits[2048] = "", helps[2400];
-    report_limits_words(report->solution, limits, sizeof limits);
+    report_members_words(report, limits, sizeof limits);
     report_help_words(report, helps, sizeof helps);
     doc_say(verdict, DOC_BAD, SAY_VERDICT_CONFLICT,
-            report->solution->limit_count > 1 ? "all of these limits"
-                                              : "this limit",
+            count_members(report) > 1 ? "all of these limits" : "this limit",
             limits);
     if (*helps)
         doc_show_row(doc_say(verdict, DOC_PLAIN, "%s", helps), DOC_BRIEF);

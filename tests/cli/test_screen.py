@@ -117,6 +117,24 @@ class Screen(unittest.TestCase):
         self.assertIn("Short: P", text)
         self.assertIn("the shelf has no base", " ".join(text.split()))
 
+    def test_the_limits_of_a_conflict_are_one_list_wherever_they_are_named(self):
+        """Either ratio alone cannot be kept, so that two sets can be named."""
+        target = ("parameter,target,unit,min,max\nN,150,mg/L,,\n"
+                  "P:K,,,0.9,1.1\nCa:NH4-N,,,0.9,1.1\n")
+        with written(target) as file:
+            aim = ["--target", file.name, "--shelf", "examples/straights.csv"]
+            text = run("formulate", *WELL, *aim).stdout
+            brief = run("formulate", *WELL, *aim, "--brief").stdout
+            data = run_json("formulate", *WELL, *aim)["conflict"]["members"]
+            pair = run("compare", *WELL, "--water", "examples/town.csv", *aim)
+        name = data[0]["limit"].split(" (")[0]
+        self.assertEqual(len(data), 1)
+        head, table = text.split("The limit that cannot be kept")
+        for place in head, table, brief, pair.stdout:
+            named = set(re.findall(r"P:K min [0-9.]+|Ca:NH4-N max [0-9.]+",
+                                   " ".join(place.split())))
+            self.assertEqual(named, {name})
+
     def test_what_the_water_may_hide_leads_the_brief_screen(self):
         with open("examples/well.csv", encoding="utf-8") as file:
             well = file.read()
