@@ -76,8 +76,8 @@ typedef struct amounts {
     sw_shelf added; /* what is to be appended to the shelf */
     given *given;   /* [product * slots + slot] */
     char bare[200]; /* products whose amount has no unit */
-    double bare_g_per_l;
-    bool has_unit; /* an amount has one */
+    double bare_g_per_l, salts_g_per_l; /* of those; not for traces */
+    bool has_unit;                      /* an amount has one */
 } amounts;
 
 static sw_product *product_at(const amounts *r, size_t index)
@@ -171,7 +171,7 @@ static bool tells_amount(sw_table *t)
 }
 
 /* An amount without a unit is in mg/L, which is told. */
-static void note_unit(amounts *r, double g_per_l)
+static void note_unit(amounts *r, const sw_product *product, double g_per_l)
 {
     sw_table *t = &r->table;
     bool bare = t->kind == &recipe_kind && !*sw_table_text(t, UNIT);
@@ -180,6 +180,7 @@ static void note_unit(amounts *r, double g_per_l)
         return;
     sw_text_list(r->bare, sizeof r->bare, sw_table_shown(t, PRODUCT).text);
     r->bare_g_per_l += g_per_l;
+    r->salts_g_per_l += sw_is_for_traces(&product->per_g) ? 0 : g_per_l;
 }
 
 static bool read_row(void *context)
@@ -194,8 +195,9 @@ static bool read_row(void *context)
     double value = sw_table_amount(t, AMOUNT);
     if (isnan(value))
         sw_table_refuse(t, AMOUNT, SW_BAD_AMOUNT_MISSING);
-    double g = r->convert(t, product_at(r, index), value, &slot);
-    note_unit(r, g);
+    const sw_product *product = product_at(r, index);
+    double g = r->convert(t, product, value, &slot);
+    note_unit(r, product, g);
     given *at = &r->given[index * r->slots + slot];
     if (at->line)
         sw_table_refuse(t, PRODUCT, SW_BAD_PRODUCT_AGAIN,
@@ -360,16 +362,17 @@ static sw_status take_recipe(const amounts *file, sw_recipe *recipe,
 /* Feeds hold about as much, g/L (common practice, no source). */
 static const double least_feed = 0.1, most_feed = 10;
 
-/* Who writes g/L pours a thousandth where mg/L is read. */
+/* Who writes g/L pours a thousandth where mg/L is read; of trace elements alone
+ * a few mg/L are right. */
 static void note_bare(const amounts *file, const char *name, sw_notes *notes)
 {
     char all[SW_FIGURE_BYTES], thousandth[240] = "";
-    double mg_per_l = 1000 * file->bare_g_per_l;
+    double salts = 1000 * file->salts_g_per_l;
     if (!*file->bare)
         return;
-    if (!file->has_unit && mg_per_l >= least_feed && mg_per_l <= most_feed)
+    if (!file->has_unit && salts >= least_feed && salts <= most_feed)
         snprintf(thousandth, sizeof thousandth, " " SW_SAY_AMOUNT_THOUSANDTH,
-                 sw_figure(mg_per_l, all));
+                 sw_figure(1000 * file->bare_g_per_l, all));
     sw_notes_add(notes, SW_SAY_AMOUNT_NO_UNIT, name, file->bare, thousandth);
 }
 

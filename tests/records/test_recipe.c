@@ -105,6 +105,9 @@ START_TEST(amounts_that_would_be_a_feed_in_g_per_l_are_doubted)
         {"nitre,300,\nMKP,180,\n", false},
         {"nitre,0.3,\nMKP,180,mg/L\n", false},
         {"nitre,0.01,\n", false},
+        {"iron DTPA 11 %,2,\nmanganese sulfate monohydrate,1.5,\n", false},
+        {"boric acid,0.48,\n", false},
+        {"nitre,0.3,\nMKP,0.16,\nboric acid,0.02,\n", true},
     };
     for (size_t i = 0; i < sizeof files / sizeof *files; i++) {
         char text[200];
