@@ -18,6 +18,9 @@
 /* A tank other than the usual one, a product weighed twice, and a third head
  * for what may stand in B. */
 static const double unusual = 0.05, split = 0.01, another_head = 0.3;
+/* There is nothing for a product alone to even: twice only where it does not
+ * dissolve in one tank. */
+static const double split_alone = 1;
 
 static const char *const tank_names[SW_TANKS] = {"A", "B", "C"};
 
@@ -32,6 +35,7 @@ typedef struct sides {
     bool held;       /* some product brings calcium */
     bool third;      /* there is a third head */
     bool acid;       /* some product is acid */
+    bool alone;      /* there is one product */
 } sides;
 
 static double cost_of(unsigned classes, sw_tank tank, const sides *s,
@@ -96,7 +100,8 @@ static void add_options(sw_assigned *item, const sw_product *product,
             add_option(item, 0, (sw_tank)t,
                        cost_of(item->classes, (sw_tank)t, s, micro));
     for (int tenth = 1; tenth < 10 && is_splittable(item, product); tenth++)
-        add_option(item, tenth / 10.0, SW_TANKS, split);
+        add_option(item, tenth / 10.0, SW_TANKS,
+                   s->alone ? split_alone : split);
 }
 
 /* The tank a product is pinned to, SW_TANKS when none. */
@@ -116,7 +121,9 @@ static sw_status pinned_tank(const sw_product *product, sw_tank *tank,
 
 static sides take_sides(const sw_assign *a, const sw_stock_setup *setup)
 {
-    sides s = {.calcium = SW_TANK_A, .third = setup->third_tank};
+    sides s = {.calcium = SW_TANK_A,
+               .third = setup->third_tank,
+               .alone = a->count == 1};
     for (size_t i = 0; i < a->count; i++) {
         const sw_assigned *item = &a->items[i];
         s.acid = s.acid || item->classes & SW_CLASS_ACID;
@@ -208,15 +215,18 @@ void sw_assign_reason(const sw_product *product, const sw_assigned *item,
         tied = option->cost > 0 ? "trace element: kept from what takes it out"
                                 : "trace element: usual here";
     double in_a = option->share[SW_TANK_A];
+    bool alone = item->option[item->option_count - 1].cost >= split_alone;
     if (item->pinned)
         snprintf(text, size, "pinned to tank %s on the shelf",
                  sw_tank_text(tank));
     else if (in_a > 0 && in_a < 1)
-        snprintf(
-            text, size,
-            "may go in either: %.0f %% in A, %.0f %% in B balance the tanks",
-            100 * in_a, 100 * (1 - in_a));
+        snprintf(text, size, "may go in either: %.0f %% in A, %.0f %% in B%s",
+                 100 * in_a, 100 * (1 - in_a),
+                 alone ? ", since one tank cannot hold all of it dissolved"
+                       : " balance the tanks");
     else
         snprintf(text, size, "%s",
-                 tied ? tied : "may go in either tank: evens the two");
+                 tied    ? tied
+                 : alone ? "may go in either tank"
+                         : "may go in either tank: evens the two");
 }
