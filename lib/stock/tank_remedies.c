@@ -251,11 +251,17 @@ static void say_factor(attempt *a, double factor, double scale)
                       own_ratio_words(a));
 }
 
+/* Of the highest factor: what is calculated of mixtures is off by some percent
+ * (common practice, no source), and a tank at its end needs the warmth that it
+ * is calculated for. */
+static const double share_of_highest = 0.9;
+
 static void try_factor(attempt *a)
 {
     double asked = a->asked->factor;
-    double whole =
-        floor(a->mixed ? asked * share_kept(a) : a->stock->highest_factor);
+    double highest =
+        a->mixed ? asked * share_kept(a) : a->stock->highest_factor;
+    double whole = floor(share_of_highest * highest);
     if (!(whole >= SW_LEAST_FACTOR) || whole >= asked)
         return;
     slow_down(a, whole / asked);
