@@ -151,6 +151,8 @@ void report_fewest(doc_record *record, const sw_fewer *fewer,
                    const sw_recipe *taken, const sw_shelf *shelf, double share);
 report_sentence report_fewest_words(const sw_fewer *fewer,
                                     const sw_shelf *shelf, double share);
+/* Whether what the scale shows is in US units: the first of both. */
+bool report_is_us(const cli_report *report);
 /* An amount as the scale or the jug shows it; and in other units, a liquid's
  * mass too; "" for none. */
 typedef struct report_amounts {

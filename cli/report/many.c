@@ -258,7 +258,7 @@ static void say_result(doc_record *report, const cli_many *many)
 
 /* ---- Amounts ------------------------------------------------------------- */
 
-/* "310 g", "560 mL (694 g)"; in US units beside. */
+/* "310 g", "560 mL (694 g)"; in US units beside, or alone. */
 static report_sentence amount_words(const cli_many *many, size_t water,
                                     size_t product, double poured_g)
 {
@@ -266,14 +266,18 @@ static report_sentence amount_words(const cli_many *many, size_t water,
     double g = many->many->waters[water].amounts.g_per_l[product] *
                many->several.settings->volume_l;
     bool liquid = many->shared->shelf->products[product].density_g_per_ml > 0.0;
-    cli_figure metric = printed_amount(report, product, g, (cli_way){0});
+    cli_amounts wanted = many->several.settings->amounts;
+    bool only_us = wanted == AMOUNTS_US;
+    cli_figure first =
+        printed_amount(report, product, g, (cli_way){.us = only_us});
+    cli_figure mass =
+        only_us ? figure_mass_us(poured_g) : figure_mass_metric(poured_g);
     cli_figure us = printed_amount(report, product, g, (cli_way){.us = true});
-    bool also = many->several.settings->amounts != AMOUNTS_METRIC &&
-                strcmp(us.text, metric.text) != 0;
+    bool also = wanted == AMOUNTS_BOTH && strcmp(us.text, first.text) != 0;
     return report_as_sized(
-        report_words("%s%s%s%s%s%s", metric.text, liquid ? " (" : "",
-                     liquid ? figure_mass_metric(poured_g).text : "",
-                     liquid ? ")" : "", also ? " or " : "", also ? us.text : "")
+        report_words("%s%s%s%s%s%s", first.text, liquid ? " (" : "",
+                     liquid ? mass.text : "", liquid ? ")" : "",
+                     also ? " or " : "", also ? us.text : "")
             .text,
         poured_g, report_most_g_per_l(report, product));
 }

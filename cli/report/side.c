@@ -56,9 +56,8 @@ static report_sentence amount_of(const cli_report *report, size_t product)
     if (stop_is_asked(report))
         return report_words("STOP");
     cli_portion portion = report_portion(report, product);
-    cli_figure amount = printed_amount(
-        report, product, portion.g,
-        (cli_way){.us = report->settings->amounts == AMOUNTS_US});
+    cli_figure amount = printed_amount(report, product, portion.g,
+                                       (cli_way){.us = report_is_us(report)});
     return report_as_sized(amount.text, portion.g,
                            report_most_g_per_l(report, product));
 }

@@ -8,8 +8,7 @@
 #include "report/blocks.h"
 #include "sentences_text.h"
 
-/* Whether what the scale shows is in US units. */
-static bool is_us(const cli_report *report)
+bool report_is_us(const cli_report *report)
 {
     const cli_settings *settings = report->settings;
     if (settings->amounts != AMOUNTS_BOTH)
@@ -32,7 +31,7 @@ static cli_figure joined(cli_figure first, cli_figure second,
 report_amounts report_amounts_of(const cli_report *report, size_t product,
                                  double g)
 {
-    bool us = is_us(report);
+    bool us = report_is_us(report);
     double density = report->inputs->shelf->products[product].density_g_per_ml;
     report_amounts out = {scale_amount(report, product, g, us), {""}};
     cli_figure mass = printed_amount(report, product, g,

@@ -38,6 +38,30 @@ class Stages(unittest.TestCase):
             for key in ("recipe", "components", "finished", "measures", "notes"):
                 self.assertEqual(stage[key], alone[key])
 
+    def test_tables_side_by_side_are_in_the_units_of_the_volume(self):
+        """A gallon is 3.785411784 L, an ounce 28.349523125 g."""
+        grams_in = {"oz": 28.349523125, "lb": 16 * 28.349523125, "g": 1}
+        waters = ["compare", *COMMON[1:3], "--water", "examples/well.csv",
+                  "--target", "examples/basil.csv", *COMMON[5:]]
+        for tool, first, name in ((COMMON, "young plants", "calcium nitrate"),
+                                  (waters, "well", "potassium nitrate")):
+            data = run_json(*tool, "--volume", "300gal")
+            runs = data.get("stages", data.get("runs"))
+            recipe = [r for r in runs if r["name"] == first][0]["recipe"]
+            grams = [p["g_per_l"] * 300 * 3.785411784
+                     for p in recipe if p["product"] == name][0]
+            for options, units in (([], "oz|lb"), (["--amounts", "us"], "oz|lb"),
+                                   (["--amounts", "metric"], "g")):
+                text = run(*tool, "--volume", "300gal", *options).stdout
+                table = text.split("Measure out for")[1]
+                head, cells = (re.split("  +", re.search(
+                    f"^ +{word} .*", table, re.M).group().strip())
+                    for word in ("product", name))
+                amount, unit = cells[head.index(first)].split()
+                self.assertRegex(unit, f"^({units})$", (tool[0], options))
+                self.assertAlmostEqual(float(amount) * grams_in[unit] / grams,
+                                       1, delta=0.01)
+
     def test_csv_has_the_stage_first(self):
         rows = list(csv.reader(io.StringIO(
             run(*COMMON, "--format", "csv").stdout)))
