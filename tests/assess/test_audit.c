@@ -361,6 +361,26 @@ START_TEST(zero_for_ec_or_solids_is_no_measurement)
 }
 END_TEST
 
+/* However little is dissolved; only of nothing there is nothing to check. */
+START_TEST(solids_of_nearly_nothing_are_checked_too)
+{
+    for (int some = 0; some < 2; some++) {
+        char text[256];
+        snprintf(text, sizeof text,
+                 "parameter,value,unit\nCa,%g,mg/L\nMg,0,mg/L\nNa,0,mg/L\n"
+                 "K,0,mg/L\nCl,0,mg/L\nSO4,0,mg/L\nNO3-N,0,mg/L\n"
+                 "alkalinity,0,mg/L CaCO3\npH,6,\nTDS,0.9,mg/L\n",
+                 some ? 0.8 : 0.0);
+        sw_waters *waters = read_text(text);
+        sw_audit_report *report = audit(waters);
+        const sw_check_row *row = &report->checks[SW_CHECK_TDS_IONS];
+        ck_assert_int_eq(row->finding != SW_NOT_CHECKED, some);
+        sw_audit_report_free(report);
+        sw_waters_free(waters);
+    }
+}
+END_TEST
+
 START_TEST(a_soft_water_may_round_its_hardness)
 {
     sw_waters *waters = read_text("parameter,value,unit\nCa,1.4,mg/L\n"

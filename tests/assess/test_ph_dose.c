@@ -328,6 +328,21 @@ START_TEST(a_ph_alone_asks_the_same_of_both_tanks)
     tear_down(&b);
 }
 
+/* Without its carbon a water has no pH in a closed tank; in the air it has. */
+START_TEST(where_the_carbon_is_not_known_only_what_is_aired_is_told)
+{
+    for (int aired = 0; aired < 2; aired++) {
+        bench b;
+        set_up(&b, 4, 0);
+        b.water.amount[SW_UNKNOWN_CO2] = 1;
+        ask(&b, aired, 5.8);
+        find(&b);
+        ck_assert_int_eq(b.found != NULL, aired);
+        tear_down(&b);
+    }
+}
+END_TEST
+
 START_TEST(a_water_within_limits_needs_nothing)
 {
     bench b;

@@ -285,6 +285,24 @@ START_TEST(sodium_that_may_pass_a_limit_is_told)
 }
 END_TEST
 
+/* All that leave something out are counted, the one that may move most named.
+ */
+START_TEST(of_several_labels_one_is_named_and_the_others_counted)
+{
+    static const char label[] = "NH4-N 3.5; urea-N 20.5; P2O5 8; K2O 16";
+    bench b;
+    set_up(&b);
+    add_label(&b, "bag", label, 0.63);
+    add_label(&b, "idle", label, 0);
+    add_label(&b, "sack", label, 0.3);
+    add_label(&b, "box", label, 0.2);
+    sw_assessment *a = assess(&b);
+    ck_assert_msg(strstr(a->undeclared.text, "of bag and 2 more leaves out"),
+                  "%s", a->undeclared.text);
+    sw_assessment_free(a);
+}
+END_TEST
+
 /* Iron that nothing holds may have its chelator left out too. */
 START_TEST(what_a_label_of_iron_leaves_out_may_be_its_chelator)
 {

@@ -339,6 +339,25 @@ START_TEST(a_brine_within_the_model_keeps_its_ph)
 }
 END_TEST
 
+/* 0.5 meq/L of NaHCO3 conduct 0.0473 mS/cm at the least: Robinson and Stokes
+ * 1959, appendix 6.2.  What is dissolved in so little EC needs no report. */
+START_TEST(little_ec_leaves_room_for_little_alkalinity)
+{
+    static const double ec_ms_per_cm[] = {0.0468, 0.0478};
+    for (int i = 0; i < 2; i++) {
+        sw_notes notes = {0};
+        sw_water w = well(6.5, NAN);
+        w.per_l = (sw_content){{0}};
+        w.ec_ms_per_cm = ec_ms_per_cm[i];
+        w.tds_mg_per_l = w.hardness_meq_per_l = w.ca_hardness_meq_per_l = NAN;
+        (void)completed(&w, &notes);
+        ck_assert_int_eq(!!sw_notes_find(&notes, "alkalinity-missing"), i);
+        ck_assert_int_eq(!!sw_notes_find(&notes, "alkalinity-little"), !i);
+        sw_notes_free(&notes);
+    }
+}
+END_TEST
+
 START_TEST(impossible_waters_and_conditions_are_refused)
 {
     sw_notes notes = {0};

@@ -63,6 +63,8 @@ START_TEST(what_was_typed_is_shown_as_it_was_typed)
     ck_assert_str_eq(figure_given(100000.0).text, "100000");
     ck_assert_str_eq(figure_given(30.0 * 3.785411784).text, "114");
     ck_assert_str_eq(figure_given(99999999.0).text, "100000000");
+    ck_assert_str_eq(figure_given(0.0012346).text, "0.0012346");
+    ck_assert_str_eq(figure_given(0.00123456789).text, "0.00123");
     ck_assert_str_eq(figure_given((double)NAN).text, "-");
 }
 END_TEST

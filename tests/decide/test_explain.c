@@ -344,6 +344,21 @@ START_TOLD_TEST(the_cheapest_is_told_what_comes_closest_within_its_limits,
 }
 END_TEST
 
+/* Nor is it where only its limit is asked for. */
+START_TOLD_TEST(a_target_of_no_weight_is_none_to_come_close_to,
+                kit_open(&told->kit))
+{
+    told->kit.problem.objective = SW_CHEAPEST;
+    kit_row(&told->kit, SW_MG, 40, 40, NAN)->weight = 0;
+    kit_product(&told->kit, "potash", SW_K, 400)->price_per_kg = 5;
+    explain(told);
+    ck_assert(adds(told, "magnesium sulfate heptahydrate"));
+    /* as little as can be, at a price above all others */
+    const sw_addition *first = &told->conflict->additions[0];
+    ck_assert_double_eq_tol(first->objective, 5000 * first->g_per_l, 1e-6);
+}
+END_TEST
+
 START_TOLD_TEST(the_cheapest_without_targets_gets_as_little_as_can_be,
                 kit_open(&told->kit))
 {

@@ -82,3 +82,35 @@ START_TEST(components_have_names_up_to_their_count)
     ck_assert_ptr_null(sw_component_name(SW_ALKALINITY));
 }
 END_TEST
+
+/* Each part that a call needs, left out in turn. */
+START_TEST(what_lacks_a_part_is_not_whole)
+{
+    const sw_content water = {{0}};
+    sw_target target = {0};
+    sw_shelf shelf = {0};
+    sw_recipe recipe = {0};
+    const sw_mix mix = {
+        .water = &water, .shelf = &shelf, .recipe = &recipe, .target = &target};
+    const sw_problem problem = {
+        .waters = &water, .target = &target, .shelf = &shelf};
+    for (int lacks = 0; lacks <= 4; lacks++) {
+        sw_mix m = mix;
+        sw_problem p = problem;
+        if (lacks == 0)
+            m.water = p.waters = NULL;
+        if (lacks == 1)
+            m.target = p.target = NULL;
+        if (lacks == 2)
+            m.shelf = p.shelf = NULL;
+        if (lacks == 3)
+            m.recipe = NULL;
+        ck_assert_int_eq(sw_whole_mix(&m) == &m, lacks == 1 || lacks == 4);
+        ck_assert_int_eq(sw_aimed_mix(&m) == &m, lacks == 4);
+        ck_assert_int_eq(sw_whole_problem(&p) == &p, lacks > 2);
+    }
+    ck_assert_ptr_null(sw_whole_mix(NULL));
+    ck_assert_ptr_null(sw_aimed_mix(NULL));
+    ck_assert_ptr_null(sw_whole_problem(NULL));
+}
+END_TEST

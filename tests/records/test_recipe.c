@@ -122,6 +122,26 @@ START_TEST(amounts_that_would_be_a_feed_in_g_per_l_are_doubted)
 }
 END_TEST
 
+/* A feed is 0.1 to 10 g/L. */
+START_TEST(what_no_feed_would_be_in_g_per_l_is_not_doubted)
+{
+    static const struct {
+        const char *amount;
+        bool doubted;
+    } cases[] = {
+        {"0.0995", false}, {"0.101", true}, {"9.95", true}, {"10.1", false}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[80];
+        snprintf(text, sizeof text, "product,amount,unit\nnitre,%s,\n",
+                 cases[i].amount);
+        pair p = read_over(shelf_text, text);
+        ck_assert_int_eq(!!strstr(p.shelf->notes.items[0].text, "is then"),
+                         cases[i].doubted);
+        release(&p);
+    }
+}
+END_TEST
+
 START_TEST(what_the_shelf_lacks_is_appended_from_the_catalogue)
 {
     pair p = read_over(shelf_text, "product,amount,unit\nUrea,100,mg/L\n"

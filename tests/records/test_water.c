@@ -130,6 +130,21 @@ START_TEST(alkalinity_is_the_sum_of_its_parts)
 }
 END_TEST
 
+/* From pH 8.3 on some of it is carbonate. */
+START_TEST(bicarbonate_alone_is_doubted_from_a_ph_on)
+{
+    static const char *const ph[] = {"8.25", "8.3", "9"};
+    for (int i = 0; i < 3; i++) {
+        char rows[80];
+        snprintf(rows, sizeof rows, "HCO3,244.06,mg/L\npH,%s,\n", ph[i]);
+        sw_waters *w = read_rows(rows);
+        ck_assert_int_eq(
+            sw_notes_find(&w->notes, "carbonate-unreported") != NULL, i > 0);
+        sw_waters_free(w);
+    }
+}
+END_TEST
+
 START_TEST(readings_that_agree_are_taken_once_with_a_note)
 {
     sw_waters *w = read_rows("NO3,18,mg/L\nNO3-N,4.07,mg/L\n");

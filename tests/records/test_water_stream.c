@@ -62,7 +62,9 @@ static void take_all(const char *text, size_t most, tally *t)
             t->ca += block->items[i].per_l.amount[SW_CA];
         }
         for (size_t i = 0; i < block->defect_count; i++) {
-            t->of_all += block->defects[i].sample == SW_WHOLE_FILE;
+            bool of_all = block->defects[i].sample == SW_WHOLE_FILE;
+            ck_assert(of_all || block->defects[i].sample < block->count);
+            t->of_all += of_all;
             t->last = block->defects[i].error;
         }
         t->waters += block->count;

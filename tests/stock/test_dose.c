@@ -119,6 +119,45 @@ START_TEST(a_planned_stock_delivers_its_recipe)
 }
 END_TEST
 
+/* How saturated a tank is at `c`; NaN where nothing tells. */
+static double saturation_at(const stocked *s, sw_stock_setup setup, double c,
+                            int tank)
+{
+    sw_stock *stock;
+    setup.cold_c = c;
+    ck_assert_int_eq(sw_stock_plan(one_solver(), &s->mix, &setup, &stock, NULL),
+                     SW_OK);
+    double saturation = stock->tanks[tank].saturation_cold;
+    sw_stock_free(stock);
+    return saturation;
+}
+
+START_TEST(all_stays_dissolved_down_to_the_coldest_temperature_and_no_further)
+{
+    int compared = 0;
+    for (int factor = 150; factor <= 210; factor += 20) {
+        stocked s;
+        sw_stock *stock;
+        stock_up(&s, &published[3]);
+        sw_stock_setup setup = sw_stock_setup_default(200);
+        setup.factor = factor;
+        setup.cold_c = 20;
+        ck_assert_int_eq(
+            sw_stock_plan(one_solver(), &s.mix, &setup, &stock, NULL), SW_OK);
+        for (int t = 0; t < 2; t++) {
+            double c = stock->tanks[t].coldest_c;
+            if (!(c > 1 && c < 19))
+                continue;
+            compared++;
+            ck_assert_double_gt(saturation_at(&s, setup, c - 0.5, t), 1);
+            ck_assert_double_lt(saturation_at(&s, setup, c + 0.5, t), 1);
+        }
+        sw_stock_free(stock);
+    }
+    ck_assert_int_gt(compared, 1);
+}
+END_TEST
+
 START_STOCKED_TEST(a_tank_holds_rate_times_factor_times_volume, &published[0])
 {
     sw_stock *stock;

@@ -320,6 +320,11 @@ START_TEST(no_solution_is_stronger_than_half_of_what_dissolves)
     w = measure(&coarse, "H3BO3", NAN, 2.5);
     ck_assert_double_ge(w.concentrate_g, 200);
     ck_assert_double_eq_tol(w.concentrate_l, 10, 1e-12);
+    /* a solution of the five steps that dissolve is less than the six asked */
+    coarse.micro_step_g = 100;
+    w = measure(&coarse, "H3BO3", NAN, 600);
+    ck_assert(isnan(w.dose_ml));
+    ck_assert_double_eq_tol(w.step_g, 100, 1e-12);
     /* no bucket dissolves as much as one such step */
     coarse.micro_step_g = 1000;
     w = measure(&coarse, "H3BO3", NAN, 25);

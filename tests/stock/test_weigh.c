@@ -299,6 +299,29 @@ START_TEST(limits_no_step_can_keep_are_a_conflict)
 }
 END_TEST
 
+/* Nothing asks for molybdenum but its min, of 1.4 steps of its source. */
+START_TEST(what_only_a_limit_asks_for_comes_in_whole_steps_that_keep_it)
+{
+    case_ c = one_case();
+    sw_weighed *w;
+    size_t source = 0;
+    while (!(c.product[source].per_g.amount[SW_MO] > 0))
+        source++;
+    double step = 0.0001 * c.product[source].per_g.amount[SW_MO];
+    c.row[12].weight = 0;
+    c.row[12].min = 1.4 * step;
+    point_again(&c);
+    sw_solution_free(c.solution);
+    ck_assert_int_eq(sw_formulate(one_solver(), &c.problem, &c.solution, NULL),
+                     SW_OK);
+    ck_assert_int_eq(weigh(&c, &usual_scale, &w, NULL), SW_OK);
+    ck_assert_int_ne(w->outcome, SW_CONFLICT);
+    ck_assert_double_ge(w->recipe.g_per_l[source], 0.0002 - 1e-12);
+    sw_weighed_free(w);
+    sw_solution_free(c.solution);
+}
+END_TEST
+
 START_TEST(a_fixed_product_goes_to_its_nearest_step)
 {
     case_ c = one_case();
