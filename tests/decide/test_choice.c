@@ -71,14 +71,15 @@ static void expect(const sw_field *field, size_t count, size_t chosen,
     sw_choice_free(choice);
 }
 
-START_TEST(fewer_misses_go_before_acid_and_cost)
+#define START_FIELD_TEST(name)                                                 \
+    START_TEST_WITH(name, sw_field, field, open_field(field), (void)0)
+
+START_FIELD_TEST(fewer_misses_go_before_acid_and_cost)
 {
-    sw_field field;
-    open_field(&field);
-    field.assessment[0].rows[SW_K].verdict = SW_OVER;
-    field.amount[1] = 1.0;
-    field.assessment[1].cost_per_m3 = 9;
-    expect(&field, 2, 1,
+    field->assessment[0].rows[SW_K].verdict = SW_OVER;
+    field->amount[1] = 1.0;
+    field->assessment[1].cost_per_m3 = 9;
+    expect(field, 2, 1,
            "Use town: the target is met. Compared with well, it clearly "
            "misses fewer targets (0 against 1). Against it: it takes more acid "
            "and base (10.0 meq/L against 0.0), costs more (9.00 per 1000 L "
@@ -86,70 +87,60 @@ START_TEST(fewer_misses_go_before_acid_and_cost)
 }
 END_TEST
 
-START_TEST(a_measure_that_is_missed_counts_as_a_target)
+START_FIELD_TEST(a_measure_that_is_missed_counts_as_a_target)
 {
-    sw_field field;
     sw_row measure = {.verdict = SW_SHORT};
-    open_field(&field);
-    field.assessment[1].measures = &measure;
-    field.assessment[1].measure_count = 1;
-    expect(&field, 2, 0, "Use well");
-    expect(&field, 1, 0, "Use well: the target is met.");
+    field->assessment[1].measures = &measure;
+    field->assessment[1].measure_count = 1;
+    expect(field, 2, 0, "Use well");
+    expect(field, 1, 0, "Use well: the target is met.");
 }
 END_TEST
 
-START_TEST(the_chosen_may_miss_targets_and_says_so)
+START_FIELD_TEST(the_chosen_may_miss_targets_and_says_so)
 {
-    sw_field field;
-    open_field(&field);
-    field.assessment[0].rows[SW_K].verdict = SW_SHORT;
-    expect(&field, 1, 0, "Use well: 0 of 1 targets are met.");
-    field.assessment[0].rows[SW_K].verdict = SW_OPEN;
-    expect(&field, 1, 0, "Use well: 0 of 1 targets are met, 1 not known.");
+    field->assessment[0].rows[SW_K].verdict = SW_SHORT;
+    expect(field, 1, 0, "Use well: 0 of 1 targets are met.");
+    field->assessment[0].rows[SW_K].verdict = SW_OPEN;
+    expect(field, 1, 0, "Use well: 0 of 1 targets are met, 1 not known.");
 }
 END_TEST
 
-START_TEST(harm_goes_before_deposits_and_those_before_acid)
+START_FIELD_TEST(harm_goes_before_deposits_and_those_before_acid)
 {
-    sw_field field;
     sw_saturation *calcite;
-    open_field(&field);
-    field.limit[0].fitness = SW_UNFIT;
-    field.amount[1] = 1.0;
-    calcite = &field.assessment[1].mixed.saturation[SW_CALCITE];
+    field->limit[0].fitness = SW_UNFIT;
+    field->amount[1] = 1.0;
+    calcite = &field->assessment[1].mixed.saturation[SW_CALCITE];
     *calcite = (sw_saturation){.defined = true, .index = 1};
-    expect(&field, 2, 1, "exceeds fewer safety limits (0 against 1)");
-    field.limit[0].fitness = SW_CARE;
-    expect(&field, 2, 0, "has fewer precipitates to expect (0 against 1)");
+    expect(field, 2, 1, "exceeds fewer safety limits (0 against 1)");
+    field->limit[0].fitness = SW_CARE;
+    expect(field, 2, 0, "has fewer precipitates to expect (0 against 1)");
     calcite->index = 0.2;
-    expect(&field, 2, 0, "takes less acid and base (0.0 meq/L against 10.0)");
+    expect(field, 2, 0, "takes less acid and base (0.0 meq/L against 10.0)");
 }
 END_TEST
 
-START_TEST(what_no_crop_should_be_given_counts_as_harm)
+START_FIELD_TEST(what_no_crop_should_be_given_counts_as_harm)
 {
-    sw_field field;
     sw_note danger = {SW_DANGER, SW_ABOUT_UNASKED, "unasked",
                       "The solution holds 6 mg/L of B."};
-    open_field(&field);
-    field.assessment[0].notes = (sw_notes){&danger, 1};
-    field.assessment[1].cost_per_m3 = 9;
-    expect(&field, 2, 1, "exceeds fewer safety limits (0 against 1)");
+    field->assessment[0].notes = (sw_notes){&danger, 1};
+    field->assessment[1].cost_per_m3 = 9;
+    expect(field, 2, 1, "exceeds fewer safety limits (0 against 1)");
     danger.severity = SW_WARNING;
-    expect(&field, 2, 0, "costs less");
+    expect(field, 2, 0, "costs less");
 }
 END_TEST
 
-START_TEST(where_each_is_dangerous_none_is_to_be_used)
+START_FIELD_TEST(where_each_is_dangerous_none_is_to_be_used)
 {
-    sw_field field;
     sw_note danger = {SW_DANGER, SW_ABOUT_PH, "ph-extreme",
                       "A pH of 3.4 harms roots."};
-    open_field(&field);
-    field.assessment[0].notes = (sw_notes){&danger, 1};
-    field.assessment[1].notes = (sw_notes){&danger, 1};
-    field.limit[0].fitness = SW_UNFIT;
-    sw_choice *choice = choose(&field, 2);
+    field->assessment[0].notes = (sw_notes){&danger, 1};
+    field->assessment[1].notes = (sw_notes){&danger, 1};
+    field->limit[0].fitness = SW_UNFIT;
+    sw_choice *choice = choose(field, 2);
     ck_assert(!choice->usable);
     ck_assert(choice->rankings[0].dangerous && choice->rankings[1].dangerous);
     ck_assert_uint_eq(choice->chosen, 1);
@@ -161,17 +152,15 @@ START_TEST(where_each_is_dangerous_none_is_to_be_used)
 END_TEST
 
 /* Town is worse in all that is counted, and passes as many limits. */
-START_TEST(nothing_makes_up_for_a_danger)
+START_FIELD_TEST(nothing_makes_up_for_a_danger)
 {
-    sw_field field;
     sw_note danger = {SW_DANGER, SW_ABOUT_PH, "ph-extreme",
                       "A pH of 3.4 harms roots."};
-    open_field(&field);
-    field.assessment[0].notes = (sw_notes){&danger, 1};
-    field.limit[1].fitness = SW_UNFIT;
-    field.assessment[1].rows[SW_K].verdict = SW_SHORT;
-    field.assessment[1].cost_per_m3 = 9;
-    sw_choice *choice = choose(&field, 2);
+    field->assessment[0].notes = (sw_notes){&danger, 1};
+    field->limit[1].fitness = SW_UNFIT;
+    field->assessment[1].rows[SW_K].verdict = SW_SHORT;
+    field->assessment[1].cost_per_m3 = 9;
+    sw_choice *choice = choose(field, 2);
     ck_assert(choice->usable);
     ck_assert_uint_eq(choice->chosen, 1);
     ck_assert_int_eq(choice->rankings[0].out_by, SW_BY_HARM);
@@ -179,31 +168,27 @@ START_TEST(nothing_makes_up_for_a_danger)
     ck_assert_ptr_nonnull(
         strstr(choice->verdict, "Do not use well as it stands."));
     sw_choice_free(choice);
-    field.assessment[0].notes = (sw_notes){0};
-    field.solution[0].notes = (sw_notes){&danger, 1};
-    expect(&field, 2, 1, "Use town");
+    field->assessment[0].notes = (sw_notes){0};
+    field->solution[0].notes = (sw_notes){&danger, 1};
+    expect(field, 2, 1, "Use town");
 }
 END_TEST
 
-START_TEST(solids_that_seldom_form_do_not_count)
+START_FIELD_TEST(solids_that_seldom_form_do_not_count)
 {
-    sw_field field;
-    open_field(&field);
-    sw_saturation *rows = field.assessment[0].mixed.saturation;
+    sw_saturation *rows = field->assessment[0].mixed.saturation;
     rows[SW_HYDROXYAPATITE] = (sw_saturation){.defined = true, .index = 5};
     rows[SW_MANGANESE_PHOSPHATE] = rows[SW_HYDROXYAPATITE];
-    expect(&field, 2, 0, "Between it and town no difference matters.");
+    expect(field, 2, 0, "Between it and town no difference matters.");
 }
 END_TEST
 
-START_TEST(within_a_margin_there_is_no_difference)
+START_FIELD_TEST(within_a_margin_there_is_no_difference)
 {
-    sw_field field;
-    open_field(&field);
-    field.assessment[0].finished.amount[SW_K] = 96;
-    field.amount[0] = 0.04;
-    field.assessment[0].cost_per_m3 = 2.05;
-    sw_choice *choice = choose(&field, 2);
+    field->assessment[0].finished.amount[SW_K] = 96;
+    field->amount[0] = 0.04;
+    field->assessment[0].cost_per_m3 = 2.05;
+    sw_choice *choice = choose(field, 2);
     ck_assert_uint_eq(choice->chosen, 1); /* the closest of the two */
     ck_assert_int_eq(choice->rankings[0].out_by, SW_CRITERION_COUNT);
     ck_assert_str_eq(choice->rankings[0].reason, "no difference that matters");
@@ -212,84 +197,72 @@ START_TEST(within_a_margin_there_is_no_difference)
 }
 END_TEST
 
-START_TEST(the_distance_is_the_weighted_root_mean_square)
+START_FIELD_TEST(the_distance_is_the_weighted_root_mean_square)
 {
-    sw_field field;
     sw_target_row rows[4];
-    open_field(&field);
     for (int i = 0; i < 4; i++)
-        rows[i] = field.row;
+        rows[i] = field->row;
     rows[1].weight = 3;
     rows[1].component = SW_CA;
     rows[2].kind = SW_TARGET_PH;
     rows[3].target = 0; /* there is no share of none */
-    field.target = (sw_target){.rows = rows, .count = 4};
-    field.assessment[0].finished.amount[SW_K] = 90;
-    field.assessment[0].finished.amount[SW_CA] = 120;
-    sw_choice *choice = choose(&field, 1);
+    field->target = (sw_target){.rows = rows, .count = 4};
+    field->assessment[0].finished.amount[SW_K] = 90;
+    field->assessment[0].finished.amount[SW_CA] = 120;
+    sw_choice *choice = choose(field, 1);
     ck_assert_double_eq_tol(choice->rankings[0].value[SW_BY_DISTANCE],
                             100 * sqrt((0.01 + 3 * 0.04) / 4), TOL_HAND_SOLVED);
     sw_choice_free(choice);
 }
 END_TEST
 
-START_TEST(a_mix_is_chosen_only_where_it_is_better)
+START_FIELD_TEST(a_mix_is_chosen_only_where_it_is_better)
 {
-    sw_field field;
-    open_field(&field);
-    field.assessment[0].finished.amount[SW_K] = 97;
-    field.assessment[1].finished.amount[SW_K] = 80;
-    expect(&field, 3, 0, "Compared with town, it comes closer");
-    field.assessment[0].finished.amount[SW_K] = 80;
-    expect(&field, 3, 2, "Use mix");
+    field->assessment[0].finished.amount[SW_K] = 97;
+    field->assessment[1].finished.amount[SW_K] = 80;
+    expect(field, 3, 0, "Compared with town, it comes closer");
+    field->assessment[0].finished.amount[SW_K] = 80;
+    expect(field, 3, 2, "Use mix");
 }
 END_TEST
 
-START_TEST(a_mix_of_one_water_alone_is_that_water)
+START_FIELD_TEST(a_mix_of_one_water_alone_is_that_water)
 {
-    sw_field field;
     double shares[] = {0.001, 0.999};
-    open_field(&field);
-    field.assessment[0].rows[SW_K].verdict = SW_OVER;
-    field.candidate[1].takes_work = true;
-    field.assessment[1].finished.amount[SW_K] = 99;
-    field.solution[2].fractions = shares;
-    field.solution[2].water_count = 2;
-    expect(&field, 3, 1, "no practical advantage in mix");
+    field->assessment[0].rows[SW_K].verdict = SW_OVER;
+    field->candidate[1].takes_work = true;
+    field->assessment[1].finished.amount[SW_K] = 99;
+    field->solution[2].fractions = shares;
+    field->solution[2].water_count = 2;
+    expect(field, 3, 1, "no practical advantage in mix");
     shares[0] = 0.1;
     shares[1] = 0.9;
-    expect(&field, 3, 2, "Use mix");
+    expect(field, 3, 2, "Use mix");
 }
 END_TEST
 
-START_TEST(a_single_water_is_what_the_chosen_is_compared_with)
+START_FIELD_TEST(a_single_water_is_what_the_chosen_is_compared_with)
 {
-    sw_field field;
-    open_field(&field);
-    field.candidate[0].takes_work = true;
-    field.candidate[2].takes_work = false;
-    field.amount[2] = 1;
-    expect(&field, 3, 1, "Compared with mix, it takes less acid and base");
+    field->candidate[0].takes_work = true;
+    field->candidate[2].takes_work = false;
+    field->amount[2] = 1;
+    expect(field, 3, 1, "Compared with mix, it takes less acid and base");
 }
 END_TEST
 
-START_TEST(the_rival_that_stayed_longest_is_compared_with)
+START_FIELD_TEST(the_rival_that_stayed_longest_is_compared_with)
 {
-    sw_field field;
-    open_field(&field);
-    field.candidate[2].takes_work = false;
-    field.assessment[1].rows[SW_K].verdict = SW_SHORT;
-    field.amount[2] = 1;
-    expect(&field, 3, 0, "Compared with mix, it takes less acid and base");
+    field->candidate[2].takes_work = false;
+    field->assessment[1].rows[SW_K].verdict = SW_SHORT;
+    field->amount[2] = 1;
+    expect(field, 3, 0, "Compared with mix, it takes less acid and base");
 }
 END_TEST
 
-START_TEST(a_water_without_a_recipe_is_out_first)
+START_FIELD_TEST(a_water_without_a_recipe_is_out_first)
 {
-    sw_field field;
-    open_field(&field);
-    field.candidate[0].assessment = NULL;
-    sw_choice *choice = choose(&field, 2);
+    field->candidate[0].assessment = NULL;
+    sw_choice *choice = choose(field, 2);
     ck_assert_uint_eq(choice->chosen, 1);
     ck_assert_int_eq(choice->rankings[0].out_by, SW_BY_RECIPE);
     ck_assert_str_eq(choice->rankings[0].reason, "has no recipe");
@@ -300,18 +273,15 @@ START_TEST(a_water_without_a_recipe_is_out_first)
 }
 END_TEST
 
-START_TEST(without_any_recipe_nothing_is_chosen)
+START_FIELD_TEST(without_any_recipe_nothing_is_chosen)
 {
-    sw_field field;
-    open_field(&field);
-    field.candidate[0].assessment = field.candidate[1].assessment = NULL;
-    expect(&field, 2, 2, "None can be used");
+    field->candidate[0].assessment = field->candidate[1].assessment = NULL;
+    expect(field, 2, 2, "None can be used");
 }
 END_TEST
 
-START_TEST(a_ph_or_ec_missed_by_less_than_can_be_told_decides_nothing)
+START_FIELD_TEST(a_ph_or_ec_missed_by_less_than_can_be_told_decides_nothing)
 {
-    sw_field field;
     sw_row ph = {.kind = SW_TARGET_PH,
                  .finished = 5.41,
                  .low = 5.5,
@@ -322,33 +292,30 @@ START_TEST(a_ph_or_ec_missed_by_less_than_can_be_told_decides_nothing)
                  .low = NAN,
                  .high = 2,
                  .verdict = SW_OVER};
-    open_field(&field);
-    field.assessment[0].measures = &ph;
-    field.assessment[0].measure_count = 1;
-    field.assessment[1].aired.ph = 5.6;
-    field.assessment[0].aired.ph = 5.6;
-    field.amount[1] = 1;
-    expect(&field, 2, 0,
+    field->assessment[0].measures = &ph;
+    field->assessment[0].measure_count = 1;
+    field->assessment[1].aired.ph = 5.6;
+    field->assessment[0].aired.ph = 5.6;
+    field->amount[1] = 1;
+    expect(field, 2, 0,
            "Use well: 1 of 2 targets are met, 1 missed by less than a meter "
            "can tell. Compared with town, it takes less acid and base");
     ph.finished = 5.39;
-    expect(&field, 2, 1, "clearly misses fewer targets (0 against 1)");
-    field.assessment[0].measures = &ec;
-    expect(&field, 2, 0, "1 missed by less than a meter can tell");
+    expect(field, 2, 1, "clearly misses fewer targets (0 against 1)");
+    field->assessment[0].measures = &ec;
+    expect(field, 2, 0, "1 missed by less than a meter can tell");
     ec.finished = 2.1;
-    expect(&field, 2, 1, "clearly misses fewer targets (0 against 1)");
+    expect(field, 2, 1, "clearly misses fewer targets (0 against 1)");
 }
 END_TEST
 
-START_TEST(the_ph_in_the_air_goes_before_the_acid)
+START_FIELD_TEST(the_ph_in_the_air_goes_before_the_acid)
 {
-    sw_field field;
     sw_row ph = {.kind = SW_TARGET_PH, .low = 5, .high = 8, .verdict = SW_MET};
-    open_field(&field);
-    field.assessment[0].aired.ph = 7.8;
-    field.assessment[1].aired.ph = 6.2;
-    field.amount[1] = 1;
-    sw_choice *choice = choose(&field, 2);
+    field->assessment[0].aired.ph = 7.8;
+    field->assessment[1].aired.ph = 6.2;
+    field->amount[1] = 1;
+    sw_choice *choice = choose(field, 2);
     ck_assert_uint_eq(choice->chosen, 1);
     ck_assert_double_eq_tol(choice->rankings[0].value[SW_BY_DRIFT], 1.3,
                             TOL_HAND_SOLVED);
@@ -357,44 +324,40 @@ START_TEST(the_ph_in_the_air_goes_before_the_acid)
                      "against 0.0)");
     sw_choice_free(choice);
     for (int i = 0; i < 2; i++) {
-        field.assessment[i].measures = &ph;
-        field.assessment[i].measure_count = 1;
+        field->assessment[i].measures = &ph;
+        field->assessment[i].measure_count = 1;
     }
-    expect(&field, 2, 0, "takes less acid and base");
-    field.assessment[0].aired.ph = 4.4;
-    expect(&field, 2, 1,
+    expect(field, 2, 0, "takes less acid and base");
+    field->assessment[0].aired.ph = 4.4;
+    expect(field, 2, 1,
            "drifts less in pH after aeration (0.0 outside its range against "
            "0.6)");
 }
 END_TEST
 
-START_TEST(work_that_buys_nothing_is_said_to_buy_nothing)
+START_FIELD_TEST(work_that_buys_nothing_is_said_to_buy_nothing)
 {
-    sw_field field;
-    open_field(&field);
-    field.candidate[1].takes_work = true;
-    field.candidate[2].detail = "30 % well, 70 % town";
-    expect(&field, 3, 0,
+    field->candidate[1].takes_work = true;
+    field->candidate[2].detail = "30 % well, 70 % town";
+    expect(field, 3, 0,
            "Between it and town no difference matters. There is no practical "
            "advantage in mix (30 % well, 70 % town).");
-    field.amount[0] = 1;
-    field.candidate[1].takes_work = false;
-    field.assessment[1].cost_per_m3 = 1;
-    field.amount[1] = 2;
-    expect(&field, 3, 2, "Use mix (30 % well, 70 % town): the target is met");
+    field->amount[0] = 1;
+    field->candidate[1].takes_work = false;
+    field->assessment[1].cost_per_m3 = 1;
+    field->amount[1] = 2;
+    expect(field, 3, 2, "Use mix (30 % well, 70 % town): the target is met");
 }
 END_TEST
 
-START_TEST(who_asks_for_the_cheapest_is_told_the_cheapest)
+START_FIELD_TEST(who_asks_for_the_cheapest_is_told_the_cheapest)
 {
-    sw_field field;
-    open_field(&field);
     for (int i = 0; i < MOST; i++)
-        field.solution[i].objective = SW_CHEAPEST;
-    field.candidate[1].water_price_per_m3 = 1;
-    field.amount[0] = 1;
-    field.assessment[0].finished.amount[SW_K] = 50;
-    expect(&field, 2, 0, "costs less (2.00 per 1000 L against 3.00)");
+        field->solution[i].objective = SW_CHEAPEST;
+    field->candidate[1].water_price_per_m3 = 1;
+    field->amount[0] = 1;
+    field->assessment[0].finished.amount[SW_K] = 50;
+    expect(field, 2, 0, "costs less (2.00 per 1000 L against 3.00)");
 }
 END_TEST
 
@@ -484,13 +447,11 @@ START_TEST(acid_that_is_a_nutrient_is_no_reason_to_purify)
 }
 END_TEST
 
-START_TEST(a_base_counts_as_an_acid_does)
+START_FIELD_TEST(a_base_counts_as_an_acid_does)
 {
-    sw_field field;
-    open_field(&field);
-    field.acid.per_g.amount[SW_ALKALINITY] = 10;
-    field.amount[0] = 0.2;
-    sw_choice *choice = choose(&field, 2);
+    field->acid.per_g.amount[SW_ALKALINITY] = 10;
+    field->amount[0] = 0.2;
+    sw_choice *choice = choose(field, 2);
     ck_assert_uint_eq(choice->chosen, 1);
     ck_assert_double_eq_tol(choice->rankings[0].value[SW_BY_ACID], 2,
                             TOL_HAND_SOLVED);
@@ -498,13 +459,11 @@ START_TEST(a_base_counts_as_an_acid_does)
 }
 END_TEST
 
-START_TEST(a_cost_that_is_not_known_decides_nothing)
+START_FIELD_TEST(a_cost_that_is_not_known_decides_nothing)
 {
-    sw_field field;
-    open_field(&field);
-    field.assessment[0].cost_per_m3 = NAN;
-    field.assessment[1].cost_per_m3 = 9;
-    sw_choice *choice = choose(&field, 2);
+    field->assessment[0].cost_per_m3 = NAN;
+    field->assessment[1].cost_per_m3 = 9;
+    sw_choice *choice = choose(field, 2);
     ck_assert_int_eq(choice->rankings[1].out_by, SW_CRITERION_COUNT);
     sw_choice_free(choice);
 }
@@ -526,19 +485,17 @@ START_TEST(there_must_be_something_to_choose)
 END_TEST
 
 /* At pH 5.8 citric acid has given 2.1 of its 3 charges, more among salts. */
-START_TEST(citric_acid_counts_by_its_charges_at_the_ph)
+START_FIELD_TEST(citric_acid_counts_by_its_charges_at_the_ph)
 {
-    sw_field field;
-    open_field(&field);
-    field.acid.per_g.amount[SW_ALKALINITY] = 0;
-    field.acid.per_g.amount[SW_CITRATE] = 1000.0 / 192.12;
-    field.amount[0] = 0.19212;
+    field->acid.per_g.amount[SW_ALKALINITY] = 0;
+    field->acid.per_g.amount[SW_CITRATE] = 1000.0 / 192.12;
+    field->amount[0] = 0.19212;
     for (int i = 0; i < 2; i++) {
-        field.assessment[i].mixed.ph = 5.8;
-        field.assessment[i].aired.ph = 5.8;
-        field.assessment[i].finished.amount[SW_CITRATE] = 1;
+        field->assessment[i].mixed.ph = 5.8;
+        field->assessment[i].aired.ph = 5.8;
+        field->assessment[i].finished.amount[SW_CITRATE] = 1;
     }
-    sw_choice *choice = choose(&field, 2);
+    sw_choice *choice = choose(field, 2);
     ck_assert_uint_eq(choice->chosen, 1);
     ck_assert_double_ge(choice->rankings[0].value[SW_BY_ACID], 2.1);
     ck_assert_double_le(choice->rankings[0].value[SW_BY_ACID], 2.4);
@@ -548,17 +505,15 @@ START_TEST(citric_acid_counts_by_its_charges_at_the_ph)
 END_TEST
 
 /* However good it looks: its figures rest on what nobody knows. */
-START_TEST(what_cannot_be_judged_is_never_chosen)
+START_FIELD_TEST(what_cannot_be_judged_is_never_chosen)
 {
-    sw_field field;
-    open_field(&field);
-    field.assessment[0].finished.amount[SW_UNKNOWN_WATER] = 1;
-    expect(&field, 2, 1, "report cannot be true: well.");
-    field.assessment[1].finished.amount[SW_UNKNOWN_WATER] = 0.5;
-    field.solution[2].outcome = SW_UNDETERMINED;
-    field.candidate[2].assessment = NULL;
-    expect(&field, 3, 3, "None can be chosen yet. Not judged, as ");
-    sw_choice *choice = choose(&field, 3);
+    field->assessment[0].finished.amount[SW_UNKNOWN_WATER] = 1;
+    expect(field, 2, 1, "report cannot be true: well.");
+    field->assessment[1].finished.amount[SW_UNKNOWN_WATER] = 0.5;
+    field->solution[2].outcome = SW_UNDETERMINED;
+    field->candidate[2].assessment = NULL;
+    expect(field, 3, 3, "None can be chosen yet. Not judged, as ");
+    sw_choice *choice = choose(field, 3);
     ck_assert_int_eq(choice->usable, false);
     sw_choice_free(choice);
 }

@@ -79,22 +79,22 @@ START_TEST(in_pure_water_a_recipe_comes_back)
 }
 END_TEST
 
-START_TEST(what_a_water_brings_is_taken_off_the_metals)
+#define START_CORRECTED_TEST(name)                                             \
+    START_TEST_WITH(name, corrected, c, set_up(c, NULL), tear_down(c))
+
+START_CORRECTED_TEST(what_a_water_brings_is_taken_off_the_metals)
 {
-    corrected c;
-    set_up(&c, NULL);
-    size_t calcium = product_of(&c, "calcium nitrate");
-    size_t magnesium = product_of(&c, "magnesium sulfate");
-    double was = c.b.recipe->g_per_l[calcium];
-    double epsom = c.b.recipe->g_per_l[magnesium];
-    correct(&c);
-    const sw_product *p = &c.b.shelf->products[calcium];
-    double less = c.b.water.amount[SW_CA] / p->per_g.amount[SW_CA];
+    size_t calcium = product_of(c, "calcium nitrate");
+    size_t magnesium = product_of(c, "magnesium sulfate");
+    double was = c->b.recipe->g_per_l[calcium];
+    double epsom = c->b.recipe->g_per_l[magnesium];
+    correct(c);
+    const sw_product *p = &c->b.shelf->products[calcium];
+    double less = c->b.water.amount[SW_CA] / p->per_g.amount[SW_CA];
     ck_assert_double_gt(less, 0.05 * was);
-    ck_assert_double_eq_tol(c.solution->recipe.g_per_l[calcium], was - less,
+    ck_assert_double_eq_tol(c->solution->recipe.g_per_l[calcium], was - less,
                             0.02 * was);
-    ck_assert_double_lt(c.solution->recipe.g_per_l[magnesium], epsom);
-    tear_down(&c);
+    ck_assert_double_lt(c->solution->recipe.g_per_l[magnesium], epsom);
 }
 END_TEST
 
@@ -154,62 +154,50 @@ START_TEST(its_own_products_are_enough_unless_a_water_lacks_acid)
 }
 END_TEST
 
-START_TEST(nothing_joins_in_where_nothing_else_is_there)
+START_CORRECTED_TEST(nothing_joins_in_where_nothing_else_is_there)
 {
-    corrected c;
-    set_up(&c, NULL);
-    sw_shelf_keep_used(c.b.shelf, c.b.recipe);
-    correct(&c);
-    ck_assert(c.correction.alone);
-    tear_down(&c);
+    sw_shelf_keep_used(c->b.shelf, c->b.recipe);
+    correct(c);
+    ck_assert(c->correction.alone);
 }
 END_TEST
 
-START_TEST(a_product_that_is_kept_or_freed_has_the_most_of_its_shelf)
+START_CORRECTED_TEST(a_product_that_is_kept_or_freed_has_the_most_of_its_shelf)
 {
-    corrected c;
-    set_up(&c, NULL);
-    size_t freed = product_of(&c, "potassium nitrate");
-    size_t fixed = product_of(&c, "boric acid");
-    c.freed[freed] = true;
-    c.b.shelf->products[freed].max_g_per_l = 7.5;
-    c.b.shelf->products[fixed].fixed_g_per_l = 0.002;
-    double most = c.b.shelf->products[fixed].max_g_per_l;
-    correct(&c);
-    ck_assert_double_eq(c.b.shelf->products[freed].max_g_per_l, 7.5);
-    ck_assert(c.b.shelf->products[fixed].max_g_per_l == most ||
-              (isnan(most) && isnan(c.b.shelf->products[fixed].max_g_per_l)));
-    tear_down(&c);
+    size_t freed = product_of(c, "potassium nitrate");
+    size_t fixed = product_of(c, "boric acid");
+    c->freed[freed] = true;
+    c->b.shelf->products[freed].max_g_per_l = 7.5;
+    c->b.shelf->products[fixed].fixed_g_per_l = 0.002;
+    double most = c->b.shelf->products[fixed].max_g_per_l;
+    correct(c);
+    ck_assert_double_eq(c->b.shelf->products[freed].max_g_per_l, 7.5);
+    ck_assert(c->b.shelf->products[fixed].max_g_per_l == most ||
+              (isnan(most) && isnan(c->b.shelf->products[fixed].max_g_per_l)));
 }
 END_TEST
 
 /* A target of somebody else's may have no pH. */
-START_TEST(a_target_without_ph_is_served_as_well)
+START_CORRECTED_TEST(a_target_without_ph_is_served_as_well)
 {
-    corrected c;
-    set_up(&c, NULL);
-    sw_target all = *c.target;
+    sw_target all = *c->target;
     ck_assert_int_eq(all.rows[all.count - 1].kind, SW_TARGET_PH);
     all.count--;
-    c.correction.target = &all;
+    c->correction.target = &all;
     sw_error error = {0};
-    ck_assert_msg(sw_recipe_correct(one_solver(), &c.problem, &c.correction,
+    ck_assert_msg(sw_recipe_correct(one_solver(), &c->problem, &c->correction,
                                     &error) == SW_OK,
                   "%s", error.message);
-    tear_down(&c);
 }
 END_TEST
 
-START_TEST(a_failure_inside_is_told)
+START_CORRECTED_TEST(a_failure_inside_is_told)
 {
-    corrected c;
-    set_up(&c, NULL);
     sw_error error = {0};
-    c.problem.conditions.temperature_c = 400;
+    c->problem.conditions.temperature_c = 400;
     ck_assert_int_eq(
-        sw_recipe_correct(one_solver(), &c.problem, &c.correction, &error),
+        sw_recipe_correct(one_solver(), &c->problem, &c->correction, &error),
         SW_ERR_VALUE);
     ck_assert(error.message[0]);
-    tear_down(&c);
 }
 END_TEST

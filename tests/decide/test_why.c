@@ -43,20 +43,20 @@ static const sw_addition *addition(const sw_asked *asked, const char *name)
     return NULL;
 }
 
-START_TEST(a_limit_has_its_price_and_its_range)
+#define START_ASKED_TEST(name, set_up)                                         \
+    START_TEST_WITH(name, sw_asked, asked, set_up, close_asked(asked))
+
+START_ASKED_TEST(a_limit_has_its_price_and_its_range, open_potash(asked))
 {
-    sw_asked asked;
-    open_potash(&asked);
-    ask(&asked);
-    ck_assert_double_eq_tol(asked.why->objective, 0.25, TOL_HAND_SOLVED);
-    ck_assert_uint_eq(asked.why->limit_count, 1);
-    const sw_priced_limit *limit = &asked.why->limits[0];
+    ask(asked);
+    ck_assert_double_eq_tol(asked->why->objective, 0.25, TOL_HAND_SOLVED);
+    ck_assert_uint_eq(asked->why->limit_count, 1);
+    const sw_priced_limit *limit = &asked->why->limits[0];
     ck_assert_str_eq(limit->limit.name, "S max 40 mg/L (target.csv line 3)");
     ck_assert_double_eq_tol(limit->limit.price, -1. / 80, TOL_HAND_SOLVED);
     ck_assert_double_eq_tol(limit->low, 0, TOL_RANGE * 40);
     ck_assert_double_eq_tol(limit->high, 80, TOL_RANGE * 80);
     ck_assert_str_eq(limit->limit.unit, "mg/L");
-    close_asked(&asked);
 }
 END_TEST
 
@@ -82,71 +82,61 @@ START_TEST(a_step_brings_at_most_half_of_the_objective)
 }
 END_TEST
 
-START_TEST(a_target_has_its_part_in_the_misfit)
+START_ASKED_TEST(a_target_has_its_part_in_the_misfit, open_potash(asked))
 {
-    sw_asked asked;
-    open_potash(&asked);
-    kit_target(&asked.kit, SW_MG, 40);
-    ask(&asked);
-    ck_assert_uint_eq(asked.why->miss_count, 2);
-    ck_assert_uint_eq(asked.why->misses[0].row, 2);
-    ck_assert_double_eq_tol(asked.why->misses[0].share, 0.8, TOL_HAND_SOLVED);
-    ck_assert_double_eq_tol(asked.why->misses[0].deviation, -1,
+    kit_target(&asked->kit, SW_MG, 40);
+    ask(asked);
+    ck_assert_uint_eq(asked->why->miss_count, 2);
+    ck_assert_uint_eq(asked->why->misses[0].row, 2);
+    ck_assert_double_eq_tol(asked->why->misses[0].share, 0.8, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(asked->why->misses[0].deviation, -1,
                             TOL_HAND_SOLVED);
-    ck_assert_double_eq_tol(asked.why->misses[1].deviation, -0.5,
+    ck_assert_double_eq_tol(asked->why->misses[1].deviation, -0.5,
                             TOL_HAND_SOLVED);
-    close_asked(&asked);
 }
 END_TEST
 
-START_TEST(components_have_prices)
+START_ASKED_TEST(components_have_prices, open_potash(asked))
 {
     /* K: 2 (0.5 - 1) / 200 by itself; S: what the limit takes, 1/80 */
-    sw_asked asked;
-    open_potash(&asked);
-    ask(&asked);
-    ck_assert_double_eq_tol(asked.why->price[SW_K], -1. / 200, TOL_HAND_SOLVED);
-    ck_assert_double_eq_tol(asked.why->price[SW_S], 1. / 80, TOL_HAND_SOLVED);
-    ck_assert_double_eq_tol(asked.why->price[SW_CA], 0, TOL_HAND_SOLVED);
-    close_asked(&asked);
+    ask(asked);
+    ck_assert_double_eq_tol(asked->why->price[SW_K], -1. / 200,
+                            TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(asked->why->price[SW_S], 1. / 80, TOL_HAND_SOLVED);
+    ck_assert_double_eq_tol(asked->why->price[SW_CA], 0, TOL_HAND_SOLVED);
 }
 END_TEST
 
-START_TEST(a_product_that_closes_the_gap_is_named_and_solved_again)
+START_ASKED_TEST(a_product_that_closes_the_gap_is_named_and_solved_again,
+                 open_potash(asked))
 {
-    sw_asked asked;
-    open_potash(&asked);
-    ask(&asked);
-    const sw_addition *nitrate = addition(&asked, "potassium nitrate");
+    ask(asked);
+    const sw_addition *nitrate = addition(asked, "potassium nitrate");
     ck_assert_ptr_nonnull(nitrate);
     ck_assert_double_eq_tol(nitrate->objective, 0, TOL_HAND_SOLVED);
     ck_assert_double_lt(nitrate->price, 0);
     ck_assert(!nitrate->mends_ph);
-    ck_assert_ptr_null(addition(&asked, "potassium sulfate"));
-    ck_assert_ptr_null(addition(&asked, "calcium nitrate tetrahydrate"));
-    ck_assert_uint_eq(asked.why->tried, sw_catalogue_count());
-    close_asked(&asked);
+    ck_assert_ptr_null(addition(asked, "potassium sulfate"));
+    ck_assert_ptr_null(addition(asked, "calcium nitrate tetrahydrate"));
+    ck_assert_uint_eq(asked->why->tried, sw_catalogue_count());
 }
 END_TEST
 
-START_TEST(a_product_is_worth_what_is_lost_without_it)
+START_ASKED_TEST(a_product_is_worth_what_is_lost_without_it, open_potash(asked))
 {
-    sw_asked asked;
-    open_potash(&asked);
-    kit_row(&asked.kit, SW_MG, 40, 30, NAN);
-    kit_product(&asked.kit, "epsom", SW_MG, 100);
-    ask(&asked);
-    ck_assert_uint_eq(asked.why->product_count, 2);
-    ck_assert_uint_eq(asked.why->products[0].product, 1);
-    ck_assert(isnan(asked.why->products[0].objective));
-    ck_assert_double_eq_tol(asked.why->products[1].objective, 1,
+    kit_row(&asked->kit, SW_MG, 40, 30, NAN);
+    kit_product(&asked->kit, "epsom", SW_MG, 100);
+    ask(asked);
+    ck_assert_uint_eq(asked->why->product_count, 2);
+    ck_assert_uint_eq(asked->why->products[0].product, 1);
+    ck_assert(isnan(asked->why->products[0].objective));
+    ck_assert_double_eq_tol(asked->why->products[1].objective, 1,
                             TOL_HAND_SOLVED);
-    ck_assert(!asked.why->products[1].loses_ph);
-    ck_assert(!asked.why->products[0].spare && !asked.why->products[1].spare);
-    ck_assert(isnan(asked.why->products[0].change));
+    ck_assert(!asked->why->products[1].loses_ph);
+    ck_assert(!asked->why->products[0].spare && !asked->why->products[1].spare);
+    ck_assert(isnan(asked->why->products[0].change));
     /* of 100 mg/L K to none */
-    ck_assert_double_eq_tol(asked.why->products[1].change, 1, TOL_HAND_SOLVED);
-    close_asked(&asked);
+    ck_assert_double_eq_tol(asked->why->products[1].change, 1, TOL_HAND_SOLVED);
 }
 END_TEST
 
@@ -160,45 +150,39 @@ static void ask_with_another(sw_asked *asked, double k)
     ask(asked);
 }
 
-START_TEST(what_another_stands_in_for_can_be_left_out)
+START_ASKED_TEST(what_another_stands_in_for_can_be_left_out,
+                 ask_with_another(asked, 390))
 {
-    sw_asked asked;
-    ask_with_another(&asked, 390);
-    ck_assert_uint_eq(asked.why->product_count, 1);
-    ck_assert_uint_eq(asked.why->products[0].product, 0);
-    ck_assert(asked.why->products[0].spare);
-    ck_assert_double_eq_tol(asked.why->products[0].change, 0, TOL_HAND_SOLVED);
-    close_asked(&asked);
+    ck_assert_uint_eq(asked->why->product_count, 1);
+    ck_assert_uint_eq(asked->why->products[0].product, 0);
+    ck_assert(asked->why->products[0].spare);
+    ck_assert_double_eq_tol(asked->why->products[0].change, 0, TOL_HAND_SOLVED);
 }
 END_TEST
 
-START_TEST(what_moves_a_target_by_more_than_a_thousandth_cannot_be_left_out)
+START_ASKED_TEST(
+    what_moves_a_target_by_more_than_a_thousandth_cannot_be_left_out,
+    ask_with_another(asked, 199.7))
 {
     /* 1 g/L at most: 199.7 of 200, and 199.9 */
-    sw_asked asked;
-    ask_with_another(&asked, 199.7);
-    ck_assert(!asked.why->products[0].spare);
-    ck_assert_double_eq_tol(asked.why->products[0].change, 0.3 / 200,
+    ck_assert(!asked->why->products[0].spare);
+    ck_assert_double_eq_tol(asked->why->products[0].change, 0.3 / 200,
                             TOL_HAND_SOLVED);
-    close_asked(&asked);
-    ask_with_another(&asked, 199.9);
-    ck_assert_double_eq_tol(asked.why->products[0].change, 0.1 / 200,
+    close_asked(asked);
+    ask_with_another(asked, 199.9);
+    ck_assert_double_eq_tol(asked->why->products[0].change, 0.1 / 200,
                             TOL_HAND_SOLVED);
-    close_asked(&asked);
 }
 END_TEST
 
-START_TEST(what_the_shelf_fixes_is_not_left_out)
+START_ASKED_TEST(what_the_shelf_fixes_is_not_left_out, open_potash(asked))
 {
-    sw_asked asked;
-    open_potash(&asked);
-    asked.kit.product[0].fixed_g_per_l = 0.2;
-    ask(&asked);
-    ck_assert_uint_eq(asked.why->product_count, 0);
-    ck_assert_uint_eq(asked.why->limit_count, 1);
-    ck_assert_str_eq(asked.why->limits[0].limit.unit, "g/L");
-    ck_assert_double_eq_tol(asked.why->limits[0].high, 0.25, TOL_RANGE);
-    close_asked(&asked);
+    asked->kit.product[0].fixed_g_per_l = 0.2;
+    ask(asked);
+    ck_assert_uint_eq(asked->why->product_count, 0);
+    ck_assert_uint_eq(asked->why->limit_count, 1);
+    ck_assert_str_eq(asked->why->limits[0].limit.unit, "g/L");
+    ck_assert_double_eq_tol(asked->why->limits[0].high, 0.25, TOL_RANGE);
 }
 END_TEST
 
@@ -301,37 +285,31 @@ static void ask_for_ph(sw_asked *asked)
     asked->kit.water[0].amount[SW_CARBON] = 2.2;
 }
 
-START_TEST(an_acid_is_what_a_shelf_without_one_lacks)
+START_ASKED_TEST(an_acid_is_what_a_shelf_without_one_lacks, open_potash(asked))
 {
-    sw_asked asked;
-    open_potash(&asked);
-    ask_for_ph(&asked);
-    ask(&asked);
-    const sw_addition *acid = addition(&asked, "nitric acid 60 %");
+    ask_for_ph(asked);
+    ask(asked);
+    const sw_addition *acid = addition(asked, "nitric acid 60 %");
     ck_assert_ptr_nonnull(acid);
     ck_assert(acid->mends_ph);
     ck_assert(isnan(acid->price));
-    ck_assert(!addition(&asked, "potassium nitrate")->mends_ph);
-    close_asked(&asked);
+    ck_assert(!addition(asked, "potassium nitrate")->mends_ph);
 }
 END_TEST
 
-START_TEST(without_its_acid_a_recipe_misses_the_ph)
+START_ASKED_TEST(without_its_acid_a_recipe_misses_the_ph, open_potash(asked))
 {
-    sw_asked asked;
-    open_potash(&asked);
-    ask_for_ph(&asked);
-    sw_product *acid = kit_product(&asked.kit, "acid", SW_CL, 200);
+    ask_for_ph(asked);
+    sw_product *acid = kit_product(&asked->kit, "acid", SW_CL, 200);
     acid->per_g.amount[SW_ALKALINITY] = -5.64;
-    ask(&asked);
-    ck_assert_uint_eq(asked.why->product_count, 2);
+    ask(asked);
+    ck_assert_uint_eq(asked->why->product_count, 2);
     for (size_t i = 0; i < 2; i++)
-        ck_assert_int_eq(asked.why->products[i].loses_ph,
-                         asked.why->products[i].product == 1);
-    ck_assert_uint_eq(asked.why->limit_count, 1);
-    ck_assert_double_eq_tol(asked.why->limits[0].limit.price, -1. / 80,
+        ck_assert_int_eq(asked->why->products[i].loses_ph,
+                         asked->why->products[i].product == 1);
+    ck_assert_uint_eq(asked->why->limit_count, 1);
+    ck_assert_double_eq_tol(asked->why->limits[0].limit.price, -1. / 80,
                             TOL_HAND_SOLVED);
-    close_asked(&asked);
 }
 END_TEST
 
@@ -358,21 +336,18 @@ START_TEST(a_ph_that_nobody_asked_for_is_nobodys_to_move)
 }
 END_TEST
 
-START_TEST(a_conflict_has_no_reasons_of_this_kind)
+START_ASKED_TEST(a_conflict_has_no_reasons_of_this_kind, open_potash(asked))
 {
-    sw_asked asked;
-    open_potash(&asked);
-    asked.kit.row[0].min = 180;
+    asked->kit.row[0].min = 180;
     ck_assert_int_eq(
-        sw_why_find(asked.kit.solver, &asked.kit.problem, &asked.why, NULL),
+        sw_why_find(asked->kit.solver, &asked->kit.problem, &asked->why, NULL),
         SW_OK);
-    ck_assert_ptr_null(asked.why);
-    asked.kit.target.count = 0;
+    ck_assert_ptr_null(asked->why);
+    asked->kit.target.count = 0;
     ck_assert_int_eq(
-        sw_why_find(asked.kit.solver, &asked.kit.problem, &asked.why, NULL),
+        sw_why_find(asked->kit.solver, &asked->kit.problem, &asked->why, NULL),
         SW_ERR_MISSING);
-    ck_assert_ptr_null(asked.why);
-    close_asked(&asked);
+    ck_assert_ptr_null(asked->why);
 }
 END_TEST
 

@@ -74,17 +74,18 @@ static void assert_near(double value, double expected)
                   "%.12g, expected %.12g", value, expected);
 }
 
-START_TEST(a_reservoir_takes_the_rate_times_its_volume)
+#define START_TRADE_TEST(name)                                                 \
+    START_TEST_WITH(name, trade, t, open_trade(t), close_trade(t))
+
+START_TRADE_TEST(a_reservoir_takes_the_rate_times_its_volume)
 {
-    trade t;
-    open_trade(&t);
     sw_steps *steps = NULL;
     sw_error error = {0};
     double volume_l = 0, added[4] = {0};
     sw_unit_system system;
     ck_assert_int_eq(sw_volume_parse("400gal", &volume_l, &system, &error),
                      SW_OK);
-    sw_mixing mixing = {.mix = &t.mix, .volume_l = volume_l};
+    sw_mixing mixing = {.mix = &t->mix, .volume_l = volume_l};
     ck_assert_msg(sw_mixing_order(&mixing, &steps, &error) == SW_OK, "%s",
                   error.message);
     for (size_t i = 0; i < steps->count; i++)
@@ -93,22 +94,19 @@ START_TEST(a_reservoir_takes_the_rate_times_its_volume)
     for (size_t i = 0; i < 4; i++)
         assert_near(added[i], G_PER_L[i] * 400 * 3.785411784);
     sw_steps_free(steps);
-    close_trade(&t);
 }
 END_TEST
 
-START_TEST(the_tanks_take_the_rate_times_factor_times_volume)
+START_TRADE_TEST(the_tanks_take_the_rate_times_factor_times_volume)
 {
-    trade t;
-    open_trade(&t);
     sw_stock *stock = NULL;
     sw_error error = {0};
     sw_stock_setup setup = sw_stock_setup_default(100);
     setup.factor = 50;
-    setup.make_up = &t.water;
-    ck_assert_msg(sw_stock_plan(one_solver(), &t.mix, &setup, &stock, &error) ==
-                      SW_OK,
-                  "%s", error.message);
+    setup.make_up = &t->water;
+    ck_assert_msg(
+        sw_stock_plan(one_solver(), &t->mix, &setup, &stock, &error) == SW_OK,
+        "%s", error.message);
     ck_assert_int_eq(stock->outcome, SW_OPTIMAL);
     ck_assert_uint_eq(stock->count, 4);
     for (size_t i = 0; i < 4; i++) {
@@ -117,24 +115,20 @@ START_TEST(the_tanks_take_the_rate_times_factor_times_volume)
                     G_PER_L[i] * 50 * 100);
     }
     sw_stock_free(stock);
-    close_trade(&t);
 }
 END_TEST
 
 /* 100 L of each tank at 1:50 make 5000 L of feed. */
-START_TEST(a_tank_lasts_for_factor_times_its_volume)
+START_TRADE_TEST(a_tank_lasts_for_factor_times_its_volume)
 {
-    trade t;
-    open_trade(&t);
     sw_stock *stock = NULL;
     sw_error error = {0};
     sw_stock_setup setup = sw_stock_setup_default(100);
     setup.factor = 50;
-    setup.make_up = &t.water;
+    setup.make_up = &t->water;
     ck_assert_int_eq(
-        sw_stock_plan(one_solver(), &t.mix, &setup, &stock, &error), SW_OK);
+        sw_stock_plan(one_solver(), &t->mix, &setup, &stock, &error), SW_OK);
     assert_near(stock->feed_l, 5000);
     sw_stock_free(stock);
-    close_trade(&t);
 }
 END_TEST

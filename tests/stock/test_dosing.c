@@ -40,17 +40,17 @@ static void drop(dosed *d)
     sw_solution_free(d->c.solution);
 }
 
-START_TEST(injectors_together_bring_what_the_feed_has)
+#define START_DOSED_TEST(name) START_TEST_WITH(name, dosed, d, plan(d), drop(d))
+
+START_DOSED_TEST(injectors_together_bring_what_the_feed_has)
 {
-    dosed d;
-    plan(&d);
-    sw_content brought = d.c.water;
+    sw_content brought = d->c.water;
     for (int t = 0; t < SW_TANKS; t++) {
         sw_head head;
-        bool used = d.stock->tanks[t].volume_l > 0;
-        ck_assert_int_eq(
-            sw_stock_head(&d.mix, d.stock, &d.setup, (sw_tank)t, &head, NULL),
-            used ? SW_OK : SW_ERR_VALUE);
+        bool used = d->stock->tanks[t].volume_l > 0;
+        ck_assert_int_eq(sw_stock_head(&d->mix, d->stock, &d->setup, (sw_tank)t,
+                                       &head, NULL),
+                         used ? SW_OK : SW_ERR_VALUE);
         if (!used)
             continue;
         ck_assert_double_gt(head.alone.ec_ms_per_cm, 0);
@@ -63,109 +63,97 @@ START_TEST(injectors_together_bring_what_the_feed_has)
     }
     sw_head none;
     ck_assert_int_eq(
-        sw_stock_head(&d.mix, d.stock, &d.setup, SW_TANKS, &none, NULL),
+        sw_stock_head(&d->mix, d->stock, &d->setup, SW_TANKS, &none, NULL),
         SW_ERR_VALUE);
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
-        ck_assert_double_eq_tol(brought.amount[c], d.stock->finished.amount[c],
+        ck_assert_double_eq_tol(brought.amount[c], d->stock->finished.amount[c],
                                 1e-9 * (1 + brought.amount[c]));
-    drop(&d);
 }
 END_TEST
 
 /* A recipe is found before its tanks are. */
-START_TEST(without_tanks_there_is_no_recipe_either)
+START_DOSED_TEST(without_tanks_there_is_no_recipe_either)
 {
-    dosed d;
-    plan(&d);
-    sw_solution *solution = d.solution;
-    sw_stock *stock = d.stock;
-    sw_stock_setup setup = d.setup;
+    sw_solution *solution = d->solution;
+    sw_stock *stock = d->stock;
+    sw_stock_setup setup = d->setup;
     setup.cold_c = NAN;
-    ck_assert_int_eq(sw_stock_formulate(one_solver(), &d.c.problem, &setup,
+    ck_assert_int_eq(sw_stock_formulate(one_solver(), &d->c.problem, &setup,
                                         &solution, &stock, NULL),
                      SW_ERR_VALUE);
     ck_assert_ptr_null(solution);
     ck_assert_ptr_null(stock);
-    drop(&d);
 }
 END_TEST
 
 /* Make-up water comes in with the stock, the source water makes up the rest. */
-START_TEST(an_injector_of_make_up_alone_gives_a_blend)
+START_DOSED_TEST(an_injector_of_make_up_alone_gives_a_blend)
 {
-    dosed d;
-    plan(&d);
     sw_content pure = {{0}};
-    sw_stock none = *d.stock;
+    sw_stock none = *d->stock;
     sw_placement *empty = calloc(none.count, sizeof *empty);
     sw_head head;
     sw_chemistry expected;
     sw_content blend = {{0}};
     none.placements = empty;
-    d.setup.make_up = &pure;
-    sw_content_add(&blend, 0.99, &d.c.water);
+    d->setup.make_up = &pure;
+    sw_content_add(&blend, 0.99, &d->c.water);
     ck_assert_int_eq(
-        sw_stock_head(&d.mix, &none, &d.setup, SW_TANK_A, &head, NULL), SW_OK);
-    ck_assert_int_eq(sw_equilibrate(&blend, &d.mix.conditions,
+        sw_stock_head(&d->mix, &none, &d->setup, SW_TANK_A, &head, NULL),
+        SW_OK);
+    ck_assert_int_eq(sw_equilibrate(&blend, &d->mix.conditions,
                                     SW_CARBONATE_KEPT, &expected, NULL),
                      SW_OK);
     ck_assert_double_eq_tol(head.alone.ec_ms_per_cm, expected.ec_ms_per_cm,
                             1e-9);
     ck_assert_double_eq_tol(head.alone.ph, expected.ph, 1e-9);
     free(empty);
-    drop(&d);
 }
 END_TEST
 
-START_TEST(batches_are_bought_in_whole_packs)
+START_DOSED_TEST(batches_are_bought_in_whole_packs)
 {
-    dosed d;
-    plan(&d);
     size_t product = 0;
     double g = 0;
-    while (!(d.mix.recipe->g_per_l[product] > 0))
+    while (!(d->mix.recipe->g_per_l[product] > 0))
         product++;
     for (int t = 0; t < SW_TANKS; t++)
-        g += 3 * d.stock->placements[product].g[t];
-    d.c.product[product].price_per_kg = 2;
-    d.c.product[product].pack_g = NAN;
-    sw_purchase loose = sw_stock_purchase(d.stock, &d.c.shelf, product, 3);
+        g += 3 * d->stock->placements[product].g[t];
+    d->c.product[product].price_per_kg = 2;
+    d->c.product[product].pack_g = NAN;
+    sw_purchase loose = sw_stock_purchase(d->stock, &d->c.shelf, product, 3);
     ck_assert_double_eq_tol(loose.g, g, 1e-9 * g);
     ck_assert(isnan(loose.packs));
     ck_assert_double_eq_tol(loose.cost, g / 500, 1e-9 * g);
-    d.c.product[product].pack_g = g / 2.5;
-    sw_purchase packed = sw_stock_purchase(d.stock, &d.c.shelf, product, 3);
+    d->c.product[product].pack_g = g / 2.5;
+    sw_purchase packed = sw_stock_purchase(d->stock, &d->c.shelf, product, 3);
     ck_assert_double_eq(packed.packs, 3);
     ck_assert_double_eq_tol(packed.cost, 3 * (g / 2.5) / 500, 1e-9 * g);
-    d.c.product[product].pack_g = g / 2; /* just enough is not one too few */
+    d->c.product[product].pack_g = g / 2; /* just enough is not one too few */
     ck_assert_double_eq(
-        sw_stock_purchase(d.stock, &d.c.shelf, product, 3).packs, 2);
-    drop(&d);
+        sw_stock_purchase(d->stock, &d->c.shelf, product, 3).packs, 2);
 }
 END_TEST
 
-START_TEST(rows_apart_are_the_recipe_again)
+START_DOSED_TEST(rows_apart_are_the_recipe_again)
 {
-    dosed d;
-    plan(&d);
     sw_apart *apart;
-    ck_assert_int_eq(sw_stock_apart(&d.mix, d.stock, &apart, NULL), SW_OK);
+    ck_assert_int_eq(sw_stock_apart(&d->mix, d->stock, &apart, NULL), SW_OK);
     ck_assert_ptr_eq(apart->mix.recipe, &apart->recipe);
-    for (size_t j = 0; j < d.mix.recipe->count; j++) {
+    for (size_t j = 0; j < d->mix.recipe->count; j++) {
         double sum = 0;
         for (size_t i = 0; i < apart->recipe.count; i++)
             if (apart->product[i] == j) {
                 sum += apart->recipe.g_per_l[i];
-                ck_assert_double_gt(d.stock->placements[j].g[apart->head[i]],
+                ck_assert_double_gt(d->stock->placements[j].g[apart->head[i]],
                                     0);
                 ck_assert_str_eq(apart->shelf.products[i].name,
-                                 d.c.product[j].name);
+                                 d->c.product[j].name);
             }
-        ck_assert_double_eq_tol(sum, d.mix.recipe->g_per_l[j], 1e-12);
+        ck_assert_double_eq_tol(sum, d->mix.recipe->g_per_l[j], 1e-12);
     }
     sw_apart_free(apart);
     sw_apart_free(NULL);
-    drop(&d);
 }
 END_TEST
 

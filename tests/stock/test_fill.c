@@ -75,32 +75,30 @@ static void expect_steps(const filled *f)
         }
 }
 
-START_TEST(every_amount_in_every_tank_is_whole)
+#define START_FILLED_TEST(name)                                                \
+    START_TEST_WITH(name, filled, f, plan(f, NULL), drop(f))
+
+START_FILLED_TEST(every_amount_in_every_tank_is_whole)
 {
-    filled f;
-    plan(&f, NULL);
-    fill(&f, &scale, SW_OK);
-    ck_assert_int_eq(f.weighed->outcome, SW_OPTIMAL);
-    ck_assert_uint_eq(f.weighed->recipe.count, f.c.shelf.count);
-    expect_steps(&f);
-    drop(&f);
+    fill(f, &scale, SW_OK);
+    ck_assert_int_eq(f->weighed->outcome, SW_OPTIMAL);
+    ck_assert_uint_eq(f->weighed->recipe.count, f->c.shelf.count);
+    expect_steps(f);
 }
 END_TEST
 
 /* The recipe reported, the tanks and what they deliver are one story. */
-START_TEST(the_tanks_deliver_the_weighed_recipe)
+START_FILLED_TEST(the_tanks_deliver_the_weighed_recipe)
 {
-    filled f;
-    plan(&f, NULL);
-    fill(&f, &scale, SW_OK);
-    sw_content expected = f.solution->water;
-    for (size_t j = 0; j < f.c.shelf.count; j++)
-        sw_content_add(&expected, f.weighed->recipe.g_per_l[j],
-                       &f.c.product[j].per_g);
+    fill(f, &scale, SW_OK);
+    sw_content expected = f->solution->water;
+    for (size_t j = 0; j < f->c.shelf.count; j++)
+        sw_content_add(&expected, f->weighed->recipe.g_per_l[j],
+                       &f->c.product[j].per_g);
     for (int i = 0; i < SW_COMPONENT_COUNT; i++)
-        ck_assert_double_eq_tol(f.stock->finished.amount[i], expected.amount[i],
+        ck_assert_double_eq_tol(f->stock->finished.amount[i],
+                                expected.amount[i],
                                 TOL_STOCK_MASS * (1 + expected.amount[i]));
-    drop(&f);
 }
 END_TEST
 
@@ -159,38 +157,33 @@ START_TEST(hard_make_up_water_is_formulated_with)
 END_TEST
 
 /* It is a limit on both tanks together. */
-START_TEST(whole_steps_keep_the_max_of_a_product_in_two_tanks)
+START_FILLED_TEST(whole_steps_keep_the_max_of_a_product_in_two_tanks)
 {
-    filled f;
-    plan(&f, NULL);
-    size_t split = f.stock->count;
-    for (size_t j = 0; j < f.stock->count; j++)
-        if (f.stock->placements[j].g[SW_TANK_A] > 0 &&
-            f.stock->placements[j].g[SW_TANK_B] > 0)
+    size_t split = f->stock->count;
+    for (size_t j = 0; j < f->stock->count; j++)
+        if (f->stock->placements[j].g[SW_TANK_A] > 0 &&
+            f->stock->placements[j].g[SW_TANK_B] > 0)
             split = j;
-    ck_assert_uint_lt(split, f.stock->count);
-    double most = 0.9999 * f.solution->recipe.g_per_l[split];
-    f.c.product[split].max_g_per_l = most;
-    sw_stock_free(f.stock);
-    sw_solution_free(f.solution);
-    formulate(&f);
-    ck_assert_double_gt(f.stock->placements[split].g[SW_TANK_A], 0);
-    ck_assert_double_gt(f.stock->placements[split].g[SW_TANK_B], 0);
-    fill(&f, &scale, SW_OK);
-    ck_assert_int_eq(f.weighed->outcome, SW_OPTIMAL);
-    ck_assert_double_le(f.weighed->recipe.g_per_l[split],
+    ck_assert_uint_lt(split, f->stock->count);
+    double most = 0.9999 * f->solution->recipe.g_per_l[split];
+    f->c.product[split].max_g_per_l = most;
+    sw_stock_free(f->stock);
+    sw_solution_free(f->solution);
+    formulate(f);
+    ck_assert_double_gt(f->stock->placements[split].g[SW_TANK_A], 0);
+    ck_assert_double_gt(f->stock->placements[split].g[SW_TANK_B], 0);
+    fill(f, &scale, SW_OK);
+    ck_assert_int_eq(f->weighed->outcome, SW_OPTIMAL);
+    ck_assert_double_le(f->weighed->recipe.g_per_l[split],
                         most * (1 + TOL_STOCK_MASS));
-    ck_assert_double_gt(f.weighed->recipe.g_per_l[split], 0.8 * most);
-    expect_steps(&f);
-    drop(&f);
+    ck_assert_double_gt(f->weighed->recipe.g_per_l[split], 0.8 * most);
+    expect_steps(f);
 }
 END_TEST
 
-START_TEST(a_product_in_two_tanks_keeps_its_shares_to_the_step)
+START_FILLED_TEST(a_product_in_two_tanks_keeps_its_shares_to_the_step)
 {
-    filled f;
-    plan(&f, NULL);
-    sw_stock *stock = f.stock;
+    sw_stock *stock = f->stock;
     size_t split = stock->count;
     for (size_t j = 0; j < stock->count; j++)
         if (stock->placements[j].g[SW_TANK_A] > 0 &&
@@ -198,40 +191,33 @@ START_TEST(a_product_in_two_tanks_keeps_its_shares_to_the_step)
             split = j;
     ck_assert_uint_lt(split, stock->count);
     double before_g = stock->placements[split].g[SW_TANK_A];
-    fill(&f, &scale, SW_OK);
-    ck_assert_double_eq_tol(f.stock->placements[split].g[SW_TANK_A], before_g,
+    fill(f, &scale, SW_OK);
+    ck_assert_double_eq_tol(f->stock->placements[split].g[SW_TANK_A], before_g,
                             50 + 1e-9);
-    drop(&f);
 }
 END_TEST
 
-START_TEST(tanks_stay_where_no_steps_keep_the_limits)
+START_FILLED_TEST(tanks_stay_where_no_steps_keep_the_limits)
 {
-    filled f;
-    plan(&f, NULL);
-    sw_stock *before = f.stock;
+    sw_stock *before = f->stock;
     sw_scale coarse = scale;
     coarse.step_g = 1e6;
-    for (size_t i = 0; i < f.c.target.count; i++)
-        if (f.c.row[i].component == SW_K)
-            f.c.row[i].min = f.c.row[i].max = f.c.row[i].target;
-    fill(&f, &coarse, SW_OK);
-    ck_assert_int_eq(f.weighed->outcome, SW_CONFLICT);
-    ck_assert_uint_eq(f.weighed->recipe.count, 0);
-    ck_assert_ptr_eq(f.stock, before);
-    drop(&f);
+    for (size_t i = 0; i < f->c.target.count; i++)
+        if (f->c.row[i].component == SW_K)
+            f->c.row[i].min = f->c.row[i].max = f->c.row[i].target;
+    fill(f, &coarse, SW_OK);
+    ck_assert_int_eq(f->weighed->outcome, SW_CONFLICT);
+    ck_assert_uint_eq(f->weighed->recipe.count, 0);
+    ck_assert_ptr_eq(f->stock, before);
 }
 END_TEST
 
-START_TEST(a_scale_of_no_step_is_refused)
+START_FILLED_TEST(a_scale_of_no_step_is_refused)
 {
-    filled f;
-    plan(&f, NULL);
     sw_scale none = scale;
     none.step_g = 0;
-    fill(&f, &none, SW_ERR_VALUE);
-    ck_assert_ptr_null(f.weighed);
-    drop(&f);
+    fill(f, &none, SW_ERR_VALUE);
+    ck_assert_ptr_null(f->weighed);
 }
 END_TEST
 
