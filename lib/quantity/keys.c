@@ -47,6 +47,7 @@ static const folded folds[] = {
     {0x2024, 0x2024, "*"},
     {0x2027, 0x2027, "*"},
     {0x202F, 0x202F, " "},
+    {0x2030, 0x2030, "^"},
     {0x2044, 0x2044, "/"},
     {0x205F, 0x205F, " "},
     {0x2070, 0x2070, "0"},
@@ -61,10 +62,20 @@ static const folded folds[] = {
     {0x2219, 0x2219, "*"},
     {0x22C5, 0x22C5, "*"},
     {0x30FB, 0x30FB, "*"},
+    {0xFE6A, 0xFE6A, "%"},
     {0xFEFF, 0xFEFF, " "},
     {0xFF05, 0xFF05, "%"},
     {0xFF10, 0xFF19, "0123456789"},
 };
+
+/* Each script's decimal digit zero, with the others behind it (Unicode 14.0,
+ * category Nd, of the basic plane and the five mathematical alphabets). */
+static const unsigned zeros[] = {
+    0x660,  0x6F0,  0x7C0,  0x966,   0x9E6,   0xA66,   0xAE6,   0xB66,
+    0xBE6,  0xC66,  0xCE6,  0xD66,   0xDE6,   0xE50,   0xED0,   0xF20,
+    0x1040, 0x1090, 0x17E0, 0x1810,  0x1946,  0x19D0,  0x1A80,  0x1A90,
+    0x1B50, 0x1BB0, 0x1C40, 0x1C50,  0xA620,  0xA8D0,  0xA900,  0xA9D0,
+    0xA9F0, 0xAA50, 0xABF0, 0x1D7CE, 0x1D7D8, 0x1D7E2, 0x1D7EC, 0x1D7F6};
 
 static char fold(unsigned code)
 {
@@ -73,6 +84,9 @@ static char fold(unsigned code)
         if (code >= f->first && code <= f->last)
             return f->ascii[1] ? f->ascii[code - f->first] : f->ascii[0];
     }
+    for (size_t i = 0; i < sizeof zeros / sizeof *zeros; i++)
+        if (code >= zeros[i] && code < zeros[i] + 10)
+            return (char)('0' + (code - zeros[i]));
     return '?';
 }
 

@@ -54,6 +54,18 @@ static bool ends(const char *text, const char *end, const char *word)
            !is_within_word(text, at);
 }
 
+/* The length of a word with its sign, "Masse-%", in a language that the table
+ * lacks; 0: there is none. */
+static size_t percent_word(const char *at)
+{
+    enum { LEAST_WORD = 3 };
+    size_t length = 0;
+    while (isalpha((unsigned char)at[length]) ||
+           (at[length] && strchr("?.-", at[length])))
+        length++;
+    return length >= LEAST_WORD && at[length] == '%' ? length + 1 : 0;
+}
+
 /* The measure by the words there, and in *end where those behind it end. */
 static sw_measure find_measure(const char *text, const char *start,
                                const char **end)
@@ -72,7 +84,9 @@ static sw_measure find_measure(const char *text, const char *start,
             return (sw_measure)row->measure;
         }
     }
-    return SW_MEASURE_BARE;
+    size_t length = percent_word(behind);
+    *end = length ? behind + length : *end;
+    return length ? SW_MEASURE_PERCENT : SW_MEASURE_BARE;
 }
 
 /* The number there, "60.5" or "60,5", and *at moved past it. */
@@ -168,10 +182,11 @@ static bool may_be_date(const chain *c)
 static bool may_be_strength(double value, const char *end, bool leads)
 {
     const char *behind = end + strspn(end, " ");
+    const char *rest = end + strspn(end, " -");
     bool whole = value == floor(value);
     bool fits = (value >= 10.0 && value <= 100.0) || (value < 2.2 && !whole);
     return fits &&
-           (!*behind || strchr("(),;[]", *behind) || sw_name_is_form(behind) ||
+           (!*rest || strchr("(),;[]", *rest) || sw_name_is_form(rest) ||
             (leads && isalpha((unsigned char)*behind)));
 }
 
@@ -197,7 +212,7 @@ size_t sw_name_strengths(const char *name, sw_said_strength said[SW_MOST_SAID])
 bool sw_name_spells_percent(const char *name)
 {
     char word[SW_KEY_SIZE];
-    bool found = false;
+    bool found = strchr(name, '%') != NULL;
     for (size_t i = 0; i < sw_strength_words_count; i++) {
         const char *list = sw_strength_words_table[i].words;
         while (sw_strength_words_table[i].measure == SW_MEASURE_SPELLED &&

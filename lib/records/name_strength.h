@@ -33,7 +33,7 @@ enum { SW_MOST_SAID = 8 };
  * how many. */
 size_t sw_name_strengths(const char *name, sw_said_strength said[SW_MOST_SAID]);
 
-/* Whether a word for per cent is in such a name. */
+/* Whether a per cent is in such a name, by its sign or a word for it. */
 bool sw_name_spells_percent(const char *name);
 
 /* The least %, by mass, of that substance that a word of the name stands for,

@@ -360,7 +360,7 @@ static bool is_other_percent(const sw_said_strength *said, const solution *s)
            fabs(100.0 - said->value - s->percent) > water_percent;
 }
 
-/* "sixty percent" */
+/* "sixty percent", "LX %", or by digits that are no number: "60.60.60 %" */
 static bool is_spelled(const char *name, const sw_said_strength *said,
                        size_t count)
 {
