@@ -16,8 +16,9 @@ enum { SW_KEY_SIZE = 96 };
  * The character at *text as one ASCII character, and *text moved past it; 0 at
  * the end.  The digits of any script, subscripts and superscripts become digits
  * and signs, a micro sign `u`, every kind of dash `-`, every kind of
- * multiplication dot `*`, a degree sign `~`, a per mille sign `^`, odd spaces ` `, an accented letter its base; anything else not
- * ASCII, and broken UTF-8, `?`.
+ * multiplication dot `*`, a degree sign `~`, a per mille sign `^`, odd spaces `
+ * `, an accented letter its base; anything else not ASCII, and broken UTF-8,
+ * `?`.
  */
 char sw_text_next(const char **text);
 
