@@ -344,6 +344,13 @@ START_TEST(iron_and_manganese_can_be_filtered_out)
     ck_assert_ptr_null(strstr(said->text, "manganese"));
     sw_audit_report_free(report);
     sw_waters_free(waters);
+    /* manganese within its limit, beside iron that is not */
+    waters = read_changed("K,4,mg/L\n", "K,4,mg/L\nFe,7,mg/L\nMn,0.1,mg/L\n");
+    report = audit(waters);
+    ck_assert_ptr_nonnull(
+        note(&report->notes, "aerate-and-filter", "manganese"));
+    sw_audit_report_free(report);
+    sw_waters_free(waters);
     waters = read_text(sound);
     report = audit(waters);
     ck_assert_ptr_null(note(&report->notes, "aerate-and-filter", ""));

@@ -158,6 +158,59 @@ class Shown(html.parser.HTMLParser):
             self.lines.append(data)
 
 
+class Tables(html.parser.HTMLParser):
+    """Rows of the tables of a page that are not as wide as their head, and cells
+    of those that fold on a phone that do not say their column's heading."""
+
+    def __init__(self, page):
+        super().__init__(convert_charrefs=True)
+        self.wrong, self.table, self.rows, self.cells = [], {}, 0, []
+        self.feed(page)
+
+    def handle_starttag(self, tag, attrs):
+        attrs = dict(attrs)
+        if tag == "table":
+            self.table, self.heads, self.wide = attrs, [], None
+        elif tag == "tr":
+            self.cells, self.inside = [], False
+        elif tag in ("td", "th"):
+            self.cells.append((tag, attrs, []))
+            self.inside = True
+
+    def handle_data(self, data):
+        if self.cells and self.inside:
+            self.cells[-1][2].append(data)
+
+    def handle_endtag(self, tag):
+        if tag in ("td", "th"):
+            self.inside = False
+        if tag == "tr":
+            self.take_row()
+
+    @staticmethod
+    def bare(words):
+        """Without what parts a heading from its unit."""
+        return re.sub(r"\W", "", words)
+
+    def take_row(self):
+        wide = sum(int(a.get("colspan", 1)) for _, a, _ in self.cells)
+        words = ["".join(text).strip() for _, _, text in self.cells]
+        if self.wide is None:
+            self.wide, self.heads = wide, words
+        elif wide != self.wide:
+            self.wrong.append((self.wide, words))
+        elif wide == len(words):
+            self.rows += 1
+            folds = "folds" in self.table.get("class", "").split()
+            for (tag, attrs, _), head, text in zip(self.cells, self.heads, words):
+                label = attrs.get("data-label", "")
+                if label and (not folds or tag == "th" or
+                              not self.bare(head).endswith(self.bare(label))):
+                    self.wrong.append((label, head, text))
+                elif folds and tag == "td" and head and text and not label:
+                    self.wrong.append((head, text))
+
+
 class Facts(unittest.TestCase):
     outputs = {}
 
@@ -175,6 +228,9 @@ class Facts(unittest.TestCase):
                     with open(file, encoding="utf-8") as sheet:
                         markup = sheet.read()
                     self.assertNotRegex(markup, r"<(div|section)[^>]*>\s*</")
+                    tables = Tables(markup)
+                    self.assertEqual(tables.wrong, [])
+                    self.assertGreater(tables.rows, 0)
                     lines = Shown(markup).lines
                 self.outputs[key] = done.stdout, lines
         return self.outputs[key]

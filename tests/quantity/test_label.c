@@ -240,6 +240,11 @@ START_TEST(bases_on_a_label_are_counted_apart)
     ck_assert_double_eq_tol(label.base_meq_per_g, 9.988, 0.001);
     ck_assert_int_eq(sw_label_read("OH 17", NULL, 0, &label, NULL), SW_OK);
     ck_assert_double_eq_tol(label.base_meq_per_g, 10, 0.01);
+    /* K2CO3, 138.2 g/mol, and KHCO3 */
+    sw_content per_g = read_label("K 56.58; CO3 43.42");
+    ck_assert_double_eq_tol(per_g.amount[SW_CARBON], 7.236, 0.001);
+    per_g = read_label("K 39.053; HCO3 60.946");
+    ck_assert_double_eq_tol(per_g.amount[SW_CARBON], 9.988, 0.001);
 }
 END_TEST
 
@@ -455,6 +460,8 @@ START_TEST(a_list_ends_with_its_line)
         {"nitric acid\nCaution", "nitric acid"},
         {"\nnitric acid,\nurea and\nmagnesium nitrate\nCaution",
          "\nnitric acid,\nurea and\nmagnesium nitrate"},
+        {"nitric acid and\nUrea\nCaution", "nitric acid and\nUrea"},
+        {"nitric acid demand\nUrea", "nitric acid demand"},
         {"nitric acid;\nurea\nund Harnstoff",
          "nitric acid;\nurea\nund Harnstoff"},
     };

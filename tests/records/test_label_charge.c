@@ -359,6 +359,21 @@ static void expect_asked(const char *label, const char *offer)
     ck_assert_ptr_nonnull(strstr(error.message, offer));
 }
 
+START_TEST(how_much_nitrogen_has_no_form_is_told)
+{
+    sw_product p = {.name = "bag", .purity = 1};
+    ck_assert_int_eq(
+        sw_label_compose("Total nitrogen 20 %; NO3-N 15 %; water soluble "
+                         "nitrogen 5 %; K2O 50 %",
+                         &(sw_label_names){"bag", NULL}, &p, NULL),
+        SW_OK);
+    const sw_note *told = sw_notes_find(&p.remarks, "label-unformed");
+    ck_assert_ptr_nonnull(told);
+    ck_assert_ptr_nonnull(strstr(told->text, "25 % of the N of bag"));
+    sw_notes_free(&p.remarks);
+}
+END_TEST
+
 START_TEST(anions_without_a_cation_are_asked_about)
 {
     static const char *const labels[] = {"P2O5 30",

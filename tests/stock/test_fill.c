@@ -290,6 +290,8 @@ START_TEST(a_solution_is_made_weak_enough_to_be_measured)
         w.dose_ml = w.amount_g / w.step_g * w.dose_ml;
         ck_assert_double_eq_tol(w.dose_ml, cases[i].ml, 1e-9);
         ck_assert_int_eq(sw_measure_is_coarse(&w), cases[i].coarse);
+        w.amount_g = w.dose_ml = 0;
+        ck_assert(!sw_measure_is_coarse(&w));
     }
 }
 END_TEST
