@@ -122,14 +122,16 @@ typedef enum sw_origin {
     SW_GAVE_WAY,    /* with `nearest`: from a line, to where a recipe is */
     SW_BY_LAB,      /* accepted range, and what a laboratory cannot tell */
     SW_FOR_SULFUR,  /* `held_low` or `held_high` of a row of the target */
-    SW_NO_FURTHER   /* on what sw_renew gives up: off as the closest recipe is,
+    SW_NO_FURTHER,  /* on what sw_renew gives up: off as the closest recipe is,
                        and what a laboratory cannot tell */
+    SW_OWN_SHARE    /* `most_share` of a water */
 } sw_origin;
 /* "given", "accepted range", "ceiling" ...; NULL for anything else. */
 SW_API const char *sw_origin_text(sw_origin origin);
 /* What a limit bounds, and from which end. */
 typedef enum sw_side_kind {
-    SW_SIDE_COMPONENT, SW_SIDE_RATIO, SW_SIDE_PH, SW_SIDE_PRODUCT, SW_SIDE_COST
+    SW_SIDE_COMPONENT, SW_SIDE_RATIO, SW_SIDE_PH, SW_SIDE_PRODUCT, SW_SIDE_COST,
+    SW_SIDE_WATER /* its share in the mix; told in `within` alone */
 } sw_side_kind;
 typedef enum sw_side_end { SW_SIDE_MIN, SW_SIDE_MAX, SW_SIDE_FIXED } sw_side_end;
 /* A limit of the problem by its name, and by its place. */
@@ -138,11 +140,11 @@ typedef struct sw_limit {
     unsigned long line; /* in its file; 0: it has none */
     sw_side_kind kind;
     sw_side_end end;
-    size_t index; /* of the target's row, or of the shelf's product; the
+    size_t index; /* of the target's row, the shelf's product or the water; the
                      target's count: no row has it */
     sw_component component; /* of a component, and the first of a ratio */
     double bound, price; /* change of the objective per unit of the bound */
-    const char *unit;    /* of it: "mg/L", "g/L"; "": a ratio, a pH, a cost */
+    const char *unit;    /* of it: "mg/L", "g/L"; "": a ratio, a pH, a cost, a share */
     sw_origin origin;
     bool binds; /* its price is not 0, it keeps a pH from its range, or sw_renew
                    lets more out for it */

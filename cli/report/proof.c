@@ -223,32 +223,46 @@ static void put_left_out(doc_record *out, bool at_min, doc_block *said,
     }
 }
 
+static void put_limit(doc_block *block, const sw_limit *limit, char *missed,
+                      char *rest)
+{
+    doc_record *row = doc_row(block);
+    doc_text(row, "limit", limit->name);
+    doc_text(row, "origin", sw_origin_text(limit->origin));
+    DOC_NUMBERS(row, {"bound", limit->bound},
+                {"price", limit->binds ? limit->price : (double)NAN});
+    doc_flag(row, "binds", limit->binds);
+    doc_flag(row, "missed", limit->missed);
+    doc_show_row(row, limit->binds ? 0 : DOC_DATA);
+    if (limit->missed)
+        text_join(missed, LIST_BYTES, "; ", "%s", limit->name);
+    else if (!limit->binds)
+        text_join(rest, LIST_BYTES, "; ", "%s", limit->name);
+}
+
 /* Under what the proof holds, and which of it holds the recipe back. */
-static void put_within(doc_record *out, const sw_solution *solution)
+static void put_within(doc_record *out, const cli_report *report)
 {
     char rest[LIST_BYTES] = "";
     char missed[LIST_BYTES] = "";
+    bool eased = false;
+    const sw_solution *solution = report->solution;
+    const cli_sources *waters = &report->inputs->waters;
     doc_block *block = doc_add(out, "within");
     for (size_t i = 0; i < solution->within_count; i++) {
-        const sw_limit *limit = &solution->within[i];
-        doc_record *row = doc_row(block);
-        doc_text(row, "limit", limit->name);
-        doc_text(row, "origin", sw_origin_text(limit->origin));
-        DOC_NUMBERS(row, {"bound", limit->bound},
-                    {"price", limit->binds ? limit->price : (double)NAN});
-        doc_flag(row, "binds", limit->binds);
-        doc_flag(row, "missed", limit->missed);
-        doc_show_row(row, limit->binds ? 0 : DOC_DATA);
-        if (limit->missed)
-            text_join(missed, sizeof missed, "; ", "%s", limit->name);
-        else if (!limit->binds)
-            text_join(rest, sizeof rest, "; ", "%s", limit->name);
+        sw_limit limit = solution->within[i];
+        if (limit.kind == SW_SIDE_WATER && limit.index < waters->count)
+            snprintf(limit.name, sizeof limit.name, SAY_PROOF_MOST_SHARE,
+                     waters->items[limit.index].water->sample,
+                     100.0 * limit.bound);
+        put_limit(block, &limit, missed, rest);
+        eased |= limit.origin == SW_GAVE_WAY;
     }
     if (missed[0])
         doc_after(block, SAY_PROOF_GAVE_WAY,
                   "acids, bases and the mix of waters", missed);
     if (rest[0])
-        doc_after(block, SAY_PROOF_SLACK, rest);
+        doc_after(block, eased ? SAY_PROOF_SLACK_EASED : SAY_PROOF_SLACK, rest);
 }
 
 void report_proof(doc_record *record, const cli_report *report)
@@ -280,7 +294,7 @@ void report_proof(doc_record *record, const cli_report *report)
     say_ph(block, report);
     put_left_out(out, false, block, report);
     put_left_out(out, true, block, report);
-    put_within(out, solution);
+    put_within(out, report);
 }
 
 /* ---- Trade-off ------------------------------------------------------ */

@@ -7,15 +7,11 @@
  * names, so the same shelf in another order is the same form.
  */
 #include "formulate/model.h"
-#include "records/targets.h"
 #include "table_refusals.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-/* What 1 meq/L of alkalinity is worth in choosing the unit of an acid. */
-static const double alkalinity_scale_meq_per_l = 2.0;
 
 static int by_name(const void *left, const void *right)
 {
@@ -47,23 +43,6 @@ static void place_waters(sw_model *model)
         model->water = sw_problem_water(problem);
 }
 
-static double share_of_target(const sw_target_row *row, const sw_content *per_g)
-{
-    double size = row->kind == SW_TARGET_COMPONENT ? sw_size_of(row) : 0;
-    if (row->kind == SW_TARGET_PH)
-        return fabs(per_g->amount[SW_ALKALINITY]) / alkalinity_scale_meq_per_l;
-    return size > 0 ? fabs(per_g->amount[row->component]) / size : 0;
-}
-
-static double unit_of(const sw_model *model, const sw_product *product)
-{
-    const sw_target *target = model->problem->target;
-    double most = 0;
-    for (size_t i = 0; i < target->count; i++)
-        most = fmax(most, share_of_target(&target->rows[i], &product->per_g));
-    return sw_power_of_two(1 / most);
-}
-
 static void bound_product(sw_model *model, size_t column)
 {
     sw_origin unseen;
@@ -88,7 +67,8 @@ static void place_columns(sw_solver *solver, sw_model *model)
     model->priced = true;
     for (size_t j = 0; j < model->products; j++) {
         const sw_product *product = sw_model_product(model, j);
-        model->unit[j] = unit_of(model, product);
+        model->unit[j] = sw_power_of_two(
+            sw_fill_of(model->problem->target, &product->per_g));
         model->priced = model->priced && !isnan(product->price_per_kg);
         bound_product(model, j);
     }

@@ -335,6 +335,9 @@ sw_status sw_ease_say(const sw_target_row *row, const char *end, double given,
     if (gave->brings > 0)
         return sw_notes_add(notes, SW_SAY_LIMIT_OVER_BY_WATER, row->name, end,
                             given, gave->brings);
+    if (row->kind == SW_TARGET_RATIO) /* by what its first part does */
+        return sw_notes_add(notes, SW_SAY_RATIO_GAVE, row->name, end, given,
+                            stands);
     return sw_notes_add(notes, SW_SAY_LIMIT_GAVE_WAY, row->name, end, given,
                         stands);
 }

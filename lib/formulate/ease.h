@@ -32,7 +32,8 @@ sw_easing_state *sw_ease_copy(sw_solver *solver, const sw_easing_state *from);
 
 /*
  * Lets each max that the water alone, given, is over give way: no product may
- * add to it but what sources of trace elements bring along.  So does a ratio
+ * add to it but what sources of trace elements bring along, and what nobody
+ * could tell (setting.c).  So does a ratio
  * that the water breaks at every accepted amount of its other part, for no
  * recipe to fight it with that: products that keep the ratio may add.
  * Answers whether any did.

@@ -111,6 +111,31 @@ static bool is_missed(const sw_attempt *a, const sw_side *side)
     return (side->end == SW_SIDE_MIN ? -over : over) > SW_PH_MISSED;
 }
 
+/* Waters that mix freely have their most in their columns. */
+static void tell_most_shares(const sw_model *model, const sw_point *point,
+                             sw_solution *solution)
+{
+    const double *most = model->problem->most_share;
+    for (size_t k = 0; most && k < model->blends; k++) {
+        sw_limit *limit = &solution->within[solution->within_count];
+        const sw_side side = {.kind = SW_SIDE_PRODUCT,
+                              .end = SW_SIDE_MAX,
+                              .index = model->products + k};
+        *limit = (sw_limit){.kind = SW_SIDE_WATER,
+                            .end = SW_SIDE_MAX,
+                            .index = k,
+                            .bound = most[k],
+                            .unit = "",
+                            .origin = SW_OWN_SHARE,
+                            .binds = point && sw_side_binds(&side, point)};
+        if (limit->binds)
+            limit->price = point->column_price[side.index];
+        snprintf(limit->name, sizeof limit->name, SW_SAY_MOST_SHARE, k + 1,
+                 most[k], sw_origin_rule(SW_OWN_SHARE));
+        solution->within_count += most[k] < 1;
+    }
+}
+
 static sw_status tell_start(const sw_model *model, sw_solution *solution)
 {
     sw_start room;
@@ -131,7 +156,7 @@ static sw_status tell_terms(const sw_attempt *a, sw_solution *solution)
     const sw_model *model = &a->model;
     size_t products = model->problem->shelf->count;
     const sw_point *point = a->fit.has_point ? &a->fit.point : NULL;
-    size_t size = (model->side_count + 1) * sizeof(sw_limit);
+    size_t size = (model->side_count + model->blends + 1) * sizeof(sw_limit);
     solution->within = calloc(1, size);
     solution->limits = calloc(1, size);
     solution->left_out = calloc(products, sizeof *solution->left_out);
@@ -146,6 +171,8 @@ static sw_status tell_terms(const sw_attempt *a, sw_solution *solution)
                         sw_side_binds(&model->sides[i], &a->reached.held);
         limit->missed = is_missed(a, &model->sides[i]);
     }
+    if (!model->problem->brief)
+        tell_most_shares(model, point, solution);
     for (size_t j = 0; j < products; j++)
         solution->left_out[j] = a->setting.shut[j];
     return SW_OK;

@@ -21,6 +21,10 @@ static const double half_range = 0.5;
 /* What a target counts at the end of its accepted range, 10 % off. */
 static const double end_counts = 0.1;
 
+/* Of what the water alone brings: a laboratory is off by some 5 % (common
+ * practice, no source), so that a few products add nothing it could tell. */
+static const double untold = 0.01;
+
 /* Where rows of a pH are defined (chemistry/ph_row.h). */
 static const double least_row_ph = 2, most_row_ph = 12;
 
@@ -49,12 +53,32 @@ static void find_roles(const sw_problem *problem, const sw_ph_row *row,
     }
 }
 
-/* To what the water alone brings too much of.  What keeps a ratio itself
- * brings it nearer to that, and so does any that brings a part of which there
- * is none. */
+/* What 1 meq/L of alkalinity is worth in choosing the unit of an acid. */
+static const double alkalinity_scale_meq_per_l = 2.0;
+
+static double share_of_target(const sw_target_row *row, const sw_content *per_g)
+{
+    double size = row->kind == SW_TARGET_COMPONENT ? sw_size_of(row) : 0;
+    if (row->kind == SW_TARGET_PH)
+        return fabs(per_g->amount[SW_ALKALINITY]) / alkalinity_scale_meq_per_l;
+    return size > 0 ? fabs(per_g->amount[row->component]) / size : 0;
+}
+
+double sw_fill_of(const sw_target *target, const sw_content *per_g)
+{
+    double most = 0;
+    for (size_t i = 0; i < target->count; i++)
+        most = fmax(most, share_of_target(&target->rows[i], per_g));
+    return 1 / most;
+}
+
+/* To what the water alone brings too much of, by more than nobody could tell.
+ * What keeps a ratio itself brings it nearer to that, and so does any that
+ * brings a part of which there is none. */
 static bool adds_to_water(const sw_problem *problem, const sw_gave *gave,
                           const sw_content *per_g)
 {
+    double fill = gave ? sw_fill_of(problem->target, per_g) : 0;
     for (size_t i = 0; gave && i < problem->target->count; i++) {
         const sw_target_row *row = &problem->target->rows[i];
         bool is_ratio = row->kind == SW_TARGET_RATIO;
@@ -64,9 +88,11 @@ static bool adds_to_water(const sw_problem *problem, const sw_gave *gave,
         sw_component lacks = over ? row->other : row->component;
         bool is_first = is_ratio && per_g->amount[lacks] > 0 &&
                         !(sw_problem_water(problem).amount[lacks] > 0);
+        double adds =
+            over ? part - gave[i].max * other : other - part / gave[i].min;
         if (gave[i].brings > 0 && !is_first &&
             sw_is_meant_for(per_g, over ? row->component : row->other) &&
-            (over ? part > gave[i].max * other : part < gave[i].min * other))
+            adds * fill > untold * gave[i].brings)
             return true;
     }
     return false;

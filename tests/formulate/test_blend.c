@@ -82,6 +82,17 @@ START_TEST(no_more_of_a_water_is_taken_than_may_be)
     kit_optimum(&kit);
     ck_assert_double_eq_tol(kit.solution->fractions[0], 0.25, TOL_HAND_SOLVED);
     ck_assert_double_eq_tol(kit_amount(&kit, 0), 0.25, TOL_HAND_SOLVED);
+    for (int held = 0; held < 2; held++) { /* else lime makes up for it */
+        kit.product[0].max_g_per_l = held ? 0.1 : NAN;
+        kit_optimum(&kit);
+        const sw_limit *told =
+            &kit.solution->within[kit.solution->within_count - 1];
+        ck_assert_str_eq(told->name, "water 1 max 0.25 of the mix (our limit: "
+                                     "it holds what harms)");
+        ck_assert_int_eq(told->kind, SW_SIDE_WATER);
+        ck_assert_int_eq(told->binds, held);
+        ck_assert_int_eq(told->price < 0, held);
+    }
     most[1] = 0.5;
     ck_assert_int_eq(kit_solve(&kit), SW_ERR_VALUE);
     ck_assert_ptr_nonnull(strstr(kit.error.message, "sums to 0.75"));

@@ -39,6 +39,24 @@ START_KIT_TEST(a_source_of_traces_may_bring_its_sodium_along, open_saline(kit))
 }
 END_TEST
 
+/* For 200 mg/L of K half a gram: less than 3 of sodium beside the 298 are let
+ * in, more are not. */
+START_TEST(what_no_laboratory_could_tell_is_let_in)
+{
+    for (int more = 0; more < 2; more++) {
+        sw_kit kit;
+        open_saline(&kit);
+        kit.product[0].per_g.amount[SW_NA] = more ? 6 : 5.9;
+        kit_optimum(&kit);
+        ck_assert_double_eq_tol(kit_finished(&kit).amount[SW_K],
+                                more ? 150 : 200, 1e-6);
+        ck_assert_ptr_nonnull(
+            strstr(kit_note(&kit, "limit-over-by-water"), "less than 1 %"));
+        kit_close(&kit);
+    }
+}
+END_TEST
+
 /* What the grower fixes adds all the same, which the note does not deny. */
 START_KIT_TEST(a_fixed_product_adds_and_is_told_to, open_saline(kit))
 {
