@@ -96,6 +96,8 @@ def parse_solved(values):
     record["limits"] = values.table(4)
     record["ceilings"] = values.table(2)
     record["judged"] = bool(values.one())
+    sought = values.take(int(values.one())).astype(int)
+    record["sought"] = [tuple(record["rows"][i][1:3]) for i in sought]
     return record
 
 
@@ -250,11 +252,13 @@ def band(target, low, high):
 
 
 def limits(record, row):
-    """Those given; of a ratio with a target that is sought its accepted range
-    too, where a product brings the part that an end wants more of."""
+    """Those given; of a ratio with a target that is sought (all, or those that
+    are told) its accepted range too, where a product brings the part that an
+    end wants more of."""
     kind, component, other, target, low, high, weight = row
-    if (kind != RATIO or not target > 0 or not weight > 0 or
-            record.get("judged", True)):
+    judged = record.get("judged", True) and \
+        (component, other) not in record.get("sought", ())
+    if kind != RATIO or not target > 0 or not weight > 0 or judged:
         return low, high
     lower, upper = band(target, low, high)
     brought = (record["per_g"][~(record["max"] <= 0)] > 0).any(axis=0)

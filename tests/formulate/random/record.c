@@ -99,6 +99,20 @@ static void put_limit(sw_record *to, const sw_limit *limit)
     record_put(to, limit->price);
 }
 
+/* Rows of the target whose ratios the accepted range bounds. */
+static void put_sought(sw_record *to, const sw_solution *solution)
+{
+    size_t count = to->count;
+    record_put(to, 0);
+    for (size_t i = 0; i < solution->within_count; i++) {
+        const sw_limit *limit = &solution->within[i];
+        if (limit->kind == SW_SIDE_RATIO && limit->origin == SW_BY_RANGE) {
+            record_put(to, (double)limit->index);
+            to->value[count]++;
+        }
+    }
+}
+
 void record_solution(sw_record *to, const sw_solution *solution)
 {
     const sw_certificate *proof = &solution->certificate;
@@ -127,6 +141,7 @@ void record_solution(sw_record *to, const sw_solution *solution)
         record_put(to, limit->bound);
     }
     record_put(to, solution->ratios_judged);
+    put_sought(to, solution);
 }
 
 void record_write(const sw_record *record, FILE *file)
