@@ -264,6 +264,22 @@ class Facts(unittest.TestCase):
                             abs(float(v) - value) <= 1e-9 * abs(value)
                             for v in told), value)
 
+    def test_the_sheet_says_at_each_step_what_can_hurt(self):
+        told = 0
+        for report in some(REPORTS[:-1]):
+            tree, sheet = self.output(report, "--format", "json")
+            for step in json.loads(tree).get("steps", []):
+                hazard = re.match(r"(Danger|Warning)\..*\(H\d+\w*\)",
+                                  step.get("safety", ""))
+                if not hazard or "product" not in step:
+                    continue
+                told += 1
+                words = re.sub(r" \(H\d+\w*\)", "", hazard[0])
+                with self.subTest(report=report, product=step["product"]):
+                    self.assertTrue(any(line.startswith(words)
+                                        for line in sheet), words)
+        self.assertGreater(told, 5)
+
     def test_a_row_of_the_table_has_each_fact_of_a_line(self):
         runs = json.loads(self.output(BATCH, "--format", "json")[0])["runs"]
         table = list(csv.reader(io.StringIO(

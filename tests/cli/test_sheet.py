@@ -184,6 +184,20 @@ class Sheet(unittest.TestCase):
         # 1.28 g/L of it in 99.5 mL is what the recipe has.
         self.assertAlmostEqual(1.28 * 0.0995, 0.1274, delta=5e-5)
 
+    def test_of_however_little_page_1_shows_what_goes_on_the_scale(self):
+        _, text = sheet("formulate", *BASIL, "--volume", "50L")
+        steps = run_json("formulate", *BASIL, "--volume", "50L")["steps"]
+        weighed = [(step["product"], float(found[1])) for step in steps
+                   if (found := re.search(r"dissolve ([\d.]+) g in purified",
+                                          step["text"]))]
+        self.assertGreater(len(weighed), 3)
+        self.assertLess(min(g for _, g in weighed), 1)
+        for product, g in weighed:
+            self.assertRegex(
+                text, rf"<b>{g:.2f} g</b> <b>for [\d.]+ m?g</b> </div>"
+                r'<div class="do"><strong>\w</strong> '
+                rf"<strong>{product} in [\d.]+ L: pour in ")
+
     def test_a_crop_is_a_built_in_set_only_by_its_whole_name(self):
         with tempfile.TemporaryDirectory() as folder:
             own = shutil.copy(os.path.join(SOURCE, "examples/basil.csv"),
