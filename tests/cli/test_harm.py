@@ -18,7 +18,9 @@ WATER = ("parameter,value,unit\npH,7.5,\nalkalinity,100,mg/L CaCO3\n"
 # A reading up to which nothing is dangerous.
 READINGS = {"As": 0.1, "Cd": 0.01, "Cr": 0.1, "Ni": 0.2, "Pb": 0.2,
             "Se": 0.04, "free chlorine": 1, "chloramine": 1,
-            "sulfide": 0.3, "cyanide": 0.2}
+            "sulfide": 0.3, "cyanide": 0.2, "NO2-N": 10}
+# Up to which a reading needs no care, though none of it is a danger.
+CAUTIONS = {"Li": 2.5, "V": 0.1, "Co": 0.05, "NO2-N": 0.9}
 
 
 def dangers(told):
@@ -77,6 +79,18 @@ class Harm(unittest.TestCase):
                                                     "warning"])
                             if harmful:
                                 self.assertEqual(done.returncode, 1)
+
+    def test_what_audit_restricts_is_told_of_a_recipe(self):
+        for name, most in CAUTIONS.items():
+            for factor, told in ((0.95, []), (1.05, ["warning"])):
+                with self.subTest(name=name, factor=factor), written(
+                        WATER + f"{name},{factor * most},mg/L\n") as file:
+                    notes = run_json("formulate", "--water", file.name,
+                                     "--target", "examples/pepper.csv",
+                                     *STRAIGHTS)["notes"]
+                    self.assertEqual([note["severity"] for note in notes
+                                      if note["code"] == "water-harmful"],
+                                     told)
 
     def test_no_acid_is_told_for_a_water_of_which_a_reading_is_harmful(self):
         for name, most in READINGS.items():
