@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "quantity/formula_parse.h"
 #include "table_components.h"
 #include "table_atomic_weights.h"
 
@@ -44,6 +45,20 @@ const char *sw_component_element(sw_component component)
 {
     const sw_components_row *row = row_of(component);
     return row ? row->element : NULL;
+}
+
+const char *sw_component_oxide(sw_component component, double *mg_per_mg)
+{
+    const sw_components_row *row = row_of(component);
+    sw_parsed_formula parsed;
+    *mg_per_mg = 1;
+    if (!row || !*row->oxide ||
+        sw_formula_parse(row->oxide, &parsed, NULL) != SW_OK)
+        return "";
+    *mg_per_mg = sw_formula_molar_mass(&parsed) /
+                 (sw_formula_atoms(&parsed, row->element) *
+                  sw_element_weight(row->element));
+    return row->oxide;
 }
 
 int sw_charge_in_water(sw_component component)

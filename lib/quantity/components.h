@@ -23,6 +23,10 @@ const char *sw_component_element(sw_component component);
 /* Half of 100.09 g/mol. */
 #define SW_MG_CACO3_PER_MEQ 50.04
 
+/* "K2O", what labels add it up as, and its mg per mg of the component; static;
+ * "" and 1 where it counts as itself. */
+const char *sw_component_oxide(sw_component component, double *mg_per_mg);
+
 /* As the ion it is in water, with the references of the alkalinity: phosphorus
  * is H2PO4-, iron Fe(II); 0 for B, Si, urea, and from SW_N on. */
 int sw_charge_in_water(sw_component component);

@@ -101,6 +101,16 @@ static sw_status both_ways(const reader *r, const char *name)
     return FAIL(r, SW_BAD_LABEL_FREE_AND_CHELATED, name, name);
 }
 
+/* Where a component stands on the label, and whether by its own name. */
+static void mark(reader *r, sw_component component, bool by_element)
+{
+    unsigned long *column = &r->label->columns[component];
+    bool *all = &r->label->by_element[component];
+    *all = by_element && (*all || !*column);
+    if (!*column)
+        *column = r->column;
+}
+
 static sw_status declare_held(reader *r, const entry *e, sw_component metal,
                               const sw_chelator_name *by)
 {
@@ -115,6 +125,7 @@ static sw_status declare_held(reader *r, const entry *e, sw_component metal,
     c->beside = c->beside || !worded;
     sw_claim_add(&c->held[by->chelator], mg_per_g, 10 * e->last_digit);
     sw_claim_add(&c->held[0], mg_per_g, 10 * e->last_digit);
+    mark(r, metal, true);
     sw_claims_settle(c, metal, r->label);
     return SW_OK;
 }
@@ -171,6 +182,7 @@ static sw_status declare_component(reader *r, const entry *e,
     double per_percent = 10 * p->component_per_mg;
     sw_claim *to = free_metal ? &c->free : &c->part[e->role];
     sw_claim_add(to, per_percent * e->value, per_percent * e->last_digit);
+    mark(r, p->component, p->component_per_mg == 1);
     sw_claims_settle(c, p->component, r->label);
     if (e->role == SW_LABEL_UNDISSOLVED && p->component != SW_N)
         sw_text_join(r->label->lost, sizeof r->label->lost, ", ", "%s",
@@ -230,24 +242,6 @@ static sw_status check_percent(const reader *r, const entry *e)
     if (e->value >= 0 && e->value <= 100)
         return SW_OK;
     return FAIL(r, SW_BAD_LABEL_PERCENT, e->name, e->value);
-}
-
-/*
- * The elements declared may not outweigh the product.  Oxides may: 60 % K2O
- * and 47 % Cl are one potassium chloride.  Each may be rounded up by half a
- * digit, and a tenth of a percent is for atomic weights.
- */
-static sw_status check_sum(const reader *r)
-{
-    double mg_per_g = 0;
-    double rounding = 0;
-    for (int i = 0; i < SW_N; i++) {
-        mg_per_g += r->per_g->amount[i];
-        rounding += r->label->below_mg_per_g[i];
-    }
-    if (mg_per_g <= 1001 + rounding)
-        return SW_OK;
-    return FAIL(r, SW_BAD_LABEL_OVER_WHOLE, mg_per_g / 10);
 }
 
 /* Bags say "10 % urea nitrogen" and "10 % urea" of two things. */
@@ -460,7 +454,7 @@ static sw_status read_entry(reader *r, const char *start, size_t length)
         inner = r->error && status != SW_OK ? *r->error : inner;
     }
     if (status == SW_OK)
-        return check_sum(r);
+        return SW_OK;
     if (is_idle_line(r, start, length, status))
         return SW_OK;
     if (status == SW_ERR_NAME && names_acid(start, length))
@@ -566,9 +560,9 @@ sw_status sw_label_read(const char *text, const char *name,
     if (status == SW_OK)
         status = sw_claims_conclude(r.of, name, label, r.error);
     if (status == SW_OK)
-        status = check_sum(&r);
-    if (status == SW_OK)
         status = check_grade(&r);
+    if (status == SW_OK)
+        status = sw_label_check_whole(label, r.error);
     if (status != SW_OK)
         memset(label, 0, sizeof *label);
     return status;

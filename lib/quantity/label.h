@@ -34,8 +34,11 @@
 typedef struct sw_label {
     sw_content per_g; /* as printed; alkalinity only where it is declared */
     bool alkalinity_given;
-    bool printed[SW_COMPONENT_COUNT]; /* of N: in total */
-    double base_meq_per_g;            /* CO3, HCO3 and OH printed */
+    bool printed[SW_COMPONENT_COUNT];          /* of N: in total */
+    bool by_element[SW_COMPONENT_COUNT];       /* "K 38", and not K2O 46 */
+    unsigned long columns[SW_COMPONENT_COUNT]; /* of the first figure of it */
+    double chelators_mg_per_g; /* of those named, the metals left out */
+    double base_meq_per_g;     /* CO3, HCO3 and OH printed */
     double gap_meq_per_g; /* cations less anions printed, these bases aside */
     /* How far the truth may lie from what is printed, each 0 or more. */
     double below_mg_per_g[SW_COMPONENT_COUNT];
@@ -61,6 +64,21 @@ sw_status sw_label_read(const char *text, const char *name,
 /* N, P and K of what a gram holds as a grade has them, %: of [0] P and K as
  * oxides, of [1], as in some countries, as the elements. */
 void sw_grade_of(const sw_content *per_g, double n_mg_per_g, double as[2][3]);
+
+/*
+ * SW_ERR_VALUE where a gram cannot hold what is printed, each at the lightest:
+ * as oxide, as ammonia, as elemental sulfur.  The message has what fits where
+ * figures are read as those of oxides.
+ */
+sw_status sw_label_check_whole(const sw_label *label, sw_error *error);
+
+/*
+ * Of figures of elements, "K 46; NO3-N 13", those which as oxides, "K2O 46",
+ * close the charges that are open as printed.  False where none do, or where
+ * what is missing is less than a twentieth of the charges.
+ */
+enum { SW_LABEL_REREAD_BYTES = 80 };
+bool sw_label_reread(const sw_label *label, char text[SW_LABEL_REREAD_BYTES]);
 
 /* The refusal of nitrogen in total that has no form: SW_ERR_NAME. */
 sw_status sw_label_ask_forms(const sw_label *label, sw_error *error);

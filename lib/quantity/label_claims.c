@@ -359,6 +359,19 @@ static void take_listed(sw_claims *c, sw_component metal, const char *name,
     sw_claims_settle(c, metal, label);
 }
 
+/* The chelator of so much metal, but for the oxygen of the metal's oxide. */
+static double weigh_chelator(double metal_mg, sw_component metal,
+                             const sw_chelator_name *by)
+{
+    const sw_group *g = sw_group_of(by->group);
+    double g_per_mol = g->h * sw_element_weight("H") +
+                       g->c * sw_element_weight("C") +
+                       g->n * sw_element_weight("N") +
+                       (g->o + 0.5 * g->charge) * sw_element_weight("O");
+    return metal_mg * g_per_mol /
+           sw_element_weight(sw_component_element(metal));
+}
+
 /* Which chelators hold the metals, and the charge of their anions. */
 static double sum_chelates(const sw_claims *of, sw_label *label)
 {
@@ -378,6 +391,9 @@ static double sum_chelates(const sw_claims *of, sw_label *label)
                 label->chelator = by->chelator;
                 label->chelator_open = mine;
             }
+            if (!mine)
+                label->chelators_mg_per_g +=
+                    weigh_chelator(mg_per_g, metal, by);
             meq_per_g -=
                 mg_per_g / sw_element_weight(sw_component_element(metal)) *
                 (sw_chelated_charge(metal) + sw_group_of(by->group)->charge);

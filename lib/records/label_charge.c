@@ -422,6 +422,16 @@ static sw_status settle(settling *s, const sw_label_names *names,
     return SW_OK;
 }
 
+/* Figures of elements that may be those of oxides. */
+static void remark_oxides(settling *s, const char *name)
+{
+    char meant[SW_LABEL_REREAD_BYTES];
+    double gap = s->product->per_g.amount[SW_UNDECLARED];
+    if (gap != 0 && sw_label_reread(s->label, meant))
+        sw_notes_add(&s->product->remarks, SW_SAY_LABEL_OXIDE, name, fabs(gap),
+                     gap > 0 ? "anions" : "cations", meant);
+}
+
 /* What was read otherwise than it may look. */
 static sw_status remark(settling *s, const sw_label_names *names,
                         sw_error *error)
@@ -445,6 +455,7 @@ static sw_status remark(settling *s, const sw_label_names *names,
         sw_notes_add(remarks, SW_SAY_LABEL_LOST, label->lost, name);
     if (*label->unread)
         sw_notes_add(remarks, SW_SAY_LABEL_UNREAD, name, label->unread);
+    remark_oxides(s, name);
     return sw_notes_status(remarks, error);
 }
 

@@ -468,3 +468,24 @@ START_TEST(the_catalogues_own_labels_obey_the_same_rule)
     ck_assert_uint_gt(seen, 10);
 }
 END_TEST
+
+/* MgO 16 is Mg 9.65, sulfate of 12.7 % S; CaO 26.5 is Ca 18.94. */
+START_TEST(charges_that_close_as_oxides_are_told)
+{
+    static const struct {
+        const char *label, *name;
+        bool told;
+    } rows[] = {
+        {"Mg 16; S 13", "epsom", true},
+        {"MgO 16; S 13", "epsom", false},
+        {"NO3-N 14.4; NH4-N 1.1; Ca 26.5", "calcium nitrate", true},
+        {"NO3-N 14.4; NH4-N 1.1; Ca 19", "calcium nitrate", false},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_product product = compose(rows[i].label, rows[i].name, NULL);
+        bool told = sw_notes_find(&product.remarks, "label-oxide") != NULL;
+        ck_assert_msg(told == rows[i].told, "%s", rows[i].label);
+        sw_notes_free(&product.remarks);
+    }
+}
+END_TEST

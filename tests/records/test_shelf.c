@@ -185,9 +185,9 @@ static const struct {
     {"nitric acid 38 technical,HNO3,0.38,,1.24", ""},
     {"feed 20-20-20,,,NO3-N 12; P2O5 20; K2O 20,", "says 20-20-20"},
     {"feed 12-0-0,,,NO3-N 12; P2O5 20; K2O 20,", "holds 12-20-20"},
-    {"feed 20-20-20,,,NO3-N 20; P2O5 20; K2O 20,", ""},
-    {"feed 20-9-17,,,NO3-N 20; P2O5 20; K2O 20,", ""}, /* as elements */
-    {"feed 20-20-17,,,NO3-N 20; P2O5 20; K2O 20,", "says 20-20-17"},
+    {"feed 20-20-20,,,NO3-N 8; urea-N 12; P2O5 20; K2O 20,", ""},
+    {"feed 20-9-17,,,NO3-N 8; urea-N 12; P2O5 20; K2O 20,", ""}, /* elements */
+    {"feed 20-20-17,,,NO3-N 8; urea-N 12; P2O5 20; K2O 20,", "says 20-20-17"},
     {"feed 4-0-6,,,NO3-N 3.2; K2O 4.8,1.25", ""}, /* by volume */
     {"saltpetre 13-0-46,KNO3,,,", ""},
     {"urea (CAS 57-13-6),CO(NH2)2,,,", ""},
