@@ -57,6 +57,22 @@ static bool brings(const sw_product *product, double g_per_l,
     return g_per_l * mg > iron_share_worth_saying * a->finished.amount[metal];
 }
 
+/* The weakest chelate of a metal that is beyond doubt at this pH. */
+static void name_lasting(const char *metal, double ph, char *words, size_t size)
+{
+    const sw_chelates_row *found = NULL;
+    for (size_t i = 0; i < sw_chelates_count; i++) {
+        const sw_chelates_row *row = &sw_chelates_table[i];
+        if (!strcmp(row->metal, metal) && row->ph_doubtful >= ph &&
+            (!found || row->ph_doubtful < found->ph_doubtful))
+            found = row;
+    }
+    words[0] = '\0';
+    if (found)
+        sw_text_join(words, size, "", SW_SAY_CHELATE_LASTS, found->chelator,
+                     found->ph_doubtful);
+}
+
 static void advise_metal(const sw_product *product, const sw_chelates_row *row,
                          sw_assessment *a)
 {
@@ -67,15 +83,16 @@ static void advise_metal(const sw_product *product, const sw_chelates_row *row,
              !bare && product->chelator_open ? ", as assumed" : "");
     const char *code = bare ? "iron-unchelated" : "chelate-weak";
     unsigned about = bare ? 0 : SW_ABOUT_CHELATE;
-    char at_most[24] = "";
+    char at_most[24] = "", better[80] = "";
     if (row->ph_high > row->ph_doubtful)
         snprintf(at_most, sizeof at_most, ", %.1f at most", row->ph_high);
+    name_lasting(row->metal, ph, better, sizeof better);
     if (ph > row->ph_doubtful)
         sw_notes_add(&a->notes, SW_WARNING | about, code,
                      SW_SAY_CHELATE_AT_EDGE, row->metal, product->name, form,
                      ph > row->ph_high ? "does not stay dissolved"
                                        : "is at the edge of staying dissolved",
-                     ph, row->ph_doubtful, at_most);
+                     ph, row->ph_doubtful, at_most, better);
     else if (ph < row->ph_low)
         sw_notes_add(&a->notes, SW_SAY_CHELATE_ACID, row->metal, product->name,
                      form, ph, row->ph_low);

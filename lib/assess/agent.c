@@ -226,6 +226,9 @@ void sw_agents_list_fixed(const sw_shelf *shelf, const sw_ph_role *roles,
 
 /* ---- Chelates ------------------------------------------------------------ */
 
+/* More of a metal than this outside of its chelate, and it is none. */
+static const double most_bare = 0.5;
+
 const sw_chelates_row *sw_chelate_of(sw_chelator chelator, const char *metal)
 {
     for (size_t i = 0; i < sw_chelates_count; i++)
@@ -252,4 +255,59 @@ sw_chelate_range sw_chelate_range_of(const sw_product *p)
         range.high = fmin(range.high, row->ph_high);
     }
     return range;
+}
+
+double sw_feed_ph_of(const sw_target *target)
+{
+    double ph = NAN;
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        if (row->kind == SW_TARGET_PH)
+            ph = fmax(ph, isnan(row->target) ? row->min : row->target);
+    }
+    return isnan(ph) ? (SW_USUAL_PH_LOW + SW_USUAL_PH_HIGH) / 2 : ph;
+}
+
+bool sw_stays_dissolved(const sw_product *product, double ph)
+{
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++) {
+        sw_component metal = (sw_component)c;
+        double bare = sw_unchelated_mg(&product->per_g, metal);
+        const sw_chelates_row *row =
+            sw_is_source(product, metal) &&
+                    bare > most_bare * product->per_g.amount[metal]
+                ? sw_chelate_of(SW_CHELATOR_NONE, sw_component_name(metal))
+                : NULL;
+        if (row && ph > row->ph_high)
+            return false;
+    }
+    return !(ph > sw_chelate_range_of(product).high);
+}
+
+static bool has_lasting_source(const sw_shelf *shelf, sw_component component,
+                               double ph)
+{
+    for (size_t j = 0; j < shelf->count; j++) {
+        const sw_product *product = &shelf->products[j];
+        if (isnan(product->max_g_per_l) && sw_ph_can_vary(product) &&
+            sw_is_source(product, component) && sw_stays_dissolved(product, ph))
+            return true;
+    }
+    return false;
+}
+
+bool sw_is_outlasted(const sw_shelf *shelf, const sw_target *target,
+                     const sw_product *product)
+{
+    double ph = sw_feed_ph_of(target);
+    if (!sw_is_trace_source(product) || !sw_is_for_traces(&product->per_g) ||
+        sw_stays_dissolved(product, ph))
+        return false;
+    for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+        if (sw_component_is((sw_component)c, SW_IS_TRACE) &&
+            sw_is_source(product, (sw_component)c) &&
+            is_wanted(target, (sw_component)c) &&
+            !has_lasting_source(shelf, (sw_component)c, ph))
+            return false;
+    return true;
 }

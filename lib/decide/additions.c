@@ -2,6 +2,7 @@
 /* What the shelf lacks: products of the catalogue, each tried beside those. */
 #include "decide/why.h"
 
+#include "assess/agent.h"
 #include "quantity/status.h"
 #include "quantity/ties.h"
 
@@ -32,7 +33,15 @@ static double hazard_key(const void *of)
     return ((const sw_addition *)of)->corrosive;
 }
 
-sw_status sw_additions_find(const sw_shelf *shelf, sw_consider *consider,
+/* Whether the shelf lacks it, and it is of use at the pH of the feed. */
+static bool may_be_added(const sw_problem *problem, const sw_product *product)
+{
+    return !is_on_shelf(problem->shelf, product) &&
+           (!sw_is_trace_source(product) ||
+            sw_stays_dissolved(product, sw_feed_ph_of(problem->target)));
+}
+
+sw_status sw_additions_find(const sw_problem *problem, sw_consider *consider,
                             void *context, sw_addition **additions,
                             size_t *count, sw_error *error)
 {
@@ -46,7 +55,7 @@ sw_status sw_additions_find(const sw_shelf *shelf, sw_consider *consider,
         sw_product *product;
         sw_addition *next = &(*additions)[*count];
         status = sw_catalogue_get(i, &product, error);
-        if (status == SW_OK && !is_on_shelf(shelf, product)) {
+        if (status == SW_OK && may_be_added(problem, product)) {
             *next = (sw_addition){.index = i, .objective = NAN, .price = NAN};
             snprintf(next->name, sizeof next->name, "%s", product->name);
             next->corrosive = sw_has_hazard(product, "H314") ||

@@ -371,7 +371,7 @@ sw_status sw_why_find(sw_solver *solver, const sw_problem *problem,
     if (status == SW_OK && reasons.why)
         status = tell_products(&reasons);
     if (status == SW_OK && reasons.why)
-        status = sw_additions_find(problem->shelf, consider, &reasons,
+        status = sw_additions_find(problem, consider, &reasons,
                                    &reasons.why->additions,
                                    &reasons.why->addition_count, error);
     sw_solution_free(reasons.solution);

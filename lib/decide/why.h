@@ -14,10 +14,11 @@ typedef sw_status sw_consider(void *context, const sw_product *product,
 
 /*
  * Of the products of the catalogue that the shelf lacks, those that `consider`
- * keeps: what comes closest first; of equals what is not corrosive.  What
- * `consider` returns, or SW_ERR_MEMORY.
+ * keeps: what comes closest first; of equals what is not corrosive.  Not traces
+ * that the pH of the feed takes out of solution.  What `consider` returns, or
+ * SW_ERR_MEMORY.
  */
-sw_status sw_additions_find(const sw_shelf *shelf, sw_consider *consider,
+sw_status sw_additions_find(const sw_problem *problem, sw_consider *consider,
                             void *context, sw_addition **additions,
                             size_t *count, sw_error *error);
 

@@ -289,9 +289,9 @@ static sw_status explain(sw_case *of, const sw_content *purified)
     if (status == SW_OK)
         status = settle_least(of);
     if (status == SW_OK)
-        status = sw_additions_find(of->problem->shelf, consider, of,
-                                   &conflict->additions,
-                                   &conflict->addition_count, of->error);
+        status =
+            sw_additions_find(of->problem, consider, of, &conflict->additions,
+                              &conflict->addition_count, of->error);
     if (status == SW_OK)
         status = try_purified(of, purified, &conflict->purified_share);
     return status;

@@ -50,8 +50,7 @@ static bool opposes(const sw_attempt *a, const sw_side *side, sw_ph_role role)
 static bool may_serve(const sw_attempt *a, size_t product, sw_ph_role role)
 {
     sw_left_out out = a->setting.shut[product];
-    return a->setting.role[product] == role && out != SW_LEFT_WATER &&
-           out != SW_LEFT_TRACE &&
+    return a->setting.role[product] == role && out < SW_LEFT_TRACE &&
            sw_ph_can_vary(&a->model.problem->shelf->products[product]);
 }
 

@@ -101,7 +101,7 @@ static bool adds_to_water(const sw_problem *problem, const sw_gave *gave,
 /* What is shut in every setting stays so. */
 static sw_left_out shut_of(const sw_setting *setting, size_t j)
 {
-    if (setting->shut[j] == SW_LEFT_TRACE || setting->shut[j] == SW_LEFT_WATER)
+    if (setting->shut[j] >= SW_LEFT_TRACE)
         return setting->shut[j];
     if (setting->role[j] == SW_PH_ACID && !(setting->allowed & SW_ACIDS))
         return SW_LEFT_ACID;
@@ -305,6 +305,8 @@ sw_status sw_setting_make(sw_solver *solver, const sw_problem *problem,
         const sw_product *product = &problem->shelf->products[j];
         if (sw_is_idle_trace(problem->target, product))
             setting->shut[j] = SW_LEFT_TRACE;
+        else if (sw_is_outlasted(problem->shelf, problem->target, product))
+            setting->shut[j] = SW_LEFT_OUTLASTED;
         else if (adds_to_water(problem, gave, &product->per_g))
             setting->shut[j] = SW_LEFT_WATER;
     }

@@ -50,9 +50,11 @@ SW_TEXTS(sw_levers_text, sw_levers,
 SW_TEXTS(sw_origin_text, sw_origin, NULL, SW_ORIGIN_LIST(ORIGIN_TEXT))
 SW_TEXTS(sw_origin_rule, sw_origin, "", SW_ORIGIN_LIST(ORIGIN_RULE))
 SW_TEXTS(
-    sw_left_out_text, sw_left_out, "", [SW_IN_USE] = "",
-    [SW_LEFT_ACID] = SW_SAY_LEFT_AGENT, [SW_LEFT_BASE] = SW_SAY_LEFT_AGENT,
-    [SW_LEFT_TRACE] = SW_SAY_LEFT_TRACE, [SW_LEFT_WATER] = SW_SAY_LEFT_WATER)
+    sw_left_out_text, sw_left_out,
+    "", [SW_IN_USE] = "", [SW_LEFT_ACID] = SW_SAY_LEFT_AGENT,
+    [SW_LEFT_BASE] = SW_SAY_LEFT_AGENT, [SW_LEFT_TRACE] = SW_SAY_LEFT_TRACE,
+    [SW_LEFT_OUTLASTED] = SW_SAY_LEFT_OUTLASTED,
+    [SW_LEFT_WATER] = SW_SAY_LEFT_WATER)
 
 sw_status sw_objective_parse(const char *text, sw_objective *objective,
                              sw_error *error)
