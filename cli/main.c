@@ -15,6 +15,9 @@
 
 enum { MOST_WORDS = 16 };
 
+const option_id requires_nothing[] = {OPT_COUNT};
+const option_id requires_aim[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
+
 const cli_command commands[] = {
 #define COMMAND(task, ...) {&task, __VA_ARGS__},
     COMMAND_LIST(COMMAND)

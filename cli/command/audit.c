@@ -19,12 +19,10 @@ static exit_code run(const cli_options *options)
     return output_settle(EXIT_DONE) == EXIT_DONE ? EXIT_INPUT : EXIT_INTERNAL;
 }
 
-static const option_id required[] = {OPT_COUNT};
-
 static const option_id taken[] = {OPTIONS_WATER,  OPT_SOLUTION,    OPT_FEED,
                                   OPT_DRAINED,    OPTIONS_TARGET,  OPT_READ_AS,
                                   OPT_PURIFIED,   OPT_TEMPERATURE, OPT_METER_AT,
                                   OPTIONS_RESULT, OPT_COUNT};
 
 const cli_task command_audit = {
-    .required = required, .options = taken, .run = run};
+    .required = requires_nothing, .options = taken, .run = run};

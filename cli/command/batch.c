@@ -361,12 +361,10 @@ static exit_code run(const cli_options *options)
     return show_all(&batch);
 }
 
-static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
-
 static const option_id taken[] = {
     OPTIONS_WATER,     OPT_PURIFIED,    OPTIONS_TARGET, OPTIONS_SHELF,
     OPTIONS_CLOSENESS, OPT_TEMPERATURE, OPT_STRICT,     OPT_JOBS,
     OPTIONS_DATA,      OPT_COUNT};
 
 const cli_task command_batch = {
-    .required = required, .options = taken, .run = run};
+    .required = requires_aim, .options = taken, .run = run};

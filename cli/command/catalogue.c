@@ -20,10 +20,8 @@ static exit_code run(const cli_options *options)
                        &settings, EXIT_DONE);
 }
 
-static const option_id required[] = {OPT_COUNT};
-
 static const option_id taken[] = {OPT_TARGETS, OPT_ONLY, OPT_SHEET,
                                   OPTIONS_DATA, OPT_COUNT};
 
 const cli_task command_catalogue = {
-    .required = required, .options = taken, .run = run};
+    .required = requires_nothing, .options = taken, .run = run};

@@ -80,8 +80,6 @@ static exit_code run(const cli_options *options)
     return show_run(run_formulate("check", inputs, &settings));
 }
 
-static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
-
 static const option_id taken[] = {
     OPTIONS_ONE_WATER, OPTIONS_TARGET,    OPTIONS_SHELF, OPT_RECIPE,
     OPT_DOSE,          OPT_STOCKS,        OPTIONS_TANKS, OPT_TOP_UP,
@@ -90,4 +88,4 @@ static const option_id taken[] = {
     OPT_COUNT};
 
 const cli_task command_check = {
-    .required = required, .options = taken, .run = run};
+    .required = requires_aim, .options = taken, .run = run};

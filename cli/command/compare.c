@@ -13,8 +13,6 @@ static exit_code run(const cli_options *options)
     return show_several(report_compare(waters), "runs", waters);
 }
 
-static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
-
 static const option_id taken[] = {
     OPTIONS_WATER,     OPT_READ_AS,     OPT_PURIFIED,  OPT_BLEND,
     OPT_WATER_PRICE,   OPTIONS_TARGET,  OPTIONS_SHELF, OPT_VOLUME,
@@ -22,4 +20,4 @@ static const option_id taken[] = {
     OPTIONS_RESULT,    OPT_COUNT};
 
 const cli_task command_compare = {
-    .required = required, .options = taken, .run = run};
+    .required = requires_aim, .options = taken, .run = run};

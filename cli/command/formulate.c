@@ -28,8 +28,6 @@ static exit_code run(const cli_options *options)
     return show_run(found);
 }
 
-static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
-
 static const option_id taken[] = {
     OPTIONS_ONE_WATER, OPTIONS_TARGET,    OPTIONS_TARGET_OF, OPTIONS_SHELF,
     OPT_VOLUME,        OPTIONS_CLOSENESS, OPT_KEEP_RANGES,   OPT_TO_EC,
@@ -38,4 +36,4 @@ static const option_id taken[] = {
     OPTIONS_RESULT,    OPT_COUNT};
 
 const cli_task command_formulate = {
-    .required = required, .options = taken, .run = run};
+    .required = requires_aim, .options = taken, .run = run};

@@ -94,10 +94,8 @@ static exit_code run(const cli_options *options)
     return code;
 }
 
-static const option_id required[] = {OPT_COUNT};
-
 static const option_id taken[] = {OPT_COMPLETION, OPT_MANUAL, OPT_WORDS,
                                   OPT_OUTPUT,     OPT_HELP,   OPT_COUNT};
 
 const cli_task command_help = {
-    .required = required, .options = taken, .run = run};
+    .required = requires_nothing, .options = taken, .run = run};

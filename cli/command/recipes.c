@@ -12,12 +12,10 @@ static exit_code run(const cli_options *options)
     return show_report(report_many(many), &settings, many_exit_code(many));
 }
 
-static const option_id required[] = {OPT_WATER, OPT_TARGET, OPT_COUNT};
-
 static const option_id taken[] = {
     OPTIONS_WATER,  OPTIONS_TARGET,    OPTIONS_SHELF,   OPT_ONE_RECIPE,
     OPT_VOLUME,     OPTIONS_CLOSENESS, OPT_TEMPERATURE, OPT_AMOUNTS,
     OPTIONS_RESULT, OPT_COUNT};
 
 const cli_task command_recipes = {
-    .required = required, .options = taken, .run = run};
+    .required = requires_aim, .options = taken, .run = run};

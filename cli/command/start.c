@@ -108,9 +108,7 @@ static exit_code run(const cli_options *options)
                : code;
 }
 
-static const option_id required[] = {OPT_COUNT};
-
 static const option_id taken[] = {OPTIONS_DATA, OPT_COUNT};
 
 const cli_task command_start = {
-    .required = required, .options = taken, .run = run};
+    .required = requires_nothing, .options = taken, .run = run};

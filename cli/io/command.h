@@ -14,6 +14,8 @@ typedef struct cli_task {
     const option_id *options;  /* in any order, ended by OPT_COUNT */
     exit_code (*run)(const cli_options *options);
 } cli_task;
+/* Of most commands: none, or a water and a target. */
+extern const option_id requires_nothing[], requires_aim[];
 #define COMMAND_EXTERN(task, ...) extern const cli_task task;
 COMMAND_LIST(COMMAND_EXTERN)
 #undef COMMAND_EXTERN
