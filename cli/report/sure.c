@@ -19,14 +19,7 @@ typedef struct quantity {
 
 static int decimals_of(const quantity *of)
 {
-    double size = of->spread->p95;
-    if (!*of->unit)
-        return 2;
-    if (size >= 100.0)
-        return 0;
-    if (size >= 10.0)
-        return 1;
-    return size >= 1.0 ? 2 : 3;
+    return *of->unit ? figure_decimals(of->spread->p95) : 2;
 }
 
 /* The source with the largest share but `than`. */
