@@ -136,36 +136,36 @@ static case_ one_case(void)
     return c;
 }
 
-START_TEST(when_time_is_up_the_gap_left_is_told)
+#define START_CASE_TEST(name, made)                                            \
+    START_TEST_WITH(name, case_, c, *c = made, sw_solution_free(c->solution))
+
+START_CASE_TEST(when_time_is_up_the_gap_left_is_told, one_case())
 {
-    case_ c = one_case();
     sw_weighed *w;
     sw_scale scale = usual_scale;
     scale.seconds = 1e-9;
-    ck_assert_int_eq(weigh(&c, &scale, &w, NULL), SW_OK);
+    ck_assert_int_eq(weigh(c, &scale, &w, NULL), SW_OK);
     ck_assert_int_eq(w->outcome, SW_LIMIT);
     double f = w->certificate.objective, bound = w->certificate.lower_bound;
-    ck_assert_double_le(f, best_rounding(&c) * (1 + 1e-9));
+    ck_assert_double_le(f, best_rounding(c) * (1 + 1e-9));
     ck_assert_double_gt(w->certificate.gap, 1e-3 * f);
     ck_assert_double_eq_tol(w->certificate.gap, f - bound, 1e-15);
-    expect_whole_steps(&c, w);
+    expect_whole_steps(c, w);
     sw_weighed_free(w);
-    ck_assert_int_eq(weigh(&c, &usual_scale, &w, NULL), SW_OK);
+    ck_assert_int_eq(weigh(c, &usual_scale, &w, NULL), SW_OK);
     ck_assert_double_ge(w->certificate.objective, bound);
     sw_weighed_free(w);
-    sw_solution_free(c.solution);
 }
 END_TEST
 
-START_TEST(micros_too_small_to_weigh_come_from_a_concentrate)
+START_CASE_TEST(micros_too_small_to_weigh_come_from_a_concentrate, one_case())
 {
-    case_ c = one_case();
     sw_weighed *w;
     sw_scale scale = usual_scale;
     scale.concentrate_l = 1;
-    ck_assert_int_eq(weigh(&c, &scale, &w, NULL), SW_OK);
+    ck_assert_int_eq(weigh(c, &scale, &w, NULL), SW_OK);
     int doses = 0;
-    for (size_t j = 0; j < c.shelf.count; j++) {
+    for (size_t j = 0; j < c->shelf.count; j++) {
         const sw_weighing *i = &w->items[j];
         if (isnan(i->dose_ml))
             continue;
@@ -186,43 +186,38 @@ START_TEST(micros_too_small_to_weigh_come_from_a_concentrate)
     ck_assert_int_ge(doses, 2);
     ck_assert_uint_ge(w->notes.count, 2);
     sw_weighed_free(w);
-    sw_solution_free(c.solution);
 }
 END_TEST
 
-START_TEST(whole_packs_are_whole)
+START_CASE_TEST(whole_packs_are_whole, one_case())
 {
-    case_ c = one_case();
     sw_weighed *w;
     sw_scale scale = usual_scale;
     scale.volume_l = 100000;
     scale.whole_packs = true;
-    c.product[0].pack_g = 25000;
-    ck_assert_int_eq(weigh(&c, &scale, &w, NULL), SW_OK);
+    c->product[0].pack_g = 25000;
+    ck_assert_int_eq(weigh(c, &scale, &w, NULL), SW_OK);
     double packs = w->items[0].amount_g / 25000;
     ck_assert_double_eq_tol(packs, round(packs), 1e-9);
     ck_assert_double_gt(packs, 0.5);
     sw_weighed_free(w);
-    sw_solution_free(c.solution);
 }
 END_TEST
 
-START_TEST(limits_hold_on_whole_steps)
+START_CASE_TEST(limits_hold_on_whole_steps, one_case())
 {
-    case_ c = one_case();
     sw_weighed *w;
-    double k = c.row[3].target;
-    c.row[3].min = k * 0.999;
-    c.row[3].max = k * 1.001;
-    ck_assert_int_eq(weigh(&c, &usual_scale, &w, NULL), SW_OK);
+    double k = c->row[3].target;
+    c->row[3].min = k * 0.999;
+    c->row[3].max = k * 1.001;
+    ck_assert_int_eq(weigh(c, &usual_scale, &w, NULL), SW_OK);
     ck_assert_int_ne(w->outcome, SW_CONFLICT);
-    double found = c.water.amount[SW_K];
-    for (size_t j = 0; j < c.shelf.count; j++)
-        found += w->recipe.g_per_l[j] * c.product[j].per_g.amount[SW_K];
+    double found = c->water.amount[SW_K];
+    for (size_t j = 0; j < c->shelf.count; j++)
+        found += w->recipe.g_per_l[j] * c->product[j].per_g.amount[SW_K];
     ck_assert_double_ge(found, k * 0.999 - 1e-3);
     ck_assert_double_le(found, k * 1.001 + 1e-3);
     sw_weighed_free(w);
-    sw_solution_free(c.solution);
 }
 END_TEST
 
@@ -280,22 +275,20 @@ START_TEST(a_limit_that_gave_way_may_give_a_little_more_for_a_step)
 }
 END_TEST
 
-START_TEST(limits_no_step_can_keep_are_a_conflict)
+START_CASE_TEST(limits_no_step_can_keep_are_a_conflict, one_case())
 {
-    case_ c = one_case();
     sw_weighed *w;
     /* molybdenum between two steps of its only source */
-    double step = 0.0001 * c.product[c.shelf.count - 1].per_g.amount[SW_MO];
-    for (size_t j = 0; j < c.shelf.count; j++)
-        if (c.product[j].per_g.amount[SW_MO] > 0)
-            step = 0.0001 * c.product[j].per_g.amount[SW_MO];
-    c.row[12].min = 1.4 * step;
-    c.row[12].max = 1.6 * step;
-    ck_assert_int_eq(weigh(&c, &usual_scale, &w, NULL), SW_OK);
+    double step = 0.0001 * c->product[c->shelf.count - 1].per_g.amount[SW_MO];
+    for (size_t j = 0; j < c->shelf.count; j++)
+        if (c->product[j].per_g.amount[SW_MO] > 0)
+            step = 0.0001 * c->product[j].per_g.amount[SW_MO];
+    c->row[12].min = 1.4 * step;
+    c->row[12].max = 1.6 * step;
+    ck_assert_int_eq(weigh(c, &usual_scale, &w, NULL), SW_OK);
     ck_assert_int_eq(w->outcome, SW_CONFLICT);
     ck_assert_str_eq(w->notes.items[0].code, "steps-conflict");
     sw_weighed_free(w);
-    sw_solution_free(c.solution);
 }
 END_TEST
 
@@ -322,29 +315,26 @@ START_TEST(what_only_a_limit_asks_for_comes_in_whole_steps_that_keep_it)
 }
 END_TEST
 
-START_TEST(a_fixed_product_goes_to_its_nearest_step)
+START_CASE_TEST(a_fixed_product_goes_to_its_nearest_step, one_case())
 {
-    case_ c = one_case();
     sw_weighed *w;
-    c.product[1].fixed_g_per_l = 0.1234;
-    ck_assert_int_eq(weigh(&c, &usual_scale, &w, NULL), SW_OK);
+    c->product[1].fixed_g_per_l = 0.1234;
+    ck_assert_int_eq(weigh(c, &usual_scale, &w, NULL), SW_OK);
     ck_assert_double_eq_tol(w->recipe.g_per_l[1], 0.12, 1e-12);
     sw_weighed_free(w);
-    sw_solution_free(c.solution);
 }
 END_TEST
 
-START_TEST(what_cannot_be_weighed_is_refused)
+START_CASE_TEST(what_cannot_be_weighed_is_refused, one_case())
 {
-    case_ c = one_case();
     sw_weighed *w;
     sw_error error;
     sw_scale scale = usual_scale;
     scale.step_g = 0;
-    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_ERR_VALUE);
+    ck_assert_int_eq(weigh(c, &scale, &w, &error), SW_ERR_VALUE);
     ck_assert_ptr_null(w);
     scale.step_g = INFINITY;
-    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_ERR_VALUE);
+    ck_assert_int_eq(weigh(c, &scale, &w, &error), SW_ERR_VALUE);
     sw_scale wrong[] = {usual_scale, usual_scale, usual_scale, usual_scale,
                         usual_scale};
     wrong[0].volume_l = NAN;
@@ -353,50 +343,47 @@ START_TEST(what_cannot_be_weighed_is_refused)
     wrong[3].concentrate_l = -1;
     wrong[4].concentrate_l = INFINITY;
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++)
-        ck_assert_int_eq(weigh(&c, &wrong[i], &w, NULL), SW_ERR_VALUE);
+        ck_assert_int_eq(weigh(c, &wrong[i], &w, NULL), SW_ERR_VALUE);
     double batch_l[16] = {100, 0};
     for (size_t j = 2; j < 16; j++)
         batch_l[j] = 100;
     scale = usual_scale;
     scale.batch_l = batch_l;
-    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_ERR_VALUE);
-    c.problem.objective = SW_CHEAPEST;
-    ck_assert_int_eq(weigh(&c, &usual_scale, &w, &error), SW_ERR_VALUE);
-    c.problem.objective = SW_CLOSEST;
-    c.solution->recipe.count--;
-    ck_assert_int_eq(weigh(&c, &usual_scale, &w, &error), SW_ERR_VALUE);
+    ck_assert_int_eq(weigh(c, &scale, &w, &error), SW_ERR_VALUE);
+    c->problem.objective = SW_CHEAPEST;
+    ck_assert_int_eq(weigh(c, &usual_scale, &w, &error), SW_ERR_VALUE);
+    c->problem.objective = SW_CLOSEST;
+    c->solution->recipe.count--;
+    ck_assert_int_eq(weigh(c, &usual_scale, &w, &error), SW_ERR_VALUE);
     sw_weighed_free(NULL);
-    sw_solution_free(c.solution);
 }
 END_TEST
 
 /* A double still counts 1e12 steps one by one, not 1e14. */
-START_TEST(a_step_too_fine_for_its_amount_is_refused)
+START_CASE_TEST(a_step_too_fine_for_its_amount_is_refused, one_case())
 {
-    case_ c = one_case();
     sw_weighed *w;
     sw_error error;
     sw_scale scale = usual_scale;
     scale.step_g = 1e-12;
-    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_ERR_VALUE);
+    ck_assert_int_eq(weigh(c, &scale, &w, &error), SW_ERR_VALUE);
     ck_assert_ptr_null(w);
     ck_assert_ptr_nonnull(strstr(error.message, "too fine"));
     scale = usual_scale;
     scale.micro_step_g = 1e-16;
-    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_ERR_VALUE);
+    ck_assert_int_eq(weigh(c, &scale, &w, &error), SW_ERR_VALUE);
     scale = usual_scale;
     scale.whole_packs = true;
-    c.product[4].pack_g = 1e-16; /* of which the recipe takes nothing */
-    ck_assert_double_lt(c.solution->recipe.g_per_l[4], 1e-9);
-    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_ERR_VALUE);
-    c.product[4].pack_g = 1e-8;
-    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_OK);
+    c->product[4].pack_g = 1e-16; /* of which the recipe takes nothing */
+    ck_assert_double_lt(c->solution->recipe.g_per_l[4], 1e-9);
+    ck_assert_int_eq(weigh(c, &scale, &w, &error), SW_ERR_VALUE);
+    c->product[4].pack_g = 1e-8;
+    ck_assert_int_eq(weigh(c, &scale, &w, &error), SW_OK);
     sw_weighed_free(w);
-    c.product[4].pack_g = NAN;
+    c->product[4].pack_g = NAN;
     scale.step_g = scale.micro_step_g = 1e-8;
-    ck_assert_int_eq(weigh(&c, &scale, &w, &error), SW_OK);
+    ck_assert_int_eq(weigh(c, &scale, &w, &error), SW_OK);
     sw_weighed_free(w);
-    sw_solution_free(c.solution);
 }
 END_TEST
 
