@@ -107,16 +107,29 @@ void sw_measure_dissolve(const sw_measure *m, const sw_product *product,
         make_concentrate(m, product, amount_g, w);
 }
 
-static bool is_packed(const sw_measure *m, const sw_product *product)
+/* In grams, of what product j is weighed for. */
+static double amount_of(const sw_measure *m, const sw_recipe *recipe, size_t j)
 {
-    return m->scale->whole_packs && product->pack_g > 0;
+    const sw_scale *scale = m->scale;
+    return recipe->g_per_l[j] *
+           (scale->batch_l ? scale->batch_l[j] : scale->volume_l);
+}
+
+/* Traces of which a batch takes less than a pack are weighed all the same: with
+ * none of it, or a whole pack, no crop is fed. */
+static bool is_packed(const sw_measure *m, const sw_product *product,
+                      double amount_g)
+{
+    return m->scale->whole_packs && product->pack_g > 0 &&
+           !(sw_is_micro(product) && amount_g < product->pack_g);
 }
 
 bool sw_measure_is_of_packs(const sw_measure *m, const sw_shelf *shelf,
                             const sw_recipe *recipe)
 {
     for (size_t j = 0; j < recipe->count; j++)
-        if (recipe->g_per_l[j] > 0 && is_packed(m, &shelf->products[j]))
+        if (recipe->g_per_l[j] > 0 &&
+            is_packed(m, &shelf->products[j], amount_of(m, recipe, j)))
             return true;
     return false;
 }
@@ -127,7 +140,7 @@ void sw_measure_choose(const sw_measure *m, const sw_product *product,
     const sw_scale *scale = m->scale;
     w->step_g = scale->step_g;
     w->concentrate_g = w->concentrate_l = w->dose_ml = NAN;
-    if (is_packed(m, product))
+    if (is_packed(m, product, amount_g))
         w->step_g = product->pack_g;
     else if (product->density_g_per_ml > 0)
         w->step_g = step_of_liquid(amount_g, product->density_g_per_ml);
@@ -138,11 +151,9 @@ void sw_measure_choose(const sw_measure *m, const sw_product *product,
 void sw_measure_traces(const sw_measure *m, const sw_shelf *shelf,
                        const sw_recipe *recipe, sw_weighed *weighed)
 {
-    const sw_scale *scale = m->scale;
     for (size_t j = 0; j < shelf->count; j++) {
         sw_weighing *w = &weighed->items[j];
-        double batch_l = scale->batch_l ? scale->batch_l[j] : scale->volume_l;
-        double g = recipe->g_per_l[j] * batch_l;
+        double g = amount_of(m, recipe, j);
         *w = (sw_weighing){.concentrate_g = NAN, .dose_ml = NAN};
         sw_measure_choose(m, &shelf->products[j], g, w);
         if (isnan(w->concentrate_g))

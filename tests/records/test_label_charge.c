@@ -363,8 +363,8 @@ START_TEST(how_much_nitrogen_has_no_form_is_told)
 {
     sw_product p = {.name = "bag", .purity = 1};
     ck_assert_int_eq(
-        sw_label_compose("Total nitrogen 20 %; NO3-N 15 %; water soluble "
-                         "nitrogen 5 %; K2O 50 %",
+        sw_label_compose("Total nitrogen 10 %; NO3-N 7.5 %; water soluble "
+                         "nitrogen 2.5 %; K2O 25 %",
                          &(sw_label_names){"bag", NULL}, &p, NULL),
         SW_OK);
     const sw_note *told = sw_notes_find(&p.remarks, "label-unformed");

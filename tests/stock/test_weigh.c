@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "suite.h"
 
+#include "stock/product_classes.h"
+
 #include "invented.h"
 #include "tolerances.h"
 
@@ -200,6 +202,29 @@ START_CASE_TEST(whole_packs_are_whole, one_case())
     double packs = w->items[0].amount_g / 25000;
     ck_assert_double_eq_tol(packs, round(packs), 1e-9);
     ck_assert_double_gt(packs, 0.5);
+    sw_weighed_free(w);
+}
+END_TEST
+
+/* 2.5 mg/L of iron in 1000 L are no pack of a chelate, nor none of it. */
+START_CASE_TEST(traces_below_a_pack_are_weighed, one_case())
+{
+    sw_weighed *w;
+    sw_scale scale = usual_scale;
+    size_t traces = 0;
+    scale.whole_packs = true;
+    for (size_t j = 0; j < c->shelf.count; j++)
+        if (sw_is_micro(&c->product[j]))
+            c->product[j].pack_g = 5000;
+    ck_assert_int_eq(weigh(c, &scale, &w, NULL), SW_OK);
+    for (size_t j = 0; j < c->shelf.count; j++) {
+        double exact = c->solution->recipe.g_per_l[j];
+        if (!sw_is_micro(&c->product[j]) || !(exact > 1e-9))
+            continue;
+        traces++;
+        ck_assert_double_eq_tol(w->recipe.g_per_l[j], exact, 0.1 * exact);
+    }
+    ck_assert_uint_gt(traces, 0);
     sw_weighed_free(w);
 }
 END_TEST
