@@ -9,6 +9,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "assess/evidence.h"
 #include "assess/guidelines.h"
@@ -186,12 +187,11 @@ static void doubt_sums(const sw_water *water, const sw_evidence *found,
 }
 
 /* The acid that a wrong pH moves is little: mixed, with a word. */
-static void doubt_ph(const sw_water *water, const sw_content *completed,
-                     const sw_evidence *found, sw_notes *notes)
+static void doubt_ph(const sw_water *water, const sw_evidence *found,
+                     sw_notes *notes)
 {
     const sw_check_row *ph = &found->rows[SW_CHECK_PH];
-    /* Of one without carbon it was said as its carbon was sought. */
-    if (is_far(ph) && completed->amount[SW_CARBON] > 0)
+    if (is_far(ph))
         sw_notes_add(notes, SW_SAY_PH_OVER_AIR, water->ph,
                      SW_MG_CACO3_PER_MEQ * water->per_l.amount[SW_ALKALINITY],
                      sw_water_name(water), ph->high);
@@ -199,8 +199,8 @@ static void doubt_ph(const sw_water *water, const sw_content *completed,
         doubt_sums(water, found, notes);
 }
 
-static void doubt_calcite(const sw_water *water, const sw_content *completed,
-                          const sw_evidence *found, sw_notes *notes)
+static void doubt_calcite(const sw_water *water, const sw_evidence *found,
+                          sw_notes *notes)
 {
     const double *held = water->per_l.amount;
     const sw_check_row *calcite = &found->rows[SW_CHECK_CALCITE];
@@ -211,12 +211,12 @@ static void doubt_calcite(const sw_water *water, const sw_content *completed,
                      sw_figure(held[SW_CA], calcium), sw_water_name(water),
                      calcite->value);
     else
-        doubt_ph(water, completed, found, notes);
+        doubt_ph(water, found, notes);
 }
 
 /* Of what cannot be true one note, of the worse. */
-static void doubt(const sw_water *water, const sw_content *completed,
-                  const sw_evidence *found, sw_notes *notes)
+static void doubt(const sw_water *water, const sw_evidence *found,
+                  sw_notes *notes)
 {
     char given[SW_FIGURE_BYTES], ions[SW_FIGURE_BYTES], next[192];
     const char *name = sw_water_name(water);
@@ -233,17 +233,30 @@ static void doubt(const sw_water *water, const sw_content *completed,
                      sw_figure(ec->calculated, ions),
                      next_of_ec(water, ec, next, sizeof next));
     else
-        doubt_calcite(water, completed, found, notes);
+        doubt_calcite(water, found, notes);
 }
 
+static bool has_since(const sw_notes *notes, size_t from, const char *code)
+{
+    for (size_t i = from; i < notes->count; i++)
+        if (strcmp(notes->items[i].code, code) == 0)
+            return true;
+    return false;
+}
+
+/* A pH that needs more alkalinity was told as its carbon was sought. */
 static void look_for_doubt(const sw_water *water, const sw_content *completed,
-                           const sw_conditions *conditions, sw_notes *notes)
+                           const sw_conditions *conditions, size_t before,
+                           sw_notes *notes)
 {
     sw_evidence found;
+    bool told = has_since(notes, before, "ph-alkalinity");
     if (!sw_notes_found(notes, sw_evidence_glance(water, completed, conditions,
                                                   &found, NULL)))
         return;
-    doubt(water, completed, &found, notes);
+    if (told)
+        found.rows[SW_CHECK_PH].finding = SW_NOT_CHECKED;
+    doubt(water, &found, notes);
     sw_evidence_free(&found);
 }
 
@@ -368,7 +381,7 @@ sw_status sw_water_complete(const sw_water *water,
     if (status != SW_OK)
         return status;
     if (!sw_notes_are_about(notes, before, SW_ABOUT_REPORT))
-        look_for_doubt(water, per_l, conditions, notes);
+        look_for_doubt(water, per_l, conditions, before, notes);
     if (sw_notes_are_about(notes, before, SW_ABOUT_REPORT))
         per_l->amount[SW_UNKNOWN_WATER] = 1;
     else {

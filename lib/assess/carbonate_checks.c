@@ -15,9 +15,6 @@
 
 /* Less alkalinity below the end point of its titration is its error. */
 static const double acid_alkalinity_meq_per_l = 0.5;
-/* Base that no titration tells (reference/detection_limits.csv) moves the pH of
- * a water without a buffer by units. */
-static const double untold_base_meq_per_l = 0.1;
 /* What algae and a meter may add to the pH in air. */
 static const double leeway = 0.5;
 
@@ -61,11 +58,11 @@ typedef struct ends {
 } ends;
 
 /* The highest in air: with what its report says may be there, and with base
- * that none tells. */
+ * that none tells, which moves the pH of a water without a buffer by units. */
 static bool ph_most(const sw_checked *f, const sw_content *per_l, double *most)
 {
     sw_content raised = f->calculates_most ? f->most : *per_l;
-    double untold = per_l->amount[SW_ALKALINITY] + untold_base_meq_per_l;
+    double untold = per_l->amount[SW_ALKALINITY] + SW_LEAST_TITRATED_MEQ_PER_L;
     raised.amount[SW_ALKALINITY] = fmax(raised.amount[SW_ALKALINITY], untold);
     return ph_at(f, &raised, f->conditions->co2_atm, most);
 }

@@ -174,6 +174,13 @@ static sw_status complete_unbuffered(completion *c, sw_error *error)
                                  : note(c, SW_SAY_WATER_UNKNOWN);
 }
 
+/* meq/L that lack to its pH without any carbon. */
+static double lacking_alkalinity(const completion *c)
+{
+    return 1000 * c->s.totals.water_kg_per_l *
+           (c->s.alkalinity - c->s.totals.alkalinity_eq_per_kg);
+}
+
 static sw_status complete_from_alkalinity(completion *c, sw_error *error)
 {
     double carbon;
@@ -186,8 +193,9 @@ static sw_status complete_from_alkalinity(completion *c, sw_error *error)
     /* What was assumed contradicts nothing. */
     bool measured = c->water->alkalinity_reported && !isnan(c->water->ph) &&
                     sw_alkalinity_is_known(c->per_l);
-    return carbon > 0 || !measured ? SW_OK
-                                   : note(c, SW_SAY_WATER_PH_ALKALINITY);
+    bool denied =
+        !(carbon > 0) && lacking_alkalinity(c) > SW_LEAST_TITRATED_MEQ_PER_L;
+    return denied && measured ? note(c, SW_SAY_WATER_PH_ALKALINITY) : SW_OK;
 }
 
 /* meq/L; alkalinity, which is asked for, does not count. */

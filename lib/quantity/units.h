@@ -136,6 +136,8 @@ sw_status sw_number_parse(const char *text, bool decimal_comma, double *value,
  * pK of carbonic acid at 25 degC. */
 #define SW_TITRATION_END_PH 4.5
 #define SW_CARBONIC_PK 6.35
+/* Nor does it tell so little base: reference/detection_limits.csv. */
+#define SW_LEAST_TITRATED_MEQ_PER_L 0.1
 /* Less acid than that is no acid: what sw_choose counts for nothing. */
 #define SW_LEAST_ACID_MEQ_PER_L 0.5
 

@@ -486,18 +486,19 @@ static bool is_told(const char *lines, const char *code, sw_check check,
 START_TEST(a_ph_of_nearly_pure_water_is_doubted_only_where_it_cannot_be)
 {
     static const struct {
-        const char *ph;
+        const char *ph, *alkalinity;
         sw_finding finding;
-    } cases[] = {{"pH,6.8,", SW_AGREES},
-                 {"pH,8.0,", SW_DOUBTFUL},
-                 {"pH,8.7,", SW_DISAGREES}};
+    } cases[] = {
+        {"pH,6.8,", "2", SW_AGREES},    {"pH,8.0,", "2", SW_DOUBTFUL},
+        {"pH,8.7,", "2", SW_DISAGREES}, {"pH,7.0,", "0", SW_AGREES},
+        {"pH,7.0,", "<2", SW_AGREES},   {"pH,9.5,", "0", SW_DISAGREES}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char lines[200];
         sw_finding finding;
-        snprintf(
-            lines, sizeof lines,
-            "Ca,0.5,mg/L\nNa,0.8,mg/L\nCl,0.4,mg/L\n" ALKALINITY("2") "%s\n",
-            cases[i].ph);
+        snprintf(lines, sizeof lines,
+                 "EC,15,uS/cm\nCa,0.5,mg/L\nNa,0.8,mg/L\nCl,0.4,mg/L\n"
+                 "alkalinity,%s,mg/L CaCO3\n%s\n",
+                 cases[i].alkalinity, cases[i].ph);
         bool told = is_told(lines, "ph-over-air", SW_CHECK_PH, &finding);
         ck_assert_msg(finding == cases[i].finding, "%s", cases[i].ph);
         ck_assert_msg(told == (finding == SW_DISAGREES), "%s", cases[i].ph);

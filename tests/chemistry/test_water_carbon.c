@@ -317,6 +317,24 @@ START_TEST(an_alkalinity_too_low_for_the_ph_is_a_warning)
 }
 END_TEST
 
+/* [OH-] - [H+] is 1e-3 meq/L at pH 8 (pKw 14.0), 0.1 at 10: no titration tells
+ * so little. */
+START_TEST(a_ph_that_less_alkalinity_than_a_titration_tells_gives_is_none)
+{
+    static const double ph[] = {7, 8, 9.5};
+    for (size_t i = 0; i < sizeof ph / sizeof *ph; i++) {
+        sw_notes notes = {0};
+        sw_water w = well(ph[i], 0);
+        w.ec_ms_per_cm = 0.015;
+        for (int c = 0; c < SW_COMPONENT_COUNT; c++)
+            w.per_l.amount[c] = 0;
+        completed(&w, &notes);
+        ck_assert_ptr_null(sw_notes_find(&notes, "ph-alkalinity"));
+        sw_notes_free(&notes);
+    }
+}
+END_TEST
+
 START_TEST(a_water_without_a_name_is_still_called_something)
 {
     sw_notes notes = {0};
