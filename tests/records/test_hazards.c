@@ -119,6 +119,11 @@ static const struct {
     {"mixed lye,KNaO2H2,2.42 %,,", "H314 H290"},
     {"mixed lye,KNaO2H2,2.38 %,,", "H315 H319"},
     {"magnesite,MgCO3,,,", ""},
+    /* oxides that hardly dissolve */
+    {"rust,Fe2O3,,,", ""},
+    {"magnesia,MgO,,,", ""},
+    {"zinc white,ZnO,,,", "H410"},
+    {"black copper,CuO,,,", "H410"},
     {"citrate of ours,Na3C6H5O7,,,", ""},
     {"phosphate of ours,Na3PO4,,,", ""},
     {"borate of ours,K2B4O7,,,", "H360FD"},
