@@ -120,7 +120,8 @@ typedef enum sw_origin {
     SW_OWN_RANGE,   /* usual pH as far as acid or base serve, no limit given */
     SW_OWN_LITRE,   /* on a weak product: what a litre of it weighs */
     SW_GAVE_WAY,    /* with `nearest`: from a line, to where a recipe is */
-    SW_BY_LAB,      /* accepted range, and what a laboratory cannot tell */
+    SW_BY_LAB,      /* accepted range, and what a renewed tank keeps beyond it,
+                       as far as no laboratory can tell */
     SW_FOR_SULFUR,  /* `held_low` or `held_high` of a row of the target */
     SW_NO_FURTHER,  /* on what sw_renew gives up: off as the closest recipe is,
                        and what a laboratory cannot tell */

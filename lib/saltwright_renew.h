@@ -16,15 +16,16 @@ extern "C" {
 typedef struct sw_unreached {
     sw_limit limit;
     bool within_error; /* the max of an accepted range, passed by less than the
-                          10 % a laboratory can tell: draining would meet it */
+                          10 % a laboratory can tell, and by what is kept:
+                          draining would meet it */
     double finished;   /* in its unit, with the recipe found */
     char reason[200];  /* why, a clause without a full stop */
 } sw_unreached;
 
 /* An end of a target without which less would be drained. */
 typedef struct sw_forcing {
-    sw_limit limit; /* not given: the accepted range's, a max 10 % further,
-                       which is what a laboratory can tell */
+    sw_limit limit; /* not given: the accepted range's, or what is kept beyond
+                       that, up to 10 %, which no laboratory can tell */
     /* Of what the tank holds, the share to drain were this end left aside:
      * it alone; it and all those before it, NaN where it is no part of the way
      * to draining nothing. */
@@ -44,8 +45,8 @@ typedef struct sw_renewal {
      * below are NaN. */
     sw_outcome outcome;
     double kept;    /* of the filled tank, the share that is old solution */
-    double drained; /* of what the tank holds, the least share to drain; for
-                       the targets that can be met */
+    double drained; /* of what the tank holds, the least share to drain for
+                       the targets that can be met, and a thousandth more */
     sw_solution *solution; /* the additions, per litre of the filled tank */
     /* After a conflict: the others are met, and each of these is off by no more
      * than in the closest recipe with as much drained, and what a laboratory

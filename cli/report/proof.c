@@ -178,6 +178,19 @@ static void say_measure(doc_block *block, const cli_report *report)
                    proof->objective, gap.text);
 }
 
+/* A renewal's proof holds for what is kept. */
+static void say_kept(doc_block *block, doc_record *out,
+                     const cli_report *report)
+{
+    if (!report->renewal)
+        return;
+    double kept_l = report_turnover(report).kept_l;
+    doc_number(out, "kept_l", kept_l);
+    doc_before(
+        block, SAY_PROOF_KEPT,
+        figure_volume_both(kept_l, report->settings->volume_system).text);
+}
+
 static void say_ph(doc_block *block, const cli_report *report)
 {
     const sw_solution *solution = report->solution;
@@ -286,6 +299,7 @@ void report_proof(doc_record *record, const cli_report *report)
     if (report_in_steps(report))
         say_steps(block, report);
     say_measure(block, report);
+    say_kept(block, out, report);
     if (solution->outcome == SW_OPTIMAL && has_fewest(solution))
         doc_before(block, "%s",
                    report_fewest_words(&solution->fewer, report->inputs->shelf,

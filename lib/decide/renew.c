@@ -116,7 +116,7 @@ static void say_fresh_water(const renewing *r, const sw_target_row *row,
     snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_BY_FRESH_WATER,
              r->at.waters[0].amount[row->component], fresh);
     size_t at = strlen(u->reason);
-    if (added > worth_a_word * end->bound)
+    if (added > worth_a_word * end->accepted)
         snprintf(u->reason + at, sizeof u->reason - at, SW_SAY_UNMET_AND_ADDED,
                  added);
 }
@@ -131,7 +131,7 @@ static void say_why(const renewing *r, const sw_reach_end *end, bool alone,
         snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_BESIDE_OTHERS);
     else if (row->kind != SW_TARGET_COMPONENT)
         snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_BY_SHELF);
-    else if (end->end == SW_SIDE_MAX && fmin(old, fresh) > end->bound)
+    else if (end->end == SW_SIDE_MAX && fmin(old, fresh) > end->accepted)
         say_fresh_water(r, row, end, u);
     else if (end->end == SW_SIDE_MAX)
         snprintf(u->reason, sizeof u->reason, SW_SAY_UNMET_BY_RATES);
@@ -159,15 +159,37 @@ static bool judge_end(const sw_assessment *a, const sw_target_row *row,
     return verdict != SW_SHORT && verdict != SW_OVER;
 }
 
+/* Whether any mix keeps this end, were it alone. */
+static sw_status reach_alone(sw_reach *reach, const sw_reach_end *end,
+                             bool *reached)
+{
+    double share;
+    sw_reach_end *ends = reach->ends;
+    size_t count = reach->count;
+    bool wide = reach->wide;
+    sw_reach_end alone = *end;
+    alone.kept = true;
+    reach->ends = &alone;
+    reach->count = 1;
+    reach->wide = false;
+    sw_status status = sw_reach_highest(reach, &share);
+    *reached = !isnan(share);
+    reach->ends = ends;
+    reach->count = count;
+    reach->wide = wide;
+    return status;
+}
+
 /* What the recipe happens to meet all the same is not told. */
 static sw_status tell_end(const renewing *r, sw_reach *reach,
                           const sw_reach_end *end, const sw_assessment *a)
 {
     bool alone = end->kept;
     const sw_target_row *row = &r->at.target->rows[end->row];
+    double stands = sw_reach_bound(reach, end, r->out->kept / r->held);
     sw_unreached *u = &r->out->unreached[r->out->unreached_count];
     *u = (sw_unreached){.limit = sw_reach_limit(reach, end, end->accepted),
-                        .within_error = end->bound > end->accepted};
+                        .within_error = end->kept && stands > end->accepted};
     if (judge_end(a, row, u))
         return SW_OK;
     r->out->unreached_count++;
@@ -179,7 +201,7 @@ static sw_status tell_end(const renewing *r, sw_reach *reach,
     sw_status status = SW_OK;
     if (row->kind != SW_TARGET_PH || !end->kept) /* that may be a limit the
                                                     cheapest is left with */
-        status = sw_reach_alone(reach, end, &alone);
+        status = reach_alone(reach, end, &alone);
     say_why(r, end, alone, u);
     return status;
 }
@@ -214,29 +236,32 @@ static sw_status solve_kept(renewing *r, sw_reach *reach, double kept,
     return status;
 }
 
-/* At the highest share, or just beside it, where it is a single one. */
-static sw_status solve_near(renewing *r, sw_reach *reach, bool *found)
+/* At a share, or just beside it, where it is a single one. */
+static sw_status solve_near(renewing *r, sw_reach *reach, double at,
+                            bool *found)
 {
     const double beside[] = {1.0 - inside, 1.0, 1.0 + inside};
-    sw_status status = SW_OK;
-    *found = false;
+    sw_status status = sw_reach_measure(reach, at);
     for (size_t i = 0; i < 3 && !*found && status == SW_OK; i++) {
-        double share = reach->share * r->held * beside[i];
-        if (reach->share >= 1.0 - inside) /* all that is held */
+        double share = at * r->held * beside[i];
+        if (at >= 1.0 - inside) /* all that is held */
             share = r->held;
         status = solve_kept(r, reach, fmin(share, r->held), found);
     }
     return status;
 }
 
-/* No further above an accepted range than the share makes it be. */
-static sw_status tighten(renewing *r, sw_reach *reach)
+/* Where anything is drained, a little more, unless that keeps less. */
+static sw_status solve_below(renewing *r, sw_reach *reach, bool *found)
 {
-    bool any, found;
-    sw_status status = sw_reach_tighten(reach, &r->at, &any);
-    if (status == SW_OK && any)
-        status = solve_kept(r, reach, r->out->kept, &found);
-    return status;
+    sw_status status = SW_OK;
+    *found = false;
+    if (reach->share < 1.0 - inside)
+        status = solve_near(r, reach, fmax(reach->share - SW_LEAST_DRAINED, 0),
+                            found);
+    return status == SW_OK && !*found
+               ? solve_near(r, reach, reach->share, found)
+               : status;
 }
 
 /*
@@ -255,9 +280,7 @@ static sw_status search(renewing *r, sw_reach *reach, bool *done)
             status = sw_reach_widen(reach);
         if (status != SW_OK || isnan(reach->share))
             return status;
-        status = sw_reach_measure(reach, reach->share);
-        if (status == SW_OK)
-            status = solve_near(r, reach, done);
+        status = solve_below(r, reach, done);
     }
     reach->repeats = false;
     return status;
@@ -275,8 +298,6 @@ static sw_status meet_most(renewing *r, bool *done)
         status = search(r, &reach, done);
     if (status == SW_OK && *done && r->out->kept < r->held)
         status = sw_forcing_find(&reach, r->out);
-    if (status == SW_OK && *done)
-        status = tighten(r, &reach);
     if (status == SW_OK && *done) {
         r->out->outcome = SW_OPTIMAL;
         status = tell_unreached(r, &reach);
@@ -362,7 +383,7 @@ static sw_status hold_what_forces(renewing *r)
     const sw_renewal *out = r->out;
     sw_status status = SW_OK;
     for (size_t i = 0; i < out->forcing_count && status == SW_OK; i++)
-        if (out->forcing[i].drained_alone < out->drained - SW_FORCING_WORTH)
+        if (out->forcing[i].drained_alone < out->drained - SW_LEAST_DRAINED)
             status = hold_back(out->solution, &out->forcing[i].limit, r->error);
     return status;
 }

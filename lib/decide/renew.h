@@ -13,7 +13,6 @@ typedef struct sw_reach_end {
     size_t row; /* of the target */
     sw_side_end end;
     double accepted; /* as given, or the end of the accepted range */
-    double bound;    /* at which it is kept: the same, until widened */
     bool given;
     bool kept;
     bool aside; /* where it is not kept it counts for nothing at all */
@@ -40,6 +39,7 @@ typedef struct sw_reach {
     sw_closest all, some;
     sw_no_further *no_further; /* of each row */
     bool repeats;              /* a search that is not the first */
+    bool wide;                 /* see sw_reach_widen */
     double held;  /* share of the old solution in the first water */
     double share; /* the highest of the first water that keeps all kept */
 } sw_reach;
@@ -68,13 +68,14 @@ sw_status sw_reach_most(sw_reach *reach);
  * none does; 1 where none is kept.  Statuses of sw_formulate. */
 sw_status sw_reach_highest(sw_reach *reach, double *share);
 
-/* Lets each kept max that is only that of an accepted range be passed as far as
- * a laboratory cannot tell; the share is found anew. */
+/* Lets what old solution and fresh water bring pass each kept max that is only
+ * that of an accepted range, as far as a laboratory cannot tell; then next to
+ * nothing may be added to it.  The share is found anew. */
 sw_status sw_reach_widen(sw_reach *reach);
 
-/* Whether any mix keeps this end, were it alone. */
-sw_status sw_reach_alone(sw_reach *reach, const sw_reach_end *end,
-                         bool *reached);
+/* At which a kept end stands at a share of the first water. */
+double sw_reach_bound(const sw_reach *reach, const sw_reach_end *end,
+                      double share);
 
 /* The end as a limit, at a bound. */
 sw_limit sw_reach_limit(const sw_reach *reach, const sw_reach_end *end,
@@ -95,14 +96,12 @@ sw_status sw_reach_solve(sw_reach *reach, const sw_problem *at,
 sw_status sw_reach_closest(sw_reach *reach, const sw_problem *at, bool *found,
                            sw_content *finished);
 
-/* Puts each end that is kept and need not be wider, for the pH neither, back to
- * its accepted range, in their order; *any: there are some.  SW_ERR_MEMORY. */
-sw_status sw_reach_tighten(sw_reach *reach, const sw_problem *at, bool *any);
-
 /* ---- What forces the draining (renew_forcing.c) ------------------------- */
 
-/* A gain below this share of what the tank holds is none worth naming. */
-#define SW_FORCING_WORTH 1e-3
+/* Less than this share of what the tank holds is none that anybody drains: no
+ * gain worth naming, and so much more is drained before the closest recipe is
+ * sought, so that none is bent for a drop. */
+#define SW_LEAST_DRAINED 1e-3
 
 /*
  * Of the ends that `reach` keeps, those that hold its share down: first a way

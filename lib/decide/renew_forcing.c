@@ -30,21 +30,28 @@ typedef struct search {
 
 static bool gains(const search *s, double share)
 {
-    return share > s->reach->share + SW_FORCING_WORTH;
+    return share > s->reach->share + SW_LEAST_DRAINED;
 }
 
-/* `together`: the share without it and all before it; NaN: it is no part of the
- * way to all of the first water. */
-static void tell(search *s, size_t at, double together)
+static double kept_of(double share)
+{
+    return share > 1.0 - SW_LEAST_DRAINED ? share
+                                          : fmax(share - SW_LEAST_DRAINED, 0.0);
+}
+
+/* `from`: the share with it; `together`: that without it and all before it,
+ * NaN: it is no part of the way to all of the first water. */
+static void tell(search *s, size_t at, double from, double together)
 {
     const sw_reach_end *end = &s->reach->ends[at];
     const sw_problem *problem = s->reach->problem;
     const sw_target_row *row = &problem->target->rows[end->row];
-    double alone = fmin(s->alone[at], 1.0);
-    double share = isnan(together) ? alone : fmin(together, 1.0);
+    double bound = sw_reach_bound(s->reach, end, from);
+    double alone = kept_of(fmin(s->alone[at], 1.0));
+    double share = isnan(together) ? alone : kept_of(fmin(together, 1.0));
     sw_forcing *made = &s->out->forcing[s->out->forcing_count++];
     *made =
-        (sw_forcing){.limit = sw_reach_limit(s->reach, end, end->bound),
+        (sw_forcing){.limit = sw_reach_limit(s->reach, end, bound),
                      .drained_alone = 1.0 - alone,
                      .drained_together = isnan(together) ? NAN : 1.0 - share,
                      .brought = NAN};
@@ -60,11 +67,11 @@ static void tell(search *s, size_t at, double together)
  * breaks it is open for a part of its length, so giving it up gains next to
  * nothing.  A pH and a bound of 0 are always tried.
  */
-static bool may_bind(const search *s, const sw_reach_end *end,
+static bool may_bind(const search *s, const sw_reach_end *end, double share,
                      const sw_content *finished)
 {
     const sw_target_row *row = &s->reach->problem->target->rows[end->row];
-    double bound = end->bound;
+    double bound = sw_reach_bound(s->reach, end, share);
     if (row->kind == SW_TARGET_PH || bound <= 0.0)
         return true;
     if (row->kind == SW_TARGET_RATIO)
@@ -86,7 +93,7 @@ static sw_status try_each(search *s)
     for (size_t i = 0; i < s->reach->count && status == SW_OK; i++) {
         sw_reach_end *end = &s->reach->ends[i];
         s->without[i] = NAN;
-        if (!end->kept || (found && !may_bind(s, end, &finished)))
+        if (!end->kept || (found && !may_bind(s, end, share, &finished)))
             continue;
         end->kept = false;
         status = sw_reach_highest(s->reach, &s->without[i]);
@@ -110,12 +117,12 @@ static size_t best_of(const search *s)
 /* Gives an end up for good. */
 static sw_status step(search *s, size_t end)
 {
-    double share;
+    double share, from = s->reach->share;
     s->reach->ends[end].kept = false;
     sw_status status = sw_reach_highest(s->reach, &share);
-    if (status == SW_OK && share > s->reach->share)
+    if (status == SW_OK && share > from)
         s->reach->share = share;
-    tell(s, end, s->reach->share);
+    tell(s, end, from, s->reach->share);
     return status;
 }
 
@@ -175,8 +182,8 @@ static sw_status climb(search *s)
 static void add_others(search *s, double start)
 {
     for (size_t i = 0; i < s->reach->count; i++)
-        if (s->reach->ends[i].kept && s->alone[i] > start + SW_FORCING_WORTH)
-            tell(s, i, NAN);
+        if (s->reach->ends[i].kept && s->alone[i] > start + SW_LEAST_DRAINED)
+            tell(s, i, start, NAN);
 }
 
 sw_status sw_forcing_find(sw_reach *reach, sw_renewal *renewal)

@@ -28,6 +28,10 @@ static const double beyond = 1e-6;
  * tell an excess from none at twice that. */
 static const double told_from = 1.10;
 
+/* Of a max, no addition worth the name: what salts of trace elements bring
+ * along (common practice, no source). */
+static const double no_addition = 0.01;
+
 /* And a pH meter, by some 0.05 (common practice, no source). */
 static const double ph_told = 0.1;
 
@@ -66,7 +70,6 @@ static void add_end(const sw_target *target, size_t row, sw_side_end end,
     reach->ends[reach->count++] = (sw_reach_end){.row = row,
                                                  .end = end,
                                                  .accepted = bound,
-                                                 .bound = bound,
                                                  .given = !isnan(given),
                                                  .kept = true};
 }
@@ -172,11 +175,12 @@ static void open_all(const sw_target *of, sw_target *target)
     }
 }
 
-static sw_origin origin_of(const sw_reach_end *end)
+static sw_origin origin_of(const sw_reach_end *end, double bound)
 {
     if (end->given)
         return SW_GIVEN;
-    return end->bound > end->accepted ? SW_BY_LAB : SW_BY_RANGE;
+    return end->end == SW_SIDE_MAX && bound > end->accepted ? SW_BY_LAB
+                                                            : SW_BY_RANGE;
 }
 
 static void put(sw_target *target, const sw_reach_end *end, double bound,
@@ -188,9 +192,56 @@ static void put(sw_target *target, const sw_reach_end *end, double bound,
     *(is_min ? &row->min_origin : &row->max_origin) = (unsigned char)origin;
 }
 
-static void keep(sw_target *target, const sw_reach_end *end)
+static void keep(sw_target *target, const sw_reach_end *end, double bound)
 {
-    put(target, end, end->bound, origin_of(end));
+    put(target, end, bound, origin_of(end, bound));
+}
+
+/* ---- What of a max no laboratory can tell -------------------------------- */
+
+/* The share above which the first water and the second bring more than a max
+ * that may be passed by that; infinite: none. */
+static double passed_from(const sw_reach *reach, const sw_reach_end *end)
+{
+    const sw_target_row *row = row_of(reach, end);
+    const sw_content *waters = reach->problem->waters;
+    if (!reach->wide || end->given || end->end != SW_SIDE_MAX ||
+        row->kind != SW_TARGET_COMPONENT)
+        return INFINITY;
+    double second = waters[1].amount[row->component];
+    double more = waters[0].amount[row->component] - second;
+    return more > 0.0 ? (end->accepted - second) / more : INFINITY;
+}
+
+double sw_reach_bound(const sw_reach *reach, const sw_reach_end *end,
+                      double share)
+{
+    const sw_content *waters = reach->problem->waters;
+    sw_component c = row_of(reach, end)->component;
+    if (!(share > passed_from(reach, end)))
+        return end->accepted;
+    double brought =
+        share * waters[0].amount[c] + (1.0 - share) * waters[1].amount[c];
+    return fmin(told_from * end->accepted,
+                brought + no_addition * end->accepted);
+}
+
+/* The same at every share; *next: the least from which the ends passed are. */
+static void keep_passed(sw_reach *reach, const sw_reach_end *end, double from,
+                        double *next)
+{
+    const sw_content *waters = reach->problem->waters;
+    double passed = passed_from(reach, end);
+    if (!(from > passed)) {
+        keep(&reach->variant.target, end, end->accepted);
+        return;
+    }
+    keep(&reach->variant.target, end, told_from * end->accepted);
+    for (int k = 0; k < 2 && isfinite(from); k++)
+        reach->no_further[end->row].max[k] =
+            waters[k].amount[row_of(reach, end)->component] +
+            no_addition * end->accepted;
+    *next = fmax(*next, passed);
 }
 
 /* ---- How far the others may be off --------------------------------------- */
@@ -326,20 +377,41 @@ static void let_go_rest(sw_reach *reach, double share)
             let_go(reach, &reach->ends[i], share);
 }
 
-sw_status sw_reach_highest(sw_reach *reach, double *share)
+/* With what is passed at the share `from` passed at all: *next is then the
+ * least share at which it is. */
+static sw_status highest_from(sw_reach *reach, double from, double *next,
+                              double *share)
 {
     sw_variant *variant = &reach->variant;
     size_t count = 0;
     set_at(reach, reach->problem);
     open_all(reach->problem->target, &variant->target);
     let_go_rest(reach, NAN);
+    *next = -INFINITY;
     for (size_t i = 0; i < reach->count; i++)
         if (reach->ends[i].kept && ++count)
-            keep(&variant->target, &reach->ends[i]);
+            keep_passed(reach, &reach->ends[i], from, next);
     *share = 1.0;
     return count ? sw_blend_highest(reach->solver, &variant->problem, 0, share,
                                     reach->error)
                  : SW_OK;
+}
+
+/*
+ * Which ends are passed depends on the share alone, so each such set is a
+ * program, from the fullest down.  The first has no more than what a laboratory
+ * cannot tell, whoever brings it: it bounds the rest.
+ */
+sw_status sw_reach_highest(sw_reach *reach, double *share)
+{
+    double next, from = INFINITY;
+    sw_status status = highest_from(reach, from, &next, share);
+    bool any = isfinite(next);
+    for (from = *share; any && status == SW_OK && !isnan(from); from = next) {
+        status = highest_from(reach, from, &next, share);
+        any = isfinite(next) && !(*share >= next);
+    }
+    return status;
 }
 
 static sw_status holds(void *context, const bool *kept, bool *yes)
@@ -365,8 +437,7 @@ sw_status sw_reach_most(sw_reach *reach)
     while (search.first < count &&
            turn_of(target, &reach->ends[search.first]) <= 0.0)
         search.first++;
-    for (size_t i = 0; i < count; i++)
-        reach->ends[i].bound = reach->ends[i].accepted;
+    reach->wide = false;
     sw_status status = sw_largest_set(&search, kept, &proved);
     if (status == SW_OK && !proved) /* else it was the last to be asked */
         status = holds(reach, kept, &together);
@@ -376,41 +447,17 @@ sw_status sw_reach_most(sw_reach *reach)
 
 sw_status sw_reach_widen(sw_reach *reach)
 {
-    for (size_t i = 0; i < reach->count; i++) {
-        sw_reach_end *end = &reach->ends[i];
-        if (end->kept && !end->given && end->end == SW_SIDE_MAX &&
-            row_of(reach, end)->kind == SW_TARGET_COMPONENT)
-            end->bound = told_from * end->accepted;
-    }
+    reach->wide = true;
     return sw_reach_highest(reach, &reach->share);
-}
-
-sw_status sw_reach_alone(sw_reach *reach, const sw_reach_end *end,
-                         bool *reached)
-{
-    double share;
-    sw_reach_end *ends = reach->ends;
-    size_t count = reach->count;
-    sw_reach_end alone = *end;
-    alone.kept = true;
-    reach->ends = &alone;
-    reach->count = 1;
-    sw_status status = sw_reach_highest(reach, &share);
-    *reached = !isnan(share);
-    reach->ends = ends;
-    reach->count = count;
-    return status;
 }
 
 sw_limit sw_reach_limit(const sw_reach *reach, const sw_reach_end *end,
                         double bound)
 {
-    sw_reach_end at = *end;
-    at.bound = bound;
     sw_side side = {.kind = kind_of_side(row_of(reach, end)),
                     .end = end->end,
                     .bound = bound,
-                    .origin = origin_of(&at),
+                    .origin = origin_of(end, bound),
                     .target = row_of(reach, end)};
     sw_model model = {.problem = reach->problem};
     return sw_side_limit(&model, &side, NULL);
@@ -452,7 +499,7 @@ static sw_status ease(sw_reach *reach, const sw_reach_end *end)
     sw_nearest nearest = {end->row, end->end, NAN};
     sw_onlooker onlooker = {look, &nearest};
     sw_solution *solution;
-    keep(target, end);
+    keep(target, end, end->accepted);
     sw_status status =
         sw_formulate_before(reach->solver, &reach->variant.problem, &onlooker,
                             &solution, reach->error);
@@ -479,10 +526,11 @@ static double share_at(const sw_reach *reach, const sw_problem *at)
 static void put_kept(sw_reach *reach, const sw_problem *at)
 {
     sw_target *target = &reach->variant.target;
+    double share = share_at(reach, at);
     set_at(reach, at);
     reach->variant.problem.keep_bands = false;
     clear(at->target, target);
-    let_go_rest(reach, share_at(reach, at));
+    let_go_rest(reach, share);
     for (size_t i = 0; i < target->count; i++)
         if (target->rows[i].kind == SW_TARGET_PH ||
             (!sw_is_of_amounts(&reach->variant.problem) &&
@@ -493,9 +541,9 @@ static void put_kept(sw_reach *reach, const sw_problem *at)
         bool band_of_ph =
             !end->given && row_of(reach, end)->kind == SW_TARGET_PH;
         if (end->kept && band_of_ph) /* its target counts as it did */
-            hold_ph(reach, end, end->bound);
+            hold_ph(reach, end, end->accepted);
         else if (end->kept)
-            keep(target, end);
+            keep(target, end, sw_reach_bound(reach, end, share));
     }
     /* a target of nothing is measured by its max */
     for (size_t i = 0; i < target->count; i++)
@@ -516,29 +564,6 @@ sw_status sw_reach_closest(sw_reach *reach, const sw_problem *at, bool *found,
         *finished = variant->solution->water;
         sw_content_add_recipe(finished, 1, &variant->shelf,
                               &variant->solution->recipe);
-    }
-    return status;
-}
-
-sw_status sw_reach_tighten(sw_reach *reach, const sw_problem *at, bool *any)
-{
-    sw_content unseen;
-    bool found;
-    *any = false;
-    sw_status status = sw_reach_closest(reach, at, &found, &unseen);
-    bool keeps_ph = found && !reach->variant.solution->misses_ph;
-    for (size_t i = 0; i < reach->count && status == SW_OK; i++) {
-        sw_reach_end *end = &reach->ends[i];
-        double wider = end->bound;
-        if (!end->kept || wider == end->accepted)
-            continue;
-        end->bound = end->accepted;
-        status = sw_reach_closest(reach, at, &found, &unseen);
-        if (found && keeps_ph) /* acid could serve for what is taken away */
-            found = !reach->variant.solution->misses_ph;
-        if (!found)
-            end->bound = wider;
-        *any = *any || found;
     }
     return status;
 }

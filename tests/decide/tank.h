@@ -58,6 +58,9 @@ static inline void renew(tank *t, double held)
                   "%s", error.message);
 }
 
+/* So much more than must be is drained, of what the tank holds. */
+#define LITTLE_MORE 1e-3
+
 /* Milligrams per litre of the filled tank. */
 static inline double finished(const tank *t, sw_component c)
 {

@@ -13,10 +13,12 @@ and every recipe (HiGHS), in which what is given up is bounded by mixes of the
 closest recipes of none and of all of the old solution: a search through every
 set of ends that could be given up instead, first fewer given limits, then as
 many and fewer accepted ranges, finds none that its share's own closest recipe
-lets stand; and with the rest no larger share of old solution stays, an upper
-end that is only the accepted range's being kept 10 % further where anything is
-drained; and none that stands further need to.  Prints its counts; exits 1 when
-a tank disagrees.
+lets stand; and with the rest no larger share of old solution stays, but for a
+thousandth of it where a recipe is still there.  Where anything is drained, what
+old solution and fresh water bring may pass an upper end that is only the
+accepted range's by 10 %, and then no more than 1 % of it is added: between the
+shares at which that begins each stretch is a program.  Prints its counts; exits
+1 when a tank disagrees.
 """
 import functools
 import math
@@ -31,6 +33,9 @@ sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[2] /
 import peers  # noqa: E402
 
 TOLD_FROM = 1.1
+NO_ADDITION = 0.01
+# Of what is held, what nobody drains less than.
+LEAST_DRAINED = 1e-3
 SLACK = 1e-6
 # Shares kept agree to this; ours stands so far below its bound.
 SHARE = 1e-6
@@ -84,6 +89,7 @@ class Tank:
                 right.append(bound)
         self.G, self.h = numpy.array(rows), numpy.array(right)
         self.given = [bool(end[3]) for end in self.ends]
+        self.added = {}  # limits on what products bring of what an end bounds
 
     @staticmethod
     def ends_of(row):
@@ -107,14 +113,38 @@ class Tank:
         scale = max(numpy.abs(coefficients).max(), 1e-9)
         return sign * coefficients / scale, sign * right / scale
 
-    def widen(self, ends=None):
-        """The same with these ends, or all, where draining is given up."""
+    def brought(self, i):
+        """Of what an end bounds: by the fresh water, and by how much more by
+        the old solution."""
+        component = int(self.record["rows"][self.ends[i][0]][1])
+        return self.base[component], self.columns[component][0]
+
+    def may_pass(self, i):
+        index, end, _, given = self.ends[i]
+        return end == peers.MAX and not given and self.brought(i)[1] > 0 and \
+            self.record["rows"][index][0] != peers.RATIO
+
+    def passes_at(self, i):
+        fresh, more = self.brought(i)
+        return (self.ends[i][2] - fresh) / more
+
+    def passed(self, share):
+        """The ends that what is kept and the fresh water pass."""
+        return [i for i in range(len(self.ends))
+                if self.may_pass(i) and share > self.passes_at(i)]
+
+    def widen(self, share):
+        """The same with what is passed at a share passed by what no laboratory
+        can tell, and nothing to speak of added."""
         wide = Tank(self.record)
-        for i, (index, end, bound, given) in enumerate(self.ends):
+        for i in self.passed(share):
+            index, end, bound, _ = self.ends[i]
             row = self.record["rows"][index]
-            if end == peers.MAX and not given and row[0] != peers.RATIO and \
-                    (ends is None or i in ends):
-                wide.h[i] = self.row(row, end, TOLD_FROM * bound)[1]
+            wide.h[i] = self.row(row, end, TOLD_FROM * bound)[1]
+            added = self.columns[int(row[1])].copy()
+            added[0] = 0
+            scale = max(numpy.abs(added).max(), 1e-9)
+            wide.added[i] = added / scale, NO_ADDITION * bound / scale
         return wide
 
     def beside(self, i, found):
@@ -175,9 +205,12 @@ class Tank:
         tied = [i for i in range(len(self.ends))
                 if math.isfinite(self.tied_to[i]) and i not in free]
         most = self.bounds[0][1] if most is None else most
+        added = [self.added[i] for i in ends if i in self.added]
         answer = scipy.optimize.linprog(
-            cost, A_ub=numpy.vstack([self.G[ends], self.tied[tied]]),
-            b_ub=numpy.concatenate([self.h[ends], self.tied_to[tied]]),
+            cost, A_ub=numpy.vstack([self.G[ends], self.tied[tied]] +
+                                    [row for row, _ in added]),
+            b_ub=numpy.concatenate([self.h[ends], self.tied_to[tied],
+                                    [bound for _, bound in added]]),
             bounds=[(least, most)] + self.bounds[1:],
             method="highs", options=OPTIONS)
         return -answer.fun if answer.status == 0 else numpy.nan
@@ -191,27 +224,50 @@ class Tank:
                 ends = rest
         return ends
 
+    def is_drained(self, share):
+        return share < self.record["held"] - SHARE
+
+    def must_drain(self, ends):
+        """Whether no recipe keeps these with all of the old solution."""
+        return not self.most_old(ends) >= self.record["held"] - SHARE
+
     def widest(self, ends):
         """The highest share that keeps these, upper ends of accepted ranges
-        further out unless nothing is drained for them as they are."""
-        share = self.most_old(ends)
-        if not share >= self.record["held"] - SHARE:
-            wide = self.widen()
+        passed unless nothing is drained for them as they are."""
+        held = self.record["held"]
+        if not self.must_drain(ends):
+            return held
+        edges = sorted({0.0, held} | {
+            self.passes_at(i) for i in ends
+            if self.may_pass(i) and 0 < self.passes_at(i) < held})
+        for low, high in reversed(list(zip(edges, edges[1:]))):
+            wide = self.widen((low + high) / 2)
             wide.tied, wide.tied_to = self.tied, self.tied_to
-            share = wide.most_old(ends, free=ends)
-        return share
+            found = wide.most_old(ends, low, high, free=ends)
+            if not numpy.isnan(found):
+                return found
+        return numpy.nan
 
-    def stands(self, program, ends):
-        """Whether the closest recipe at their highest share lets these be
-        kept there."""
-        share = self.widest(ends)
+    def stands_at(self, program, ends, share, wide):
+        """Whether the closest recipe at a share lets these be kept there."""
         near = closest_at(program, self.record["seed"],
                           share / self.record["held"])
-        wide = self.widen(
-            None if share < self.record["held"] - SHARE else ())
+        wide = self.widen(share if wide else -1.0)
         wide.bound(share / self.record["held"], near, self.record["closest"][2])
         return not numpy.isnan(wide.most_old(
             ends, max(share - SHARE, 0.0), share + SHARE, free=ends))
+
+    def below(self, share):
+        """The share where so little more is drained that nobody minds."""
+        return max(share - LEAST_DRAINED * self.record["held"], 0.0)
+
+    def stands(self, program, ends):
+        """Whether the closest recipe at their highest share, or just below,
+        lets these be kept there."""
+        share = self.widest(ends)
+        return (self.is_drained(share) and
+                self.stands_at(program, ends, self.below(share), True)) or \
+            self.stands_at(program, ends, share, self.must_drain(ends))
 
     def further(self, i):
         """How far a given-up end is off beyond what the closest recipe at this
@@ -302,7 +358,7 @@ def check(program, record, tally):
     given_up = [i for i in missed if not within[tank.ends[i][:2]]]
     given = sum(tank.given[i] for i in given_up)
     ranges = len(given_up) - given
-    drained = record["kept"] < record["held"] - SHARE
+    drained = tank.is_drained(record["kept"])
     tally["tanks that miss some"] += bool(given_up)
     tally["ends given up"] += len(given_up)
     tally["above by less than can be told"] += len(missed) - len(given_up)
@@ -322,19 +378,28 @@ def check(program, record, tally):
     tally["sets the closest rules out"] += len(search.ruled_out)
     kept = [i for i in range(len(tank.ends)) if i not in given_up]
     most = tank.widest(kept)
-    if record["kept"] > most + SHARE:
+    below = tank.below(most) if tank.is_drained(most) else most
+    if not record["kept"] <= most + SHARE:
         tally["more kept than by a mix of the closest"] += 1
-    elif not record["kept"] >= most - SHARE:
+    elif record["kept"] > below + SHARE:
+        tally["nothing drained beyond what must be"] += 1
+        if tank.stands_at(program, kept, below, True):
+            yield "as well with a little less", (record["kept"], most)
+    elif not record["kept"] >= below - SHARE:
         if tank.stands(program, kept):
             yield "share kept", (record["kept"], most, record["held"])
         tally["shares the closest rules out"] += 1
-    wider = set(missed) - set(given_up)
-    for i in wider:
-        wide = tank.widen(wider - {i})
-        wide.bound(record["kept"] / record["held"], *record["closest"][1:3])
-        if not numpy.isnan(wide.most_old(kept, record["kept"], record["kept"],
-                                         free=kept)):
+    passed = tank.passed(record["kept"]) if tank.must_drain(kept) else []
+    for i in set(missed) - set(given_up):
+        if i not in passed:
             yield "above its range for nothing", tank.ends[i]
+    for i in set(passed) - set(given_up):
+        index, _, bound, _ = tank.ends[i]
+        added = record["recipe"] @ record["per_g"][
+            :, int(record["rows"][index][1])]
+        tally["passed, so that nothing is added"] += 1
+        if outside(added, NO_ADDITION * bound, peers.MAX):
+            yield "added to what is passed", (tank.ends[i], added)
 
 
 def main():
@@ -346,7 +411,9 @@ def main():
                            "sets the closest rules out",
                            "larger sets of another search",
                            "more kept than by a mix of the closest",
-                           "shares the closest rules out"), 0)
+                           "shares the closest rules out",
+                           "nothing drained beyond what must be",
+                           "passed, so that nothing is added"), 0)
     failures = []
     for record in map(parse, peers.records(program, first, count)):
         tally["tanks"] += 1
