@@ -136,13 +136,15 @@ static sw_status thin(search *s, bool *any)
         ends[i].kept = false;
     }
     sw_status status = sw_reach_highest(s->reach, &share);
-    *any = gains(s, share);
-    for (size_t i = 0; i < s->reach->count && status == SW_OK && *any; i++) {
+    bool gained = gains(s, share);
+    *any = false;
+    for (size_t i = 0; i < s->reach->count && status == SW_OK && gained; i++) {
         if (!s->set[i])
             continue;
         ends[i].kept = true;
         status = sw_reach_highest(s->reach, &share);
         s->set[i] = !gains(s, share);
+        *any = *any || s->set[i];
         ends[i].kept = !s->set[i]; /* what can be spared */
     }
     return status;
