@@ -233,7 +233,9 @@ static void put_many(unsigned long seed, const sw_many *alone,
     columns = 0;
     for (size_t j = 0; j < feed.shelf.count; j++)
         for (size_t k = 0; k < (found->own[j] ? p->water_count : 1); k++)
-            put_product(j, left_out[j] == SW_LEFT_TRACE,
+            put_product(j,
+                        left_out[j] == SW_LEFT_TRACE ||
+                            left_out[j] == SW_LEFT_OUTLASTED,
                         found->own[j] ? k : EVERY,
                         found->waters[k].amounts.g_per_l[j]);
     for (size_t k = 0; k < p->water_count; k++)

@@ -57,7 +57,9 @@ void record_problem(sw_record *to, const invention *from)
         record_put(to, product->max_g_per_l);
         record_put(to, product->fixed_g_per_l);
         record_put(to, product->price_per_kg);
-        record_put(to, is_idle(from, product));
+        record_put(to,
+                   is_idle(from, product) ||
+                       sw_is_outlasted(&from->shelf, &from->target, product));
     }
     for (size_t k = 0; k < from->problem.water_count; k++) {
         put_all(to, from->water[k].amount, SW_COMPONENT_COUNT);
