@@ -172,7 +172,30 @@ static void say_open(doc_block *verdict, const cli_many *many)
     }
 }
 
-/* What to change, once for all samples. */
+/* Whether a sample, or all that a recipe serves, are not to be mixed. */
+static bool is_stopped(const cli_many *many, size_t k)
+{
+    return stop_is_asked(many->several.reports[k]);
+}
+
+static bool is_all_stopped(const cli_many *many, size_t recipe)
+{
+    for (size_t k = 0; k < many->many->water_count; k++)
+        if (is_served(many, k, recipe) && !is_stopped(many, k))
+            return false;
+    return true;
+}
+
+static bool all_are_stopped(const cli_many *many)
+{
+    for (size_t r = 0; r < many->many->recipe_count; r++)
+        if (!is_all_stopped(many, r))
+            return false;
+    return true;
+}
+
+/* What to change, once for all samples; the last is how to go on where there
+ * are no amounts. */
 static void say_changes(doc_block *verdict, const cli_many *many)
 {
     const char *said[MOST_CHANGES];
@@ -180,6 +203,7 @@ static void say_changes(doc_block *verdict, const cli_many *many)
     for (size_t k = 0; k < many->many->water_count; k++) {
         const char *changes[STOP_MOST_CHANGES];
         size_t all = stop_changes(many->several.reports[k], changes);
+        all -= all && !all_are_stopped(many);
         for (size_t c = 0; c < all && count < MOST_CHANGES; c++) {
             size_t i = 0;
             while (i < count && strcmp(said[i], changes[c]) != 0)
@@ -190,10 +214,23 @@ static void say_changes(doc_block *verdict, const cli_many *many)
     }
 }
 
+/* The amounts of the others are told. */
+static void say_stopped(doc_block *verdict, const cli_many *many)
+{
+    char list[LIST_BYTES] = "";
+    for (size_t k = 0; k < many->many->water_count; k++)
+        if (is_stopped(many, k))
+            add_text(list, *list ? ", " : "", sample_of(many, k));
+    if (all_are_stopped(many))
+        doc_say(verdict, DOC_BAD, "STOP. Danger: %s", stop_words);
+    else
+        doc_say(verdict, DOC_BAD, SAY_MANY_STOPPED, list, stop_words);
+}
+
 static void say_stop(doc_block *verdict, const cli_many *many)
 {
     const sw_note *reason;
-    doc_say(verdict, DOC_BAD, "STOP. Danger: %s", stop_words);
+    say_stopped(verdict, many);
     for (size_t k = 0; k < many->many->water_count; k++) {
         cli_note_walk walk = {0};
         while ((reason = stop_next_reason(many->several.reports[k], &walk)))
@@ -294,10 +331,11 @@ static void put_amount(doc_record *row, const cli_many *many, size_t water,
                 {"ml", g / of->density_g_per_ml});
 }
 
+/* Of the samples that may be mixed, of which there is one. */
 static size_t first_of(const cli_many *many, size_t recipe)
 {
     size_t k = 0;
-    while (!is_served(many, k, recipe))
+    while (!is_served(many, k, recipe) || is_stopped(many, k))
         k++;
     return k;
 }
@@ -314,6 +352,8 @@ static void put_salts(doc_record *report, const cli_many *many)
                             many->several.settings->volume_system)
                   .text);
     for (size_t r = 0; r < many->many->recipe_count; r++) {
+        if (is_all_stopped(many, r))
+            continue;
         size_t water = first_of(many, r);
         for (size_t j = 0; j < many->many->product_count; j++) {
             if (many->many->own[j] ||
@@ -331,7 +371,7 @@ static void put_own(doc_record *report, const cli_many *many)
     doc_block *block = doc_add(report, "own");
     for (size_t k = 0; k < many->many->water_count; k++)
         for (size_t j = 0; j < many->many->product_count; j++) {
-            if (!many->many->own[j] ||
+            if (!many->many->own[j] || is_stopped(many, k) ||
                 !report_uses(many->several.reports[k], j))
                 continue;
             doc_record *row = doc_row(block);
@@ -500,7 +540,7 @@ doc_record *report_many(const cli_many *many)
     if (!many->several.count)
         return report;
     put_recipes(report, many);
-    if (!many_is_stopped(many)) {
+    if (!all_are_stopped(many)) {
         put_salts(report, many);
         put_own(report, many);
     }

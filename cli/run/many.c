@@ -323,12 +323,30 @@ cli_misses many_misses(const sw_assessment *assessment, size_t water)
     return out;
 }
 
-static void take_worst(const sw_assessment *assessment, size_t water,
-                       cli_miss *worst)
+/* Two misses that no laboratory tells apart (common practice, no source). */
+static const double alike = 0.1;
+
+/* Whether the water's own recipe misses the same about as much. */
+static bool is_missed_anyway(const cli_many *many, const cli_miss *miss)
+{
+    bool found = false;
+    cli_misses own =
+        many_misses(many->several.runs[miss->water].assessment, miss->water);
+    for (size_t i = 0; i < own.count; i++)
+        found |= !strcmp(own.items[i].name, miss->name) &&
+                 own.items[i].verdict == miss->verdict &&
+                 own.items[i].by >= (1.0 - alike) * miss->by;
+    free(own.items);
+    return found;
+}
+
+static void take_worst(const cli_many *many, const sw_assessment *assessment,
+                       size_t water, cli_miss *worst)
 {
     cli_misses misses = many_misses(assessment, water);
     for (size_t i = 0; i < misses.count; i++)
-        if (misses.items[i].share > worst->share)
+        if (misses.items[i].share > worst->share &&
+            !(many->one && is_missed_anyway(many, &misses.items[i])))
             *worst = misses.items[i];
     free(misses.items);
 }
@@ -342,7 +360,7 @@ bool many_worst_of_one(const cli_many *many, cli_miss *worst)
         if (!one->waters[k].amounts.count ||
             memory_had(assess(many, k, &one->waters[k].amounts, &found, NULL)))
             continue;
-        take_worst(found, k, worst);
+        take_worst(many, found, k, worst);
         sw_assessment_free(found);
     }
     return worst->share > 0.0;

@@ -48,7 +48,8 @@ typedef struct cli_misses {
 
 /* Those of an assessment of water `water`, into memory to be freed. */
 cli_misses many_misses(const sw_assessment *assessment, size_t water);
-/* The one that is largest as a share, of one recipe for all; false: none. */
+/* The one that is largest as a share, of one recipe for all, where those shown
+ * do not miss the same; false: none. */
 bool many_worst_of_one(const cli_many *many, cli_miss *worst);
 /* How many waters meet every target, as printed. */
 size_t many_all_met(const cli_many *many);

@@ -154,6 +154,24 @@ class Recipes(unittest.TestCase):
                 for text in said:
                     self.assertIn(f"{sample}: {text}", texts)
 
+    def test_a_poisonous_sample_stops_none_of_the_others(self):
+        head = ("sample,pH,Ca [mg/L],Mg [mg/L],Na [mg/L],K [mg/L],alkalinity "
+                "[mg/L CaCO3],Cl [mg/L],SO4 [mg/L],NO3-N [mg/L],sulfide [mg/L]\n")
+        good = "spring,7.3,104,27,21,2.4,300,31,62,4.07,0\n"
+        bad = "deep,7.3,104,27,21,2.4,300,31,62,4.07,2\n"
+        with written(head + good + bad) as both, written(head + bad) as alone:
+            done = run("recipes", "--water", both.name, *COMMON)
+            told = run_json("recipes", "--water", both.name, *COMMON)
+            none = run("recipes", "--water", alone.name, *COMMON)
+        self.assertEqual((done.returncode, none.returncode), (1, 1))
+        self.assertIn("STOP for deep. Danger: do not mix this", done.stdout)
+        self.assertEqual({row["sample"] for row in told["own"]}, {"spring"})
+        serves = [row["recipe"] for row in told["waters"]
+                  if row["sample"] == "spring"]
+        self.assertEqual({row["recipe"] for row in told["salts"]}, set(serves))
+        self.assertIn("  STOP. Danger", none.stdout)
+        self.assertNotIn("Measure out", none.stdout)
+
     def test_a_ph_that_leaves_its_range_in_the_air_is_told(self):
         for given in (SEASONS, WATERS, WATERS + ["--one-recipe"]):
             told = run_json(*given)
