@@ -172,6 +172,25 @@ class Recipes(unittest.TestCase):
         self.assertIn("  STOP. Danger", none.stdout)
         self.assertNotIn("Measure out", none.stdout)
 
+    def test_what_one_recipe_would_miss_is_not_what_each_misses(self):
+        """Of NH4-N no salt of the shelf gives enough in any of them."""
+        rows = (
+                "sample,pH,alkalinity [meq/L],Ca [mg/L],Mg [mg/L],Na [mg/L],"
+                "K [mg/L],SO4 [mg/L],Cl [mg/L],NO3-N [mg/L],B [mg/L]\n"
+                "m0,7.20,2.30807,31.1449,28.4533,19.9310,4.5910,67.1773,31.0135,4.1791,0.0647\n"
+                "m3,7.20,3.07534,41.4982,37.9119,26.5566,6.1172,89.5088,41.3231,5.5683,0.0862\n"
+                "m9,7.20,1.73023,23.3476,21.3298,14.9411,3.4416,50.3590,23.2490,3.1328,0.0485\n")
+        with written(rows) as file:
+            told = run_json("recipes", "--water", file.name, "--target",
+                            "yamazaki-tomato", "--shelf",
+                            "examples/straights.csv")
+        name, side, sample, by = re.search(
+            r"one recipe for all, (\S+) would be (\w+) in (\w+) by ([0-9.]+)",
+            " ".join(told["verdict"])).groups()
+        own = [w["misses"] for w in told["waters"] if w["sample"] == sample][0]
+        same = re.search(f"{name} {side} by ([0-9.]+)", own)
+        self.assertLess(float(same.group(1)) if same else 0, 0.9 * float(by))
+
     def test_a_ph_that_leaves_its_range_in_the_air_is_told(self):
         for given in (SEASONS, WATERS, WATERS + ["--one-recipe"]):
             told = run_json(*given)
