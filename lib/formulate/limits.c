@@ -198,6 +198,17 @@ static void add_end(sw_model *model, const sw_target_row *row, sw_side_end end,
     sw_side_move(model, &model->sides[model->side_count - 1], bound);
 }
 
+/* What a water holds of iron counts against a max alone, and none that is only
+ * an accepted range's. */
+static bool counts_all_iron(const sw_side *side)
+{
+    const sw_target_row *row = side->target;
+    return row->component == SW_FE && side->end == SW_SIDE_MAX &&
+           row->kind == SW_TARGET_COMPONENT && !row->assumed &&
+           !isnan(row->max) && side->origin != SW_BY_RANGE &&
+           side->origin != SW_BY_LAB && side->origin != SW_NO_FURTHER;
+}
+
 void sw_side_move(sw_model *model, const sw_side *side, double bound)
 {
     size_t at = side->index;
@@ -206,9 +217,8 @@ void sw_side_move(sw_model *model, const sw_side *side, double bound)
     coefficient[row->component] = 1;
     if (row->kind == SW_TARGET_RATIO)
         coefficient[row->other] -= bound;
-    if (row->component == SW_FE && side->end == SW_SIDE_MAX &&
-        row->kind == SW_TARGET_COMPONENT && !row->assumed && !isnan(row->max))
-        coefficient[SW_WATER_FE] = 1; /* counts against a max alone */
+    if (counts_all_iron(side))
+        coefficient[SW_WATER_FE] = 1;
     double water = sw_model_fill_row(model, at, coefficient, bound);
     double wanted = side->kind == SW_SIDE_RATIO ? 0 : bound;
     double scaled = (wanted - water) / model->row_unit[at];

@@ -176,6 +176,18 @@ START_TANK_TEST(what_trace_elements_bring_along_is_no_addition,
 }
 END_TEST
 
+/* Fe of a water is met by what counts of it: no brine is kept for it. */
+START_TANK_TEST(iron_of_the_fresh_water_keeps_nothing_from_being_drained,
+                set_up(t, "late"))
+{
+    t->waters[1].amount[SW_WATER_FE] = 2.8;
+    renew(t, 0.9);
+    ck_assert_int_eq(t->renewal->outcome, SW_OPTIMAL);
+    ck_assert_ptr_null(unreached(t, "Fe max"));
+    ck_assert(finished(t, SW_NA) <= 60.0 * (1.0 + 1e-6));
+}
+END_TEST
+
 START_TEST(a_limit_that_is_given_is_drained_for_however_little_passes_it)
 {
     tank t;
