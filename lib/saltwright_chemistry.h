@@ -65,6 +65,7 @@ SW_API bool sw_seldom_forms(sw_solid solid);
 typedef struct sw_chemistry {
     double ph, ionic_strength_mol_per_kg, alkalinity_meq_per_l;
     double carbon_mmol_per_l;                   /* inorganic, all forms */
+    double co2_atm; /* of the air that would take and give none; 0: no carbon */
     double ec_ms_per_cm;                        /* at 25 degC */
     /* 90 % interval: of sw_equilibrate, as of an analysed water; of sw_assess,
      * of the water by its analysis and of what is added by weighing. */

@@ -13,6 +13,7 @@
 #include <math.h>
 #include <stdio.h>
 
+static const double usual_co2_atm = 0.1, most_co2_atm = 1.0; /* in waters */
 /* Less alkalinity below the end point of its titration is its error. */
 static const double acid_alkalinity_meq_per_l = 0.5;
 /* What algae and a meter may add to the pH in air. */
@@ -71,7 +72,6 @@ static bool ph_most(const sw_checked *f, const sw_content *per_l, double *most)
  * report tells to one below the high one. */
 static bool ph_ends(const sw_checked *f, const sw_content *per_l, ends *e)
 {
-    static const double most_co2_atm = 1.0, usual_co2_atm = 0.1;
     double air_atm = f->conditions->co2_atm;
     if (!f->out->calculated || !ph_at(f, per_l, usual_co2_atm, &e->low) ||
         !ph_at(f, per_l, air_atm, &e->high))
@@ -121,6 +121,16 @@ void sw_check_ph(sw_checked *f)
     double beyond =
         fmax(row->value - high, 0.0) - fmax(e.lowest - row->value, 0.0);
     f->out->z[SW_CHECK_PH] = beyond / sw_checks_table[SW_CHECK_PH].uncertainty;
+}
+
+/* The air makes a meq/L of acid of 28 mg/L of iron: here of no more than half
+ * the alkalinity, which moves the pH in it by 0.3. */
+bool sw_holds_usual_co2(const sw_checked *f)
+{
+    const double *c = f->out->per_l.amount;
+    double co2_atm = f->out->chemistry.co2_atm;
+    return co2_atm >= f->conditions->co2_atm && co2_atm <= usual_co2_atm &&
+           c[SW_WATER_FE] / 28.0 < 0.5 * c[SW_ALKALINITY];
 }
 
 void sw_check_calcite(sw_checked *f)

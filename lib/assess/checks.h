@@ -39,6 +39,9 @@ void sw_check_excuse(sw_check_row *row, double low, double high);
 
 /* Of carbonate; carbonate_checks.c. */
 void sw_check_ph(sw_checked *f);
+/* More CO2 than the air, less than groundwater: sw_check_ph would find the pH
+ * half a unit or more from disagreeing. */
+bool sw_holds_usual_co2(const sw_checked *f);
 void sw_check_calcite(sw_checked *f);
 
 #endif

@@ -444,7 +444,7 @@ sw_status sw_evidence_glance(const sw_water *water, const sw_content *completed,
         return status;
     check_ec(&f);
     check_sums(&f);
-    if (!water->is_solution)
+    if (!water->is_solution && !sw_holds_usual_co2(&f))
         sw_check_ph(&f);
     sw_check_calcite(&f);
     sw_evidence_drop_stray(evidence, water);

@@ -39,6 +39,7 @@ sw_chemistry sw_unknown_chemistry(void)
                           .ionic_strength_mol_per_kg = NAN,
                           .alkalinity_meq_per_l = NAN,
                           .carbon_mmol_per_l = NAN,
+                          .co2_atm = NAN,
                           .ec_ms_per_cm = NAN,
                           .ec_low_ms_per_cm = NAN,
                           .ec_high_ms_per_cm = NAN,

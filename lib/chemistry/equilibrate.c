@@ -78,6 +78,7 @@ static sw_status describe(const sw_speciation *s, const sw_tables *tables,
     out->ph = s->ph;
     out->ionic_strength_mol_per_kg = s->ionic_strength;
     out->carbon_mmol_per_l = 1000 * s->totals.water_kg_per_l * sw_carbon_of(s);
+    out->co2_atm = exp(s->ln_activity[SW_AT_CO3] - sw_ln_co2(s->constants, 1));
     out->balance_residual = s->residual;
     out->ammonia_n_mg_per_l =
         s->totals.water_kg_per_l * ammonia_of(s) * sw_amount_per_mol(SW_AT_NH4);
