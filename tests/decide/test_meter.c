@@ -178,6 +178,32 @@ START_TANK_TEST(what_the_likeliest_leaves_unexplained_is_measured)
 }
 END_TEST
 
+/* Whether a mistake is one of what a look looks at. */
+static bool concerns(const sw_look *look, const sw_mistake *m)
+{
+    if (look->kind == SW_LOOK_HEAD)
+        return m->kind == SW_HEAD_OFF && m->head == look->head;
+    if (look->kind == SW_LOOK_FILL)
+        return m->kind == SW_FILL_OFF;
+    return m->kind <= SW_OTHER_FORM && m->product == look->product;
+}
+
+/* What has nothing to do with a mistake is as it was meant. */
+static size_t check_others_as_meant(const sw_diagnosis *d, sw_look_kind kind)
+{
+    size_t checked = 0;
+    for (size_t i = 0; i < d->look_count; i++)
+        for (size_t m = 0; m < d->mistake_count; m++) {
+            const sw_mistake *what = &d->mistakes[m];
+            if (d->looks[i].kind != kind || what->kind == SW_NOTHING_IN ||
+                concerns(&d->looks[i], what))
+                continue;
+            ck_assert_double_eq(d->looks[i].expected[m], 1);
+            checked++;
+        }
+    return checked;
+}
+
 START_TANK_TEST(a_head_that_stands_still_is_found_and_no_fill_is_blamed)
 {
     int head[16] = {0};
@@ -200,6 +226,7 @@ START_TANK_TEST(a_head_that_stands_still_is_found_and_no_fill_is_blamed)
         heads += t->diagnosis->looks[i].kind == SW_LOOK_HEAD;
     }
     ck_assert_int_gt(heads, 0);
+    ck_assert_uint_gt(check_others_as_meant(t->diagnosis, SW_LOOK_HEAD), 0);
 }
 END_TEST
 
@@ -469,6 +496,8 @@ START_TANK_TEST(where_nothing_was_put_in_no_bag_is_lighter)
         }
     }
     ck_assert_uint_gt(bags, 0);
+    ck_assert_uint_gt(check_others_as_meant(t->diagnosis, SW_LOOK_PRODUCT), 0);
+    check_others_as_meant(t->diagnosis, SW_LOOK_FILL);
 }
 END_TEST
 
