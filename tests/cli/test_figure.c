@@ -55,6 +55,20 @@ START_TEST(a_difference_carries_its_sign_unless_it_is_nothing)
 }
 END_TEST
 
+/* Three digits, the last never short of the value; 1.1 * 100 is a bit over 110.
+ */
+START_TEST(what_is_rounded_outward_is_not_short_and_no_further)
+{
+    ck_assert_str_eq(figure_outward(1.1, true).text, "1.1");
+    ck_assert_str_eq(figure_outward(1.1, false).text, "1.1");
+    ck_assert_str_eq(figure_outward(1.1001, true).text, "1.11");
+    ck_assert_str_eq(figure_outward(1.1099, false).text, "1.1");
+    ck_assert_str_eq(figure_outward(45.61, true).text, "45.7");
+    ck_assert_str_eq(figure_outward(45.69, false).text, "45.6");
+    ck_assert_str_eq(figure_outward(1234.0, true).text, "1240");
+}
+END_TEST
+
 START_TEST(what_was_typed_is_shown_as_it_was_typed)
 {
     ck_assert_str_eq(figure_given(1234.5).text, "1234.5");
