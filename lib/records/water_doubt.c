@@ -220,15 +220,19 @@ static void note_unused(sw_builder *b)
 
 /* ---- Limits of detection ------------------------------------------------ */
 
-static bool is_of_slot(const sw_parameter *p, int slot)
+/* Whether a limit on the parameter is one on the reading of that slot. */
+static bool is_on(const sw_parameter *p, const sw_reading *r, int slot)
 {
+    if (r->kind == SW_READS_OTHER || p->kind == SW_READS_OTHER)
+        return r->kind == p->kind && !strcmp(p->name, r->name);
     return p->kind == SW_READS_ALKALINITY ? slot >= SW_SLOT_ALKALINITY
                                           : sw_slot_of(p) == slot;
 }
 
-/* The lowest published limit on the slot's quantity, in its unit; *entry is
- * where it comes from, NULL without one. */
-static double published_limit(int slot, const sw_harm_row **entry)
+/* The lowest published limit on what is read, in its unit; *entry is where it
+ * comes from, NULL without one. */
+static double published_limit(const sw_reading *r, int slot,
+                              const sw_harm_row **entry)
 {
     double lowest = INFINITY;
     *entry = NULL;
@@ -239,7 +243,7 @@ static double published_limit(int slot, const sw_harm_row **entry)
         if (strcmp(row->side, "above") != 0 ||
             strncmp(row->judges, "water", 5) != 0 ||
             sw_parameter_find(row->parameter, &p, NULL) != SW_OK ||
-            !is_of_slot(&p, slot) ||
+            !is_on(&p, r, slot) ||
             sw_reading_convert(&p, row->caution, row->unit, &limit, NULL) ||
             limit >= lowest)
             continue;
@@ -259,7 +263,7 @@ static void doubt_unseen(sw_builder *b, int slot)
 {
     const sw_slot *at = &b->slots[slot];
     const sw_harm_row *entry;
-    double limit = published_limit(slot, &entry);
+    double limit = published_limit(at->reading, slot, &entry);
     double ions = fmax(ions_meq_per_l(b, true), ions_meq_per_l(b, false));
     double meq = equivalents(slot, at->slack);
     if (at->slack > limit)
@@ -271,11 +275,33 @@ static void doubt_unseen(sw_builder *b, int slot)
                         show(b, at->reading).text, meq, ions);
 }
 
+/* The same of what is in no mass balance, unless another reading tells it
+ * better. */
+static void doubt_unseen_other(sw_builder *b, const sw_reading *r)
+{
+    const sw_harm_row *entry;
+    double limit = published_limit(r, SW_SLOT_COUNT, &entry);
+    for (size_t i = 0; i < b->water->reading_count; i++) {
+        const sw_reading *o = &b->water->readings[i];
+        if (o != r && o->kind == r->kind && !strcmp(o->name, r->name) &&
+            (!o->below_detection || o->amount < r->amount ||
+             (o < r && o->amount == r->amount)))
+            return;
+    }
+    if (r->amount > limit)
+        sw_builder_note(b, SW_SAY_DETECTION_OVER_LIMIT, show(b, r).text, limit,
+                        "mg/L", entry->use);
+}
+
 static void doubt_detection(sw_builder *b)
 {
     for (int slot = 0; slot <= SW_SLOT_OH; slot++)
         if (b->slots[slot].reading && b->slots[slot].below)
             doubt_unseen(b, slot);
+    for (size_t i = 0; i < b->water->reading_count; i++)
+        if (b->water->readings[i].kind == SW_READS_OTHER &&
+            b->water->readings[i].below_detection)
+            doubt_unseen_other(b, &b->water->readings[i]);
 }
 
 /* Limits that are ours, since the report has none. */

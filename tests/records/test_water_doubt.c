@@ -230,7 +230,7 @@ END_TEST
     "Ca,10,mg/L\nMg,3,mg/L\nNa,6,mg/L\nCl,5,mg/L\nSO4,6,mg/L\n"                \
     "alkalinity,40,mg/L CaCO3\n"
 
-START_TEST_EACH(a_limit_of_detection_that_hides_what_matters_gets_a_note, 10)
+START_TEST_EACH(a_limit_of_detection_that_hides_what_matters_gets_a_note, 15)
 {
     static const struct {
         const char *rows, *says; /* NULL: no note */
@@ -258,6 +258,14 @@ START_TEST_EACH(a_limit_of_detection_that_hides_what_matters_gets_a_note, 10)
         {SOFT "NO3-N,<2,mg/L\n", NULL},
         {SOFT "NO3-N,<4,mg/L\n", "up to 0.29 meq/L beside 1"},
         {SOFT "NO3-N,1,mg/L\nSiO2,<100,mg/L\n", NULL}, /* carries no charge */
+        {COMPLETE "sulfide,<1,mg/L\n",
+         "sulfide <1 mg/L (well.csv line 9, column 9) is taken as 0, but may "
+         "be "
+         "more than the 0.03 mg/L up to which a water suits tanks with acid"},
+        {COMPLETE "sulfide,<0.02,mg/L\nAs,<10,ug/L\n", NULL},
+        {COMPLETE "As,<200,ug/L\n", "0.01 mg/L up to which a water suits food"},
+        {COMPLETE "free chlorine,<2,mg/L\n", "the 0.5 mg/L up to which"},
+        {COMPLETE "H2S,<0.5,mg/L\nsulfide,0.01,mg/L\n", NULL},
     };
     sw_waters *w = read_rows(cases[_i].rows);
     if (cases[_i].says) {
