@@ -41,10 +41,44 @@ static bool has_numbers(const sw_lab_long *t, size_t column)
     return false;
 }
 
+/* Whether two columns of values, each with its units behind it, are two waters
+ * and not one in two units: no row has two. */
+static bool are_two_waters(const sw_lab_long *t, size_t one, size_t other)
+{
+    size_t same = 0;
+    for (size_t i = t->header + 1; i < sw_sheet_rows(t->sheet); i++) {
+        const char *unit = sw_sheet_text(t->sheet, i, one + 1);
+        const char *again = sw_sheet_text(t->sheet, i, other + 1);
+        if (!*unit || !*again)
+            continue;
+        if (!sw_lab_same_unit(unit, again))
+            return false;
+        same++;
+    }
+    return same > 0;
+}
+
+static void refuse_two_waters(sw_lab_long *t, const sw_lab_panel *p,
+                              size_t column)
+{
+    const sw_csv_cell *cell = sw_sheet_cell(t->sheet, t->header, column);
+    size_t first = p->values[0].at;
+    for (size_t i = first; i < column; i++)
+        if (role_of(t, i) == SW_WORD_PARAMETER)
+            return; /* of another panel */
+    if (role_of(t, first + 1) == SW_WORD_UNIT &&
+        role_of(t, column + 1) == SW_WORD_UNIT &&
+        are_two_waters(t, first, column))
+        sw_lab_defect(t->lab, SW_WHOLE_FILE, cell, SW_BAD_LAB_TWO_WATERS,
+                      sw_sheet_text(t->sheet, t->header, first), cell->text);
+}
+
 static void add_value(sw_lab_long *t, sw_lab_panel *p, size_t column,
                       const sw_lab_head *head)
 {
     const sw_csv_cell *cell = sw_sheet_cell(t->sheet, t->header, column);
+    if (p->value_count)
+        refuse_two_waters(t, p, column);
     for (size_t i = 0; i < p->value_count; i++) {
         if (strcmp(p->values[i].unit, head->unit) != 0 ||
             p->values[i].unit_at != SW_NOWHERE ||

@@ -213,6 +213,45 @@ size_t sw_wide_marks_named_for(const sw_lab_wide *t, size_t row)
     return 0;
 }
 
+/* Whether its readings are numbers, and no flags of 0 and 1. */
+static bool is_measured(const sw_lab_wide *t, size_t row)
+{
+    bool measured = false;
+    for (size_t i = 0; i < t->width; i++) {
+        const char *text = sw_sheet_text(t->sheet, row, i);
+        if (t->columns[i].role != SW_WORD_PARAMETER || !*text)
+            continue;
+        if (!isdigit((unsigned char)text[strspn(text, "<>= ")]))
+            return false;
+        measured |=
+            !sw_word_is(text, SW_WORD_YES) && !sw_word_is(text, SW_WORD_NO);
+    }
+    return measured;
+}
+
+static bool has_statistics(const sw_lab_wide *t)
+{
+    for (size_t i = t->header + 1; i < sw_sheet_rows(t->sheet); i++) {
+        sw_word role =
+            sw_word_of_head(sw_sheet_text(t->sheet, i, t->names), NULL);
+        if (role == SW_WORD_MEAN || role == SW_WORD_EXTREME)
+            return true;
+    }
+    return false;
+}
+
+/* The word a row is named with, unless a sample is called so: wells and tanks
+ * are N, S and Q, where an N that counts stands beside means; and marks are no
+ * numbers. */
+static sw_word role_named(const sw_lab_wide *t, size_t row, const char *name)
+{
+    sw_word role = sw_word_of_head(name, NULL);
+    bool letter = name[0] && !name[1];
+    bool of_sample = role == SW_WORD_QUALIFIER ||
+                     (role != SW_WORD_NONE && letter && !has_statistics(t));
+    return of_sample && is_measured(t, row) ? SW_WORD_NONE : role;
+}
+
 /* What a row is headed with, where samples are named. */
 static sw_word role_of_row(const sw_lab_wide *t, size_t row)
 {
@@ -222,7 +261,7 @@ static sw_word role_of_row(const sw_lab_wide *t, size_t row)
     sw_word role =
         t->sheet->turned ? role_beside_sample(t, name) : SW_WORD_NONE;
     if (role == SW_WORD_NONE)
-        role = sw_word_of_head(name, NULL);
+        role = role_named(t, row, name);
     return role || t->corner == SW_NOWHERE
                ? role
                : sw_word_of_head(sw_sheet_text(t->sheet, row, t->corner), NULL);

@@ -321,7 +321,7 @@ void sw_lab_compare(sw_lab *lab, const sw_lab_cells *first,
         name->measure.parameter.kind == SW_READS_OTHER ||
         sw_lab_value_of(&lab->sheet, first->value, &a, NULL) ||
         sw_lab_value_of(&lab->sheet, second->value, &b, NULL) ||
-        !a.has_number || !b.has_number || a.below || b.below)
+        !a.has_number || !b.has_number || (a.below && b.below))
         return;
     sw_measure m = name->measure;
     sw_measure n = other->measure;
@@ -329,7 +329,10 @@ void sw_lab_compare(sw_lab *lab, const sw_lab_cells *first,
     double again = n.offset + n.scale * b.number;
     double slack = fabs(m.scale) * sw_half_last_digit(a.number) +
                    fabs(n.scale) * sw_half_last_digit(b.number);
-    if (fabs(found - again) <= 0.05 * fmax(fabs(found), fabs(again)) + slack)
+    double off = a.below   ? again - found /* up to its limit it may be all */
+                 : b.below ? found - again
+                           : fabs(found - again);
+    if (off <= 0.05 * fmax(fabs(found), fabs(again)) + slack)
         return;
     sw_lab_defect(lab, first->sample, second->value, SW_BAD_LAB_TWO_READINGS,
                   first->name->text, a.number, name->unit, b.number,

@@ -374,7 +374,7 @@ AGAIN = [
      "Parameter,Value,Unit\nTurbidity,about 5,NTU\nCa,50,mg/L\n",
      "Ca 50"),
     ("the other column without a number or below",
-     "Parameter,mg/L,mmol/L\nMg,24.3,-\nNa,23,<0.1\nCa,<40,1\nK,-,1\n",
+     "Parameter,mg/L,mmol/L\nMg,24.3,-\nNa,23,<1.5\nCa,<40,1\nK,-,1\n",
      "Ca <40, Mg 24.3, Na 23"),
     ("names beside what is not understood, in two columns",
      "Parameter,mg/L,mmol/L\nCalcium (strange),40.08,1\nUnobtainium,1,2\n"
