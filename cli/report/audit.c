@@ -261,7 +261,10 @@ doc_record *report_audit(const cli_audit *audit)
     report_limits(report, audit->report->fitness, audit->report->fitness_count);
     report_read_as(report, audit->source);
     doc_block *notes = doc_add(report, "notes");
-    report_notes(notes, &audit->source->notes, DOC_DATA);
+    const sw_notes *read = &audit->source->notes;
+    for (size_t i = 0; i < read->count; i++)
+        report_note(notes, &read->items[i], read->items[i].text,
+                    report_places_of_read(&read->items[i]));
     report_notes(notes, &audit->report->notes, 0);
     return report;
 }
@@ -431,5 +434,6 @@ doc_record *report_archive(const cli_audit *audit)
         put_sample(samples, audit->waters.items[i].water->sample,
                    &a->samples[i]);
     doc_after(samples, SAY_ARCHIVE_ONE);
+    report_file_notes(doc_add(report, "notes"), &audit->waters);
     return report;
 }

@@ -67,8 +67,13 @@ void report_limits(doc_record *record, const sw_guideline_row *rows,
 /* A row of block `block`: the note, in these words. */
 doc_record *report_note(doc_block *block, const sw_note *note, const char *text,
                         unsigned places);
+/* Where a note on reading a file stands: on the screen what its numbers do not
+ * tell, a sample left out, a limit of detection that hides what matters. */
+unsigned report_places_of_read(const sw_note *note);
 /* Block `block`, of notes. */
 void report_notes(doc_block *block, const sw_notes *notes, unsigned places);
+/* Those on whole files of waters, each once. */
+void report_file_notes(doc_block *block, const cli_sources *sources);
 
 /* Between what bounds: "0.90 to 1.10", "max 1.00", "min 0.55"; "" for none. */
 void report_range(doc_record *record, const char *key, double low, double high,

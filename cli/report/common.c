@@ -102,6 +102,38 @@ void report_notes(doc_block *block, const sw_notes *notes, unsigned places)
         report_note(block, &notes->items[i], notes->items[i].text, places);
 }
 
+unsigned report_places_of_read(const sw_note *note)
+{
+    bool shown =
+        note->about & SW_ABOUT_FILE || !strcmp(note->code, "coarse-detection");
+    return DOC_EVIDENCE | DOC_DATA | (shown ? DOC_SCREEN | DOC_CLIENT : 0);
+}
+
+static bool has_note(const sw_notes *notes, const char *text)
+{
+    for (size_t i = 0; i < notes->count; i++)
+        if (!strcmp(notes->items[i].text, text))
+            return true;
+    return false;
+}
+
+void report_file_notes(doc_block *block, const cli_sources *sources)
+{
+    for (size_t k = 0; k < sources->count; k++) {
+        const sw_notes *notes = &sources->items[k].notes;
+        for (size_t i = 0; i < notes->count; i++) {
+            const sw_note *note = &notes->items[i];
+            size_t before = 0;
+            while (before < k &&
+                   !has_note(&sources->items[before].notes, note->text))
+                before++;
+            if (note->about & SW_ABOUT_FILE && before == k)
+                report_note(block, note, note->text,
+                            report_places_of_read(note));
+        }
+    }
+}
+
 void report_range(doc_record *record, const char *key, double low, double high,
                   int decimals)
 {

@@ -290,5 +290,6 @@ doc_record *report_compare(const cli_several *several)
     put_criteria(report, several);
     report_side(report, several);
     put_assumptions(report, several);
+    report_file_notes(doc_add(report, "notes"), &several->shared->waters);
     return report;
 }

@@ -97,6 +97,7 @@ static void put_notes_of(doc_block *block, const cli_many *many, bool solve)
 void report_notes_of_many(doc_record *report, const cli_many *many)
 {
     doc_block *notes = doc_add(report, "notes");
+    report_file_notes(notes, &many->shared->waters);
     report_notes(notes, &many->many->notes, DOC_EVIDENCE | DOC_DATA);
     for (size_t r = 0; r < many->many->recipe_count; r++)
         report_notes(notes, &many->many->recipes[r].notes,

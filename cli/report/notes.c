@@ -64,7 +64,7 @@ void report_recipe_notes(doc_record *record, const cli_report *report)
     cli_note_walk files = {0}, walk = {0};
     doc_block *block = doc_add(record, "notes");
     while ((note = report_next_input_note(report, &files)))
-        report_note(block, note, note->text, DOC_EVIDENCE | DOC_DATA);
+        report_note(block, note, note->text, report_places_of_read(note));
     while ((note = report_next_note(report, &walk)))
         put_note(block, report, note);
     put_unpoured(block, report);

@@ -136,5 +136,6 @@ doc_record *report_stages(const cli_several *several)
     put_asked(report, several);
     report_side(report, several);
     put_warnings(report, several);
+    report_file_notes(doc_add(report, "notes"), &several->shared->waters);
     return report;
 }

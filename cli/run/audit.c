@@ -217,11 +217,11 @@ static void refuse_of_one(const cli_options *options,
                              first->water->sample));
 }
 
-/* Of their file alone: samples have rows of their own here, but for these. */
-static void say_bare(const cli_source *first)
+/* Of their file alone: samples have rows of their own here. */
+static void say_of_file(const cli_source *first)
 {
     for (size_t i = 0; i < first->notes.count; i++)
-        if (!strcmp(first->notes.items[i].code, "no-reading"))
+        if (first->notes.items[i].about & SW_ABOUT_FILE)
             complain_notes(file_shown_name(first->file),
                            &(sw_notes){&first->notes.items[i], 1});
 }
@@ -232,7 +232,7 @@ static void audit_archive(const cli_options *options,
     sw_error error = {0};
     size_t count = out->waters.count;
     refuse_of_one(options, &out->waters);
-    say_bare(&out->waters.items[0]);
+    say_of_file(&out->waters.items[0]);
     const sw_water **waters = memory_array(count, sizeof(const sw_water *));
     for (size_t i = 0; i < count; i++)
         waters[i] = out->waters.items[i].water;
