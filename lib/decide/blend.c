@@ -22,7 +22,7 @@ typedef struct sw_share_task {
     sw_solver *solver;
     sw_variant variant; /* waters cost, products do not */
     double *price;      /* of each water */
-    sw_band ph;
+    sw_band ph[2];      /* as mixed, aired; infinite where nobody asks */
 } sw_share_task;
 
 /* A pH to be held becomes one to be kept within its band.  A side nobody gave
@@ -32,19 +32,21 @@ static void free_ph(sw_share_task *task)
 {
     sw_target *target = &task->variant.target;
     const sw_no_further *of = task->variant.problem.no_further;
-    task->ph = (sw_band){-INFINITY, INFINITY};
+    for (int aired = 0; aired < 2; aired++)
+        task->ph[aired] = (sw_band){-INFINITY, INFINITY};
     for (size_t i = 0; i < target->count; i++) {
         sw_target_row *row = &target->rows[i];
         if (row->kind != SW_TARGET_PH)
             continue;
-        task->ph = sw_band_of(row);
+        sw_band *ph = &task->ph[row->aired];
+        *ph = sw_band_of(row);
         if (of) {
-            task->ph.low = fmax(task->ph.low, of[i].min[0]);
-            task->ph.high = fmin(task->ph.high, of[i].max[0]);
+            ph->low = fmax(ph->low, of[i].min[0]);
+            ph->high = fmin(ph->high, of[i].max[0]);
         }
         row->target = NAN;
-        row->min = isfinite(task->ph.low) ? task->ph.low : SW_LEAST_PH;
-        row->max = isfinite(task->ph.high) ? task->ph.high : SW_MOST_PH;
+        row->min = isfinite(ph->low) ? ph->low : SW_LEAST_PH;
+        row->max = isfinite(ph->high) ? ph->high : SW_MOST_PH;
     }
 }
 
@@ -76,7 +78,8 @@ static void close_task(sw_share_task *task)
     free(task->price);
 }
 
-/* Whether the pH, which formulate leaves where it cannot be had, is kept. */
+/* Whether each pH, which formulate leaves where it cannot be had, is kept: as
+ * mixed or aired, as it is asked for. */
 static sw_status keeps_ph(const sw_share_task *task,
                           const sw_solution *solution, bool *keeps,
                           sw_error *error)
@@ -84,11 +87,17 @@ static sw_status keeps_ph(const sw_share_task *task,
     double ec, ph;
     sw_content finished = solution->water;
     const sw_variant *variant = &task->variant;
+    sw_status status = SW_OK;
     sw_content_add_recipe(&finished, 1, &variant->shelf, &solution->recipe);
-    sw_status status =
-        sw_read_meters(&finished, 1, &variant->problem.conditions,
-                       SW_CARBONATE_KEPT, &ec, &ph, error);
-    *keeps = ph >= task->ph.low - ph_slack && ph <= task->ph.high + ph_slack;
+    for (int aired = 0; aired < 2 && *keeps && status == SW_OK; aired++) {
+        const sw_band *band = &task->ph[aired];
+        if (!isfinite(band->low) && !isfinite(band->high))
+            continue;
+        status = sw_read_meters(&finished, 1, &variant->problem.conditions,
+                                aired ? SW_CARBONATE_AIRED : SW_CARBONATE_KEPT,
+                                &ec, &ph, error);
+        *keeps = ph >= band->low - ph_slack && ph <= band->high + ph_slack;
+    }
     return status;
 }
 

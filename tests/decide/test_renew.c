@@ -34,6 +34,24 @@ START_TANK_TEST(sodium_built_up_decides_how_much_is_drained, set_up(t, "late"))
 }
 END_TEST
 
+/* Fresh from the well its acid leaves CO2 in it: far below a pH that it has
+ * once aired. */
+START_TANK_TEST(a_ph_aired_does_not_keep_alkaline_water_out, set_up(t, "late"))
+{
+    t->waters[1].amount[SW_ALKALINITY] += 4.0;
+    t->waters[1].amount[SW_CARBON] += 4.0;
+    for (size_t i = 0; i < t->mix.target->count; i++)
+        if (t->mix.target->rows[i].kind == SW_TARGET_PH) {
+            t->mix.target->rows[i].aired = true;
+            t->mix.target->rows[i].min = 5.6;
+        }
+    renew(t, 0.9);
+    ck_assert_int_eq(t->renewal->outcome, SW_OPTIMAL);
+    ck_assert(t->renewal->drained > 0.5);
+    ck_assert(finished(t, SW_NA) <= 60.0 * (1.0 + 1e-6));
+}
+END_TEST
+
 /* Molybdate brings 0.0025 mg/L of Na where Na decides the litres. */
 START_TANK_TEST(no_recipe_is_bent_for_a_drop_of_what_is_drained,
                 set_up(t, "late"))

@@ -81,33 +81,76 @@ START_KIT_TEST(what_a_water_costs_moves_the_cheapest_mix, open_two(kit))
 }
 END_TEST
 
-/* An alkaline water and an acid one; the band of the pH bounds the mix. */
-START_KIT_TEST(the_band_of_a_ph_bounds_the_shares, kit_open(kit))
+/* An alkaline water and an acid one. */
+static void open_alkaline(sw_kit *kit)
 {
-    sw_chemistry chemistry;
-    sw_content mix = {{0}};
+    kit_open(kit);
     kit->problem.water_count = 2;
     kit->water[0].amount[SW_ALKALINITY] = 2;
     kit->water[0].amount[SW_CARBON] = 2.2;
     kit->water[1].amount[SW_ALKALINITY] = -0.5;
-    sw_target_row *ph = kit_row(kit, SW_CA, 5.8, NAN, NAN);
-    ph->kind = SW_TARGET_PH;
-    ph->name = "pH";
     kit_row(kit, SW_K, 10, 10, 10);
     kit_product(kit, "potash", SW_K, 400);
+}
+
+static void ask_for_ph(sw_kit *kit, bool aired, double ph)
+{
+    sw_target_row *row = kit_row(kit, SW_CA, ph, NAN, NAN);
+    row->kind = SW_TARGET_PH;
+    row->aired = aired;
+    row->name = aired ? "pH aired" : "pH";
+}
+
+static double ph_at(const sw_kit *kit, double share, sw_carbonate carbonate)
+{
+    sw_chemistry chemistry;
+    sw_content mix = {{0}};
+    mix.amount[SW_K] = 10;
+    sw_content_add(&mix, share, &kit->water[0]);
+    sw_content_add(&mix, 1 - share, &kit->water[1]);
+    ck_assert_int_eq(sw_equilibrate(&mix, &kit->problem.conditions, carbonate,
+                                    &chemistry, NULL),
+                     SW_OK);
+    return chemistry.ph;
+}
+
+START_KIT_TEST(the_band_of_a_ph_bounds_the_shares, open_alkaline(kit))
+{
+    ask_for_ph(kit, false, 5.8);
     sw_blend *blend = find(kit);
     ck_assert_int_eq(blend->range, SW_OPTIMAL);
-    for (int end = 0; end < 2; end++) {
-        double share = end ? blend->highest[0] : blend->lowest[0];
-        mix = (sw_content){{0}};
-        mix.amount[SW_K] = 10;
-        sw_content_add(&mix, share, &kit->water[0]);
-        sw_content_add(&mix, 1 - share, &kit->water[1]);
-        ck_assert_int_eq(sw_equilibrate(&mix, &kit->problem.conditions,
-                                        SW_CARBONATE_KEPT, &chemistry, NULL),
-                         SW_OK);
-        ck_assert_double_eq_tol(chemistry.ph, end ? 6.3 : 5.3, TOL_RANGE_PH);
-    }
+    ck_assert_double_eq_tol(ph_at(kit, blend->lowest[0], SW_CARBONATE_KEPT),
+                            5.3, TOL_RANGE_PH);
+    ck_assert_double_eq_tol(ph_at(kit, blend->highest[0], SW_CARBONATE_KEPT),
+                            6.3, TOL_RANGE_PH);
+    sw_blend_free(blend);
+}
+END_TEST
+
+/* As mixed these shares have a pH of 5.2 to 6.2. */
+START_KIT_TEST(the_band_of_a_ph_aired_bounds_the_shares, open_alkaline(kit))
+{
+    ask_for_ph(kit, true, 7.2);
+    sw_blend *blend = find(kit);
+    ck_assert_int_eq(blend->range, SW_OPTIMAL);
+    ck_assert_double_eq_tol(ph_at(kit, blend->lowest[0], SW_CARBONATE_AIRED),
+                            6.7, TOL_RANGE_PH);
+    ck_assert_double_eq_tol(ph_at(kit, blend->highest[0], SW_CARBONATE_AIRED),
+                            7.7, TOL_RANGE_PH);
+    sw_blend_free(blend);
+}
+END_TEST
+
+START_KIT_TEST(of_two_ph_each_bounds_the_shares, open_alkaline(kit))
+{
+    ask_for_ph(kit, false, 5.8);
+    ask_for_ph(kit, true, 7.2);
+    sw_blend *blend = find(kit);
+    ck_assert_int_eq(blend->range, SW_OPTIMAL);
+    ck_assert_double_eq_tol(ph_at(kit, blend->lowest[0], SW_CARBONATE_KEPT),
+                            5.3, TOL_RANGE_PH);
+    ck_assert_double_eq_tol(ph_at(kit, blend->highest[0], SW_CARBONATE_AIRED),
+                            7.7, TOL_RANGE_PH);
     sw_blend_free(blend);
 }
 END_TEST
@@ -121,18 +164,12 @@ START_TEST(one_limit_of_a_ph_leaves_the_other_side_open)
     double highest[4];
     for (int i = 0; i < 4; i++) {
         sw_kit kit;
-        kit_open(&kit);
-        kit.problem.water_count = 2;
-        kit.water[0].amount[SW_ALKALINITY] = 2;
-        kit.water[0].amount[SW_CARBON] = 2.2;
-        kit.water[1].amount[SW_ALKALINITY] = -0.5;
-        kit_row(&kit, SW_K, 10, 10, 10);
+        open_alkaline(&kit);
         if (i > 0) {
             sw_target_row *ph = kit_row(&kit, SW_CA, NAN, low[i], high[i]);
             ph->kind = SW_TARGET_PH;
             ph->name = "pH";
         }
-        kit_product(&kit, "potash", SW_K, 400);
         sw_blend *blend = find(&kit);
         ck_assert_int_eq(blend->range, SW_OPTIMAL);
         lowest[i] = blend->lowest[0];
