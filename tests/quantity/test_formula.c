@@ -309,6 +309,17 @@ START_TEST(what_has_no_stated_place_is_refused)
 }
 END_TEST
 
+/* Two of NH2 to each CO, and potassium instead of more: as many charges. */
+START_TEST(amides_with_too_little_hydrogen_are_no_urea)
+{
+    static const char *const formulas[] = {"(CO)2(NH2)2N2", "K4(CO)2(NH2)2N2",
+                                           "K2CO(NH2)N", "K6(CO)3(NH2)3N3"};
+    is_same("(CO)2(NH2)4", "(CO(NH2)2)2");
+    for (size_t i = 0; i < sizeof formulas / sizeof *formulas; i++)
+        ck_assert_int_eq(refuse(formulas[i]).status, SW_ERR_VALUE);
+}
+END_TEST
+
 START_TEST(the_reason_names_the_cure)
 {
     ck_assert_ptr_nonnull(strstr(refuse("NaNO2").message, "nitrite"));

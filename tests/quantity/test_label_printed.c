@@ -2,6 +2,7 @@
 /* What bags print beside the figures: lists in lines, volumes, grades, names.
  */
 #include "quantity/label.h"
+#include "quantity/label_text.h"
 
 #include <stdio.h>
 
@@ -91,6 +92,32 @@ START_TEST(a_grade_that_fits_the_figures_is_no_figure)
         sw_error error;
         ck_assert_msg(sw_label_read(fits[i], NULL, 0, &label, &error) == SW_OK,
                       "%s: %s", fits[i], error.message);
+    }
+}
+END_TEST
+
+/* Parts of a hundred, each with a decimal point or comma. */
+START_TEST(a_grade_is_three_figures_of_a_hundred_at_most)
+{
+    static const struct {
+        const char *text;
+        bool is_grade;
+        double grade[3];
+    } rows[] = {
+        {"15.5-0-0", true, {15.5, 0, 0}},
+        {"Leaf 15,5-0-26,5", true, {15.5, 0, 26.5}},
+        {"20-30-50", true, {20, 30, 50}},
+        {"20-30-50.5", false, {0}},
+        {"20-30-50,5", false, {0}},
+        {"0-0-100", true, {0, 0, 100}},
+        {"0-0-101", false, {0}},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        double grade[3];
+        bool found = sw_label_grade(rows[i].text, strlen(rows[i].text), grade);
+        ck_assert_msg(found == rows[i].is_grade, "%s", rows[i].text);
+        for (int k = 0; found && k < 3; k++)
+            ck_assert_double_eq(grade[k], rows[i].grade[k]);
     }
 }
 END_TEST

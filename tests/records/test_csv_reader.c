@@ -345,6 +345,32 @@ START_TEST(an_endless_line_is_read_only_up_to_the_bound)
 }
 END_TEST
 
+/* The bound may cut the last character, of two to four bytes. */
+START_TEST(a_line_above_the_bound_is_long_whatever_character_it_cuts)
+{
+    static const char *const units[] = {"\xC3\xA9", "\xE2\x82\xAC",
+                                        "\xF0\x9F\x8C\xB1"};
+    for (size_t i = 0; i < 12; i++) {
+        const char *unit = units[i / 4];
+        const size_t torn = SW_MAX_LINE_BYTES - 20;
+        char *text = calloc(SW_MAX_LINE_BYTES + 16, 1);
+        ck_assert_ptr_nonnull(text);
+        memset(text, 'a', i % 4);
+        for (size_t at = i % 4; at <= SW_MAX_LINE_BYTES; at += strlen(unit))
+            memcpy(text + at, unit, strlen(unit));
+        reading r = open_stream(stream_of_bytes(text, strlen(text)));
+        expect_failure(&r, SW_ERR_LIMIT, 1, 1);
+        close_reading(&r);
+        text[torn] = '\xFF';
+        r = open_stream(stream_of_bytes(text, strlen(text)));
+        expect_failure(&r, SW_ERR_SYNTAX, 1,
+                       i % 4 + (torn - i % 4) / strlen(unit) + 1);
+        close_reading(&r);
+        free(text);
+    }
+}
+END_TEST
+
 static ssize_t endless_binary(void *cookie, char *buffer, size_t size)
 {
     (void)cookie;
