@@ -38,7 +38,7 @@ SW_API sw_status sw_purified_least(sw_solver *solver, const sw_problem *problem,
 typedef struct sw_blend {
     sw_solution *best;        /* of the problem's objective, with its shares */
     sw_outcome range;         /* SW_CONFLICT: no mix meets every target;
-                                 SW_LIMIT: that could not be told;
+                                 SW_LIMIT: a solve could not be finished;
                                  SW_UNDETERMINED: as of a solution */
     double *lowest, *highest; /* share of each water; NaN without a range */
     size_t water_count;

@@ -194,20 +194,6 @@ static sw_status check(const sw_problem *problem, sw_error *error)
     return SW_OK;
 }
 
-/* The rows of a pH in the air hold near one mix: where the best mix meets
- * every target, that no other does was not found out. */
-static sw_status doubt_conflict(const sw_problem *problem, sw_blend *blend,
-                                sw_error *error)
-{
-    bool met = false;
-    sw_status status = SW_OK;
-    if (blend->range == SW_CONFLICT)
-        status = sw_meets_all(problem, blend->best, &met, error);
-    if (met)
-        blend->range = SW_LIMIT;
-    return status;
-}
-
 static sw_status fill(sw_solver *solver, const sw_problem *problem,
                       sw_blend *blend, sw_error *error)
 {
@@ -217,9 +203,7 @@ static sw_status fill(sw_solver *solver, const sw_problem *problem,
     if (!blend->lowest || !blend->highest)
         return sw_fail_memory(error);
     sw_status status = sw_formulate(solver, problem, &blend->best, error);
-    if (status == SW_OK)
-        status = range(solver, problem, blend, error);
-    return status == SW_OK ? doubt_conflict(problem, blend, error) : status;
+    return status == SW_OK ? range(solver, problem, blend, error) : status;
 }
 
 sw_status sw_blend_find(sw_solver *solver, const sw_problem *problem,

@@ -25,6 +25,7 @@ static sw_status meets(const sw_trial_mix *trial, int percent, bool *met)
 {
     const double fractions[] = {1.0 - percent / 100.0, percent / 100.0};
     sw_solution *solution;
+    sw_assessment *assessment = NULL;
     sw_problem problem = trial->problem;
     problem.fractions = fractions;
     *met = false;
@@ -32,7 +33,18 @@ static sw_status meets(const sw_trial_mix *trial, int percent, bool *met)
         sw_formulate(trial->solver, &problem, &solution, trial->error);
     if (status != SW_OK)
         return status;
-    status = sw_meets_all(&problem, solution, met, trial->error);
+    sw_mix mix = {.water = &solution->water,
+                  .target = problem.target,
+                  .shelf = problem.shelf,
+                  .recipe = &solution->recipe,
+                  .conditions = problem.conditions,
+                  .brief = true,
+                  .fresh = true};
+    if (solution->recipe.count)
+        status = sw_assess(&mix, &assessment, trial->error);
+    if (status == SW_OK && assessment)
+        *met = assessment->all_met;
+    sw_assessment_free(assessment);
     sw_solution_free(solution);
     return status;
 }

@@ -117,23 +117,3 @@ size_t sw_count_chosen(const sw_shelf *shelf, const sw_recipe *recipe)
         count += sw_is_chosen(&shelf->products[j], recipe->g_per_l[j]);
     return count;
 }
-
-sw_status sw_meets_all(const sw_problem *problem, const sw_solution *solution,
-                       bool *met, sw_error *error)
-{
-    sw_assessment *assessment = NULL;
-    const sw_mix mix = {.water = &solution->water,
-                        .target = problem->target,
-                        .shelf = problem->shelf,
-                        .recipe = &solution->recipe,
-                        .conditions = problem->conditions,
-                        .brief = true,
-                        .fresh = true};
-    *met = false;
-    if (!solution->recipe.count)
-        return SW_OK;
-    sw_status status = sw_assess(&mix, &assessment, error);
-    *met = status == SW_OK && assessment->all_met;
-    sw_assessment_free(assessment);
-    return status;
-}

@@ -38,11 +38,6 @@ bool sw_is_chosen(const sw_product *product, double g_per_l);
 /* How many of the recipe are. */
 size_t sw_count_chosen(const sw_shelf *shelf, const sw_recipe *recipe);
 
-/* Whether a solution of the problem, where it has a recipe, meets every target.
- * Statuses of sw_assess. */
-sw_status sw_meets_all(const sw_problem *problem, const sw_solution *solution,
-                       bool *met, sw_error *error);
-
 /*
  * The highest share of water `water` over all mixes and recipes that meet
  * every target, as in sw_blend; NaN where none does.  Statuses of
