@@ -93,6 +93,40 @@ START_BENCH_TEST(where_the_water_alone_decides_it_the_reason_says_so,
 }
 END_TEST
 
+/* A solution that is kept brings what it holds, as far as any of it is. */
+START_TEST(where_what_is_kept_decides_it_the_reason_says_so)
+{
+    static const struct {
+        double solution, water; /* shares */
+        bool kept;
+    } rows[] = {{1, 0, true}, {0.3, 0.7, true}, {0, 1, false}};
+    for (size_t i = 0; i < 2 * sizeof rows / sizeof *rows; i++) {
+        bench b;
+        cucumber(&b);
+        b.water.amount[SW_CA] = 212.3;
+        char name[] = "tank";
+        bool first = i % 2 == 0;
+        const sw_water tank = {
+            .sample = name, .is_solution = true, .ph = 6, .ec_ms_per_cm = NAN};
+        const sw_water well = {.sample = name, .ph = 7, .ec_ms_per_cm = NAN};
+        sw_mix mix = mix_of(&b);
+        mix.reports =
+            (const sw_water *[]){first ? &tank : &well, first ? &well : &tank};
+        mix.shares =
+            (double[]){first ? rows[i / 2].solution : rows[i / 2].water,
+                       first ? rows[i / 2].water : rows[i / 2].solution};
+        mix.report_count = 2;
+        sw_assessment *a;
+        ck_assert_int_eq(sw_assess(&mix, &a, NULL), SW_OK);
+        ck_assert_str_eq(a->rows[SW_CA].reason,
+                         rows[i / 2].kept
+                             ? "what is kept and the water bring 212 mg/L"
+                             : "water alone brings 212 mg/L");
+        sw_assessment_free(a);
+    }
+}
+END_TEST
+
 START_BENCH_TEST(what_no_product_brings_is_short_with_the_reason, cucumber(b))
 {
     aim_at(b, SW_MO, 0.05);

@@ -59,3 +59,41 @@ START_TEST(a_ph_is_seen_to_be_wrong_where_an_audit_finds_it_wrong)
     ck_assert_int_lt(wrong, 200);
 }
 END_TEST
+
+/* What is told of a pH that its calcium does not allow, by the figures of the
+ * report; "" where nothing is. */
+static void tell_calcite(int calcium, int alkalinity, char told[600])
+{
+    char lines[200];
+    snprintf(lines, sizeof lines,
+             "Ca,%d,mg/L\nMg,0,mg/L\nNa,0,mg/L\nK,0,mg/L\nSO4,0,mg/L\n"
+             "Cl,0,mg/L\npH,9.6,\nalkalinity,%d,mg/L CaCO3\n",
+             calcium, alkalinity);
+    sw_waters *waters = read_lines(lines);
+    sw_conditions at = sw_conditions_default();
+    sw_content per_l;
+    sw_notes notes = {0};
+    ck_assert(sw_water_complete(&waters->items[0], &at, &per_l, &notes, NULL) ==
+              SW_OK);
+    const sw_note *note = sw_notes_find(&notes, "calcite-contradicts");
+    snprintf(told, 600, "%s", note ? note->text : "");
+    sw_notes_free(&notes);
+    sw_waters_free(waters);
+}
+
+START_TEST(a_ph_beyond_calcite_is_told_with_the_figures_of_the_report)
+{
+    char told[600], says[80];
+    for (int calcium = 120; calcium <= 200; calcium += 20) {
+        int alkalinity = calcium * 5 / 2; /* 40.08 g of Ca to 100.09 */
+        tell_calcite(calcium, alkalinity, told);
+        snprintf(says, sizeof says,
+                 "of 9.6, an alkalinity of %d mg/L CaCO3 "
+                 "and %d",
+                 alkalinity, calcium);
+        ck_assert_msg(strstr(told, says) != NULL, "%s: '%s'", says, told);
+    }
+    tell_calcite(2, 5, told);
+    ck_assert_str_eq(told, "");
+}
+END_TEST

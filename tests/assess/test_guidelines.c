@@ -6,6 +6,7 @@
 #include "suite.h"
 #include "tolerances.h"
 
+#include "assess/audit.h"
 #include "assess/guidelines.h"
 #include "quantity/components.h"
 #include "quantity/units.h"
@@ -395,6 +396,42 @@ START_TEST(a_limit_that_is_just_reached_is_kept)
     }
     ck_assert_int_gt(held, 10);
     free(rows.items);
+}
+END_TEST
+
+/* 35.453, 96.06 / 2 and 22.99 mg are a meq of Cl, SO4 and Na, 12.15 of Mg. */
+START_TEST(an_ec_is_worked_out_where_a_tenth_of_the_ions_at_most_is_hidden)
+{
+    static const struct {
+        const char *na, *mg, *cl, *so4;
+        bool known;
+    } cases[] = {{"0", "0", "0", "0", true},
+                 {"22.99", "0", "35.453", "0", true},
+                 {"22.99", "<1.2", "35.453", "0", true},
+                 {"22.99", "<1.23", "35.453", "0", false},
+                 {"22.99", "0", "35.453", "<4.75", true},
+                 {"22.99", "0", "35.453", "<4.85", false}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
+        for (int measured = 0; measured < 2; measured++) {
+            char text[300];
+            sw_waters *waters;
+            snprintf(text, sizeof text,
+                     "parameter,value,unit\nNa,%s,mg/L\nMg,%s,mg/L\n"
+                     "Cl,%s,mg/L\nSO4,%s,mg/L\nCa,0,mg/L\nK,0,mg/L\n"
+                     "alkalinity,0,mg/L CaCO3\n%s",
+                     cases[i].na, cases[i].mg, cases[i].cl, cases[i].so4,
+                     measured ? "EC,0.2,mS/cm\n" : "");
+            FILE *stream = fmemopen(text, strlen(text), "r");
+            ck_assert_int_eq(sw_waters_read(stream, "w", &waters, NULL), SW_OK);
+            const sw_water *water = &waters->items[0];
+            sw_facts facts = sw_facts_of(water, &water->per_l, 0.1);
+            ck_assert_msg(measured         ? facts.ec_ms_per_cm == 0.2
+                          : cases[i].known ? facts.ec_ms_per_cm == 0.1
+                                           : isnan(facts.ec_ms_per_cm),
+                          "%zu: %g", i, facts.ec_ms_per_cm);
+            fclose(stream);
+            sw_waters_free(waters);
+        }
 }
 END_TEST
 

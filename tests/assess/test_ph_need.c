@@ -233,3 +233,43 @@ START_TEST(an_acid_that_leaves_the_range_of_a_form_of_n_is_said_to)
     }
 }
 END_TEST
+
+/* 10^-3.5 is 0.316 meq/L, which the pH tells; 0.1 more are worth a word. */
+START_TEST(acid_that_the_ph_of_the_water_does_not_tell_leaves_the_ph_open)
+{
+    static const struct {
+        double acidity, share;
+        bool told;
+    } cases[] = {{0.3, 1, false},
+                 {0.41, 1, false},
+                 {0.43, 1, true},
+                 {0.43, 0, false},
+                 {5, 0.5, true}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        bench b;
+        char name[] = "base capacity", unit[] = "mmol/L";
+        sw_reading acidity = {.name = name,
+                              .unit = unit,
+                              .kind = SW_READS_OTHER,
+                              .value = cases[i].acidity};
+        sw_water well = {.sample = name,
+                         .ph = 3.5,
+                         .readings = &acidity,
+                         .reading_count = 1,
+                         .ec_ms_per_cm = NAN};
+        const sw_water *reports[] = {&well};
+        set_up(&b, -0.316, 3.5);
+        b.mix.reports = reports;
+        b.mix.shares = &cases[i].share;
+        b.mix.report_count = 1;
+        assess(&b);
+        const sw_row *ph = &b.assessed->measures[0];
+        ck_assert_int_eq(note_with(&b, "acidity-more", "") != NULL,
+                         cases[i].told);
+        ck_assert_int_eq(ph->kind, SW_TARGET_PH);
+        ck_assert_int_eq(ph->verdict, cases[i].told ? SW_OPEN : SW_MET);
+        ck_assert_int_eq(b.assessed->all_met, !cases[i].told);
+        sw_assessment_free(b.assessed);
+    }
+}
+END_TEST
