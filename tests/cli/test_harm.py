@@ -92,6 +92,18 @@ class Harm(unittest.TestCase):
                                       if note["code"] == "water-harmful"],
                                      told)
 
+    def test_an_audit_of_a_solution_ends_with_1_for_its_danger_alone(self):
+        """Nothing is asked of it, so nothing is missed."""
+        kept = ("NO3-N=150mg/L,P=30mg/L,K=200mg/L,Ca=160mg/L,Mg=40mg/L,"
+                "S=60mg/L,Na=20mg/L,Cl=30mg/L,pH=6.2,"
+                "alkalinity=10mg/L CaCO3,%smg/L")
+        for reading, code in (("Cu=3", 1), ("Cu=0.2", 0), ("B=20", 1),
+                              ("B=0.7", 0)):
+            with self.subTest(reading=reading):
+                done = run("audit", "--solution", kept % reading)
+                self.assertEqual(done.returncode, code, done.stdout)
+                self.assertEqual("Danger: " in done.stdout, code == 1)
+
     def test_no_acid_is_told_for_a_water_of_which_a_reading_is_harmful(self):
         for name, most in READINGS.items():
             for factor, harmful in ((0.95, False), (1.05, True)):

@@ -43,6 +43,17 @@ class Lacking(unittest.TestCase):
         self.assertIn("The report is incomplete", told)
         self.assertEqual((audit.returncode, mixed.returncode), (0, 0))
 
+    def test_what_lacks_is_told_once_by_what_is_known_of_it(self):
+        rest = "Ca=80mg/L%s,Na=5mg/L,Cl=5mg/L,SO4=20mg/L,NO3-N=1mg/L"
+        for more, asked, lacks in (("", 1, 0), (",Mg=9mg/L", 1, 0),
+                                   (",alkalinity=4meq/L,pH=7.4", 0, 1)):
+            told = " ".join(run_json("formulate", "--water", rest % more,
+                                     *COMMON)["verdict"])
+            self.assertEqual(told.count("pH and alkalinity are not known"),
+                             asked, more)
+            self.assertEqual(told.count("The water report lacks something"),
+                             lacks, more)
+
 
     def test_limits_not_judged_have_a_title_where_none_is_met(self):
         for text in (WITHOUT_SODIUM, SOUND):

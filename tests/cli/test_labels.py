@@ -145,6 +145,15 @@ class Poured(Folder):
         self.assertEqual(len(found), 1, (found, pattern))
         return found.pop()
 
+    def test_what_is_not_sized_is_not_in_a_tank_either(self):
+        report = run_json("stock", *self.mix, "--tank", "100L")
+        told = {p["product"]: p.get("sized") for p in report["recipe"]}
+        self.assertEqual(set(told.values()), {None, False})
+        for item in report["stock"]["products"]:
+            self.assertEqual(item.get("sized"), told[item["product"]], item)
+            if "sized" in item:
+                self.assertGreater(item["most_amount"], item["amount"])
+
     def test_a_bucket_is_told_what_goes_into_the_bucket(self):
         for volume, unit in (("20L", r"mL"), ("200gal", r"fl oz")):
             text = self.page("check", "--dose", "base=0.23g/L",

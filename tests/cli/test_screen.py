@@ -135,6 +135,20 @@ class Screen(unittest.TestCase):
                                    " ".join(place.split())))
             self.assertEqual(named, {name})
 
+    def test_three_products_that_end_a_conflict_are_named_and_all_are_data(self):
+        with written("parameter,target,min\nK,150,140\n") as target, written(
+                "product,label,max,unit\nnitre,NO3-N 13; K2O 46,0.05,g/L\n"
+        ) as shelf:
+            given = ["formulate", *WELL, "--target", target.name, "--shelf",
+                     shelf.name]
+            told = run(*given).stdout.split("closest to the target first:")[1]
+            named = [p["product"]
+                     for p in run_json(*given)["conflict"]["products"]]
+        listed = re.findall(r"^  (\S.*?)  +[\d.]+ k?g$",
+                            told.split("\n\n")[0], re.M)
+        self.assertGreater(len(named), 3)
+        self.assertEqual(listed, named[:3])
+
     def test_what_the_water_may_hide_leads_the_brief_screen(self):
         with open("examples/well.csv", encoding="utf-8") as file:
             well = file.read()

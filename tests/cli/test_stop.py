@@ -225,6 +225,16 @@ class Stop(unittest.TestCase):
             report = run_json("formulate", *BASIL, *given)
             self.assertEqual(report["meter"]["as_meant"], status == 0)
 
+    def test_where_no_ph_is_read_it_may_be_that_of_any_likely_mistake(self):
+        for ec in "1.2", "2.4", "3.2":
+            with self.subTest(ec=ec):
+                report = run_json("formulate", *BASIL, "--measured-ec", ec)
+                likely = [m["ph"] for m in report["meter"]["mistakes"]
+                          if m["entry_likelihood"] >= 0.02]
+                self.assertIn(f"it may be {min(likely):.1f} to "
+                              f"{max(likely):.1f}.",
+                              " ".join(report["verdict"]))
+
     def said_of(self, *given):
         """Status and result, without line ends, of readings at the well."""
         done = run("formulate", *given, "--brief")

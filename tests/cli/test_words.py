@@ -107,6 +107,7 @@ class Words(unittest.TestCase):
                 self.assertRegex(pages["fish"],
                                  rf"_from {command}' -l {option} ")
         for shell, page in pages.items():
+            self.assertNotRegex(page, r"(?m)^\s*@", shell) # rows to repeat
             if shutil.which(shell):
                 done = subprocess.run([shell, "-n"], input=page, text=True,
                                       capture_output=True, check=False)

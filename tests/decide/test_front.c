@@ -175,6 +175,10 @@ START_DRAWN_TEST(what_is_no_question_is_refused, open_potash(drawn))
 {
     sw_front *front;
     draw(drawn, SW_TRADE_COST, 2);
+    ck_assert_uint_eq(drawn->front->count, 2);
+    sw_front_free(drawn->front);
+    draw(drawn, SW_TRADE_COST, 200);
+    ck_assert_uint_eq(drawn->front->count, 200);
     ck_assert_int_eq(sw_front_find(drawn->kit.solver, &drawn->kit.problem,
                                    SW_TRADE_COST, 1, &front, NULL),
                      SW_ERR_VALUE);
