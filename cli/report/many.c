@@ -43,19 +43,61 @@ static bool is_served(const cli_many *many, size_t water, size_t recipe)
            many->many->waters[water].recipe == recipe;
 }
 
+/* Whether a sample, or all that a recipe serves, are not to be mixed. */
+static bool is_stopped(const cli_many *many, size_t k)
+{
+    return stop_is_asked(many->several.reports[k]);
+}
+
+static bool is_all_stopped(const cli_many *many, size_t recipe)
+{
+    for (size_t k = 0; k < many->many->water_count; k++)
+        if (is_served(many, k, recipe) && !is_stopped(many, k))
+            return false;
+    return true;
+}
+
+static bool all_are_stopped(const cli_many *many)
+{
+    for (size_t r = 0; r < many->many->recipe_count; r++)
+        if (!is_all_stopped(many, r))
+            return false;
+    return true;
+}
+
+/* Whether there are amounts for a sample, on a page that has some. */
+static bool is_told(const cli_many *many, size_t k)
+{
+    return !is_stopped(many, k) || all_are_stopped(many);
+}
+
+static size_t count_told(const cli_many *many, bool if_met)
+{
+    size_t count = 0;
+    for (size_t k = 0; k < many->many->water_count; k++)
+        count += is_told(many, k) && (!if_met || found_in(many, k)->all_met);
+    return count;
+}
+
+static bool is_told_of(const cli_many *many, size_t k, size_t recipe)
+{
+    return is_served(many, k, recipe) && is_told(many, k);
+}
+
 /* "january to april, november": runs of three and more by their ends. */
 static void list_served(const cli_many *many, size_t recipe, char *list)
 {
     list[0] = '\0';
-    if (many->many->recipe_count == 1) {
+    if (many->many->recipe_count == 1 &&
+        count_told(many, false) == many->many->water_count) {
         add_text(list, "", "all samples");
         return;
     }
     for (size_t k = 0; k < many->many->water_count; k++) {
         size_t last = k;
-        if (!is_served(many, k, recipe))
+        if (!is_told_of(many, k, recipe))
             continue;
-        while (is_served(many, last + 1, recipe))
+        while (is_told_of(many, last + 1, recipe))
             last++;
         add_text(list, ", ", sample_of(many, k));
         if (last >= k + 2) {
@@ -117,27 +159,31 @@ static void say_why_not_fewer(doc_block *verdict, const cli_many *many)
 static void say_fewest(doc_block *verdict, const cli_many *many)
 {
     char list[LIST_BYTES] = "", served[LIST_BYTES];
-    const sw_many *found = many->many;
-    size_t met = many_all_met(many), count = found->water_count;
-    for (size_t r = 0; r < found->recipe_count; r++) {
+    size_t met = count_told(many, true), count = count_told(many, false);
+    size_t recipes = 0;
+    bool all = count == many->many->water_count;
+    for (size_t r = 0; r < many->many->recipe_count; r++) {
         list_served(many, r, served);
-        add_text(list, "; ", figure_letter('A', r).text);
-        add_text(list, " for ", served);
+        recipes += *served != '\0';
+        if (*served) {
+            add_text(list, "; ", figure_letter('A', r).text);
+            add_text(list, " for ", served);
+        }
     }
-    if (found->recipe_count == 1)
+    if (recipes == 1)
         doc_say(verdict, met == count ? DOC_GOOD : DOC_PLAIN, SAY_MANY_ONE,
-                count > 1 ? "all " : "", count, count > 1 ? "s" : "");
+                all && count > 1 ? "all " : "", count, count > 1 ? "s" : "");
     else
         doc_say(verdict, met == count ? DOC_GOOD : DOC_PLAIN, SAY_MANY_RECIPES,
-                found->recipe_count, count, list);
+                recipes, all ? "all " : "", count, list);
     say_one_would(verdict, many);
     say_why_not_fewer(verdict, many);
 }
 
 static void say_met(doc_block *verdict, const cli_many *many)
 {
-    size_t met = many_all_met(many), count = many->many->water_count;
-    if (met == count) {
+    size_t met = count_told(many, true);
+    if (met == count_told(many, false)) {
         doc_say(verdict, DOC_GOOD, SAY_MANY_ALL_MET);
         return;
     }
@@ -170,28 +216,6 @@ static void say_open(doc_block *verdict, const cli_many *many)
                 doc_say(verdict, DOC_BAD, "%s: %s", sample_of(many, k), open),
                 "text", many->several.reports[k]);
     }
-}
-
-/* Whether a sample, or all that a recipe serves, are not to be mixed. */
-static bool is_stopped(const cli_many *many, size_t k)
-{
-    return stop_is_asked(many->several.reports[k]);
-}
-
-static bool is_all_stopped(const cli_many *many, size_t recipe)
-{
-    for (size_t k = 0; k < many->many->water_count; k++)
-        if (is_served(many, k, recipe) && !is_stopped(many, k))
-            return false;
-    return true;
-}
-
-static bool all_are_stopped(const cli_many *many)
-{
-    for (size_t r = 0; r < many->many->recipe_count; r++)
-        if (!is_all_stopped(many, r))
-            return false;
-    return true;
 }
 
 /* What to change, once for all samples; the last is how to go on where there

@@ -165,6 +165,9 @@ class Recipes(unittest.TestCase):
             none = run("recipes", "--water", alone.name, *COMMON)
         self.assertEqual((done.returncode, none.returncode), (1, 1))
         self.assertIn("STOP for deep. Danger: do not mix this", done.stdout)
+        self.assertNotIn("all samples", done.stdout)
+        self.assertNotRegex(done.stdout, r"serves? (.*, )?deep")
+        self.assertRegex(done.stdout, r"One recipe serves \d+ samples?\.")
         self.assertEqual({row["sample"] for row in told["own"]}, {"spring"})
         serves = [row["recipe"] for row in told["waters"]
                   if row["sample"] == "spring"]
