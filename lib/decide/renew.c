@@ -24,7 +24,7 @@ static const double inside = 1e-7;
 static const double worth_a_word = 0.01;
 
 /* Of a search repeated. */
-enum { MOST_TURNS = 4 };
+enum { MOST_TURNS = 24 };
 
 static sw_status check(const sw_problem *problem, double held, sw_error *error)
 {
