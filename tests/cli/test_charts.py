@@ -209,6 +209,28 @@ class Bars(unittest.TestCase):
             self.assertAlmostEqual(float(asked) / row["target_mg_per_l"], 1,
                                    delta=0.01)
 
+    def test_a_trace_off_its_target_stands_beside_the_others(self):
+        given = ["recipes", "--water", "examples/waters.csv", *BASIL[2:]]
+        rows = run_json(*given)["contents"]
+        with tempfile.TemporaryDirectory() as folder:
+            path = os.path.join(folder, "page.html")
+            run(*given, "--sheet", path)
+            with open(path, encoding="utf-8") as file:
+                shown = set(re.findall(r"([A-Z][A-Za-z0-9-]*), % off: ",
+                                       file.read()))
+        off, traces = set(), 0
+        for row in rows:
+            asked = row.get("target", math.nan)
+            if any(abs(cell["finished"] / asked - 1) > .02
+                   for cell in row["cells"]):
+                off.add(row["component"])
+                traces += asked < 1
+        self.assertLessEqual(off, shown)
+        self.assertGreater(traces, 0)
+        self.assertEqual({row["component"] for row in rows if "target" in row},
+                         {row["component"] for row in self.rows
+                          if "target_mg_per_l" in row})
+
     def test_targets_stand_below_one_another(self):
         middles = []
         for row in self.rows:

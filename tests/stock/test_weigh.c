@@ -537,6 +537,31 @@ START_TEST(limits_of_the_ph_no_step_can_keep_are_a_conflict)
 }
 END_TEST
 
+/* An acid water and lye, which no acid on the shelf makes up for. */
+START_TEST(lye_that_the_recipe_takes_is_weighed_as_acid_is)
+{
+    case_ c = acid_case(5.8, 5.5, 6.0);
+    sw_weighed *w;
+    sw_solution_free(c.solution);
+    c.water.amount[SW_ALKALINITY] = 0;
+    c.product[8] = c.product[9];
+    c.product[9].name = (char *)(uintptr_t) "lye";
+    ck_assert_int_eq(
+        sw_formula_content("KOH", 0.5, &c.product[9].per_g, NULL, NULL), SW_OK);
+    point_again(&c);
+    solve(&c);
+    ck_assert_double_gt(c.solution->recipe.g_per_l[9], 0.01);
+    ck_assert_int_eq(weigh(&c, &usual_scale, &w, NULL), SW_OK);
+    ck_assert_int_ne(w->outcome, SW_CONFLICT);
+    ck_assert_double_gt(w->recipe.g_per_l[9], 0.01);
+    ck_assert_double_eq(w->recipe.g_per_l[8], 0);
+    ck_assert_double_ge(ph_of(&c, w), 5.5 - TOL_STEPS_PH);
+    ck_assert_double_le(ph_of(&c, w), 6.0 + TOL_STEPS_PH);
+    sw_weighed_free(w);
+    sw_solution_free(c.solution);
+}
+END_TEST
+
 /* Hydrochloric acid could be weighed finer; the recipe does without it. */
 START_TEST(an_acid_the_recipe_does_without_is_not_poured_for_a_step)
 {
