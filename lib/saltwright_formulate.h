@@ -156,7 +156,7 @@ typedef enum sw_left_out {
     SW_IN_USE, SW_LEFT_ACID, SW_LEFT_BASE, /* never together; or neither */
     SW_LEFT_TRACE, /* a source of trace elements the target does not ask for */
     SW_LEFT_OUTLASTED, /* its metal would not stay dissolved at the pH asked
-                          for; another product's does */
+                          for; another product's bears more */
     SW_LEFT_WATER  /* it adds to what the water alone brings too much of */
 } sw_left_out;
 /* The rule in words: "acid and base never serve together"; "" for in use. */

@@ -259,17 +259,22 @@ sw_chelate_range sw_chelate_range_of(const sw_product *p)
 
 double sw_feed_ph_of(const sw_target *target)
 {
+    const double usual = (SW_USUAL_PH_LOW + SW_USUAL_PH_HIGH) / 2;
     double ph = NAN;
     for (size_t i = 0; i < target->count; i++) {
         const sw_target_row *row = &target->rows[i];
+        double open = isnan(row->max) ? fmax(row->min, usual) : row->max;
         if (row->kind == SW_TARGET_PH)
-            ph = fmax(ph, isnan(row->target) ? row->min : row->target);
+            ph = fmax(ph, isnan(row->target) ? open : row->target);
     }
-    return isnan(ph) ? (SW_USUAL_PH_LOW + SW_USUAL_PH_HIGH) / 2 : ph;
+    return isnan(ph) ? usual : ph;
 }
 
-bool sw_stays_dissolved(const sw_product *product, double ph)
+/* The pH up to which each metal that it is a source of, chelated or not, stays
+ * dissolved. */
+static double lasts_to(const sw_product *product)
 {
+    double ph = sw_chelate_range_of(product).high;
     for (int c = 0; c < SW_COMPONENT_COUNT; c++) {
         sw_component metal = (sw_component)c;
         double bare = sw_unchelated_mg(&product->per_g, metal);
@@ -278,36 +283,53 @@ bool sw_stays_dissolved(const sw_product *product, double ph)
                     bare > most_bare * product->per_g.amount[metal]
                 ? sw_chelate_of(SW_CHELATOR_NONE, sw_component_name(metal))
                 : NULL;
-        if (row && ph > row->ph_high)
-            return false;
+        if (row)
+            ph = fmin(ph, row->ph_high);
     }
-    return !(ph > sw_chelate_range_of(product).high);
+    return ph;
 }
 
-static bool has_lasting_source(const sw_shelf *shelf, sw_component component,
-                               double ph)
+bool sw_stays_dissolved(const sw_product *product, double ph)
 {
-    for (size_t j = 0; j < shelf->count; j++) {
-        const sw_product *product = &shelf->products[j];
-        if (isnan(product->max_g_per_l) && sw_ph_can_vary(product) &&
-            sw_is_source(product, component) && sw_stays_dissolved(product, ph))
-            return true;
+    return !(ph > lasts_to(product));
+}
+
+/* Whether its max lets in all that is asked for of a component. */
+static bool may_bring_all(const sw_product *product, const sw_target *target,
+                          sw_component component)
+{
+    double most = product->max_g_per_l * product->per_g.amount[component];
+    for (size_t i = 0; i < target->count; i++) {
+        const sw_target_row *row = &target->rows[i];
+        if (row->kind == SW_TARGET_COMPONENT && row->component == component &&
+            row->target > most)
+            return false;
     }
+    return sw_ph_can_vary(product) && sw_is_source(product, component);
+}
+
+static bool has_lasting_source(const sw_shelf *shelf, const sw_target *target,
+                               sw_component component, double beyond_ph)
+{
+    for (size_t j = 0; j < shelf->count; j++)
+        if (may_bring_all(&shelf->products[j], target, component) &&
+            lasts_to(&shelf->products[j]) > beyond_ph)
+            return true;
     return false;
 }
 
 bool sw_is_outlasted(const sw_shelf *shelf, const sw_target *target,
                      const sw_product *product)
 {
-    double ph = sw_feed_ph_of(target);
+    double ph = lasts_to(product);
     if (!sw_is_trace_source(product) || !sw_is_for_traces(&product->per_g) ||
-        sw_stays_dissolved(product, ph))
+        !(sw_feed_ph_of(target) > ph))
         return false;
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
         if (sw_component_is((sw_component)c, SW_IS_TRACE) &&
             sw_is_source(product, (sw_component)c) &&
             is_wanted(target, (sw_component)c) &&
-            !has_lasting_source(shelf, (sw_component)c, ph))
+            !has_lasting_source(shelf, target, (sw_component)c, ph))
             return false;
     return true;
 }

@@ -97,15 +97,16 @@ typedef struct sw_chelate_range {
 } sw_chelate_range;
 sw_chelate_range sw_chelate_range_of(const sw_product *product);
 
-/* The highest pH that a target asks for, as mixed or aired, or the middle of
- * the usual range: what chelates are to bear. */
+/* The highest pH that a target asks for, as mixed or aired, of a range without
+ * one its max; or the middle of the usual range: what chelates are to bear. */
 double sw_feed_ph_of(const sw_target *target);
 
 /* Whether each metal it is a source of, chelated or not, stays dissolved. */
 bool sw_stays_dissolved(const sw_product *product, double ph);
 
 /* A trace source of which some metal does not stay dissolved at the pH of the
- * feed, while all that is asked for of it has a source that does. */
+ * feed, while all that is asked for of it has a source that bears a higher one
+ * and may bring it all. */
 bool sw_is_outlasted(const sw_shelf *shelf, const sw_target *target,
                      const sw_product *product);
 

@@ -90,12 +90,13 @@ START_TEST(iron_gives_way_to_a_chelate_that_bears_the_pH)
     ck_assert(gives_way(5.51, NAN, of_sulfate, 2));
     ck_assert(gives_way(NAN, NAN, of_sulfate, 2));
     ck_assert(gives_way(6.49, NAN, of_sulfate, 2));
-    ck_assert(!gives_way(6.51, NAN, of_sulfate, 2)); /* neither bears it */
+    ck_assert(gives_way(6.51, NAN, of_sulfate, 2)); /* EDTA bears more of it */
     ck_assert(!gives_way(6.49, NAN, of_edta, 2));
     ck_assert(gives_way(6.51, NAN, of_edta, 2));
     ck_assert(gives_way(6.51, NAN, both, 3));
     ck_assert(!gives_way(5.51, NAN, of_sulfate, 1)); /* nothing else has iron */
-    ck_assert(!gives_way(5.51, 0.01, of_sulfate, 2)); /* not enough, perhaps */
+    ck_assert(!gives_way(5.51, 0.015, of_sulfate, 2)); /* 1.95 mg/L */
+    ck_assert(gives_way(5.51, 0.016, of_sulfate, 2));
 }
 END_TEST
 
