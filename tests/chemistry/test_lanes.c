@@ -171,6 +171,44 @@ START_TEST(a_solution_found_the_long_way_has_the_same_slope)
 }
 END_TEST
 
+/* At a pH an alkalinity and the carbon that makes it follow from each other,
+ * but for a(H2O): here by the species of carbon, there by its total. */
+START_TEST(carbon_that_follows_from_an_alkalinity_is_what_gave_it)
+{
+    sw_constants c;
+    sw_lanes lanes;
+    gsl_rng *rng = seeded();
+    int tried = 0;
+    sw_constants_at(15, &c);
+    for (int n = 0; n < 200; n++) {
+        sw_speciation own = any_solution(rng, &c, false);
+        double carbon = pow(10, between(rng, -3.5, -1.7));
+        own.carbon_open = false;
+        own.ph_given = true;
+        own.ph = between(rng, 6, 9);
+        own.totals.mol_per_kg[SW_AT_CO3] = carbon;
+        if (sw_speciate(&own, NULL) != SW_OK || own.alkalinity <= 1e-4)
+            continue;
+        sw_speciation found = own;
+        found.warm = false;
+        found.carbon_open = true;
+        found.totals.alkalinity_eq_per_kg = own.alkalinity;
+        found.ln_co2 = log(own.alkalinity) + SW_LN10 * (6.35 - own.ph);
+        found.ln_water = sw_ln_water_of(&found.totals);
+        sw_lanes_ask(&lanes, &found);
+        lanes.closing = SW_CARBON_FOLLOWS;
+        sw_lanes_put(&lanes, 0, &found);
+        sw_lanes_solve(&lanes);
+        ck_assert(lanes.found[0]);
+        sw_lanes_take(&lanes, 0, &found);
+        ck_assert_double_le(fabs(sw_carbon_of(&found) / carbon - 1), 1e-3);
+        tried++;
+    }
+    ck_assert_int_gt(tried, 100);
+    gsl_rng_free(rng);
+}
+END_TEST
+
 /* ---- Onsets ---------------------------------------------------------------
  */
 

@@ -279,3 +279,63 @@ START_TEST(salts_named_on_a_label_are_found_again)
     ck_assert_int_gt((int)known, 3 * read * 3 / 4);
 }
 END_TEST
+
+/* Beside potassium nitrate, 101.10 g/mol: 39.10 of K and 14.01 of N. */
+static sw_product with_trace(const char *traces)
+{
+    char text[300];
+    sw_error error;
+    sw_product made = {.name = NULL};
+    snprintf(text, sizeof text,
+             "NO3-N 13\nK2O 44\n%s\nDerived from: potassium nitrate", traces);
+    ck_assert_msg(sw_label_compose(text, &(sw_label_names){NULL, NULL}, &made,
+                                   &error) == SW_OK,
+                  "%s: %s", text, error.message);
+    ck_assert_msg(settled(&made), "%s", text);
+    return made;
+}
+
+/* A list need not name those of few percent. */
+START_TEST(traces_that_no_salt_of_the_list_brings_are_as_printed)
+{
+    static const struct {
+        const char *printed;
+        double mg_per_g, held; /* by a chelator */
+        sw_component metal, part;
+    } cases[] = {
+        {"Zn 0.5", 5, 0, SW_ZN, SW_CHELATED_ZN},
+        {"Zn-EDTA 0.5", 5, 5, SW_ZN, SW_CHELATED_ZN},
+        {"Zn 0.5\nchelated Zn 0.2", 5, 2, SW_ZN, SW_CHELATED_ZN},
+        {"Mn-EDTA 0.4", 4, 4, SW_MN, SW_CHELATED_MN},
+        {"Cu-EDTA 0.1", 1, 1, SW_CU, SW_CHELATED_CU},
+        {"Fe-DTPA 1", 10, 10, SW_FE, SW_CHELATED_FE},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        sw_product made = with_trace(cases[i].printed);
+        double found = made.per_g.amount[cases[i].metal];
+        double held = made.per_g.amount[cases[i].part];
+        ck_assert_msg(fabs(found - cases[i].mg_per_g) < 1e-9 &&
+                          fabs(held - cases[i].held) < 1e-9,
+                      "%s: %g, held %g", cases[i].printed, found, held);
+        sw_notes_free(&made.remarks);
+    }
+}
+END_TEST
+
+/* Magnesium nitrate hexahydrate, 256.41 g/mol with 24.305 of Mg: 0.4 % of Mg
+ * need not be claimed, and are no other figure than the printed one. */
+START_TEST(what_need_not_be_printed_is_not_told_as_another_figure)
+{
+    sw_error error;
+    sw_product made = {.name = NULL};
+    ck_assert_msg(
+        sw_label_compose("NO3-N 13.6\nK2O 44.6\nDerived from: potassium "
+                         "nitrate, magnesium nitrate hexahydrate",
+                         &(sw_label_names){NULL, NULL}, &made, &error) == SW_OK,
+        "%s", error.message);
+    ck_assert(settled(&made));
+    ck_assert_double_gt(made.per_g.amount[SW_MG], 2);
+    ck_assert_ptr_null(sw_notes_find(&made.remarks, "label-list"));
+    sw_notes_free(&made.remarks);
+}
+END_TEST
