@@ -112,7 +112,6 @@ static bool recall(sw_search *search, const sw_order *order, sw_fit *fit)
         sw_solver_release(solver, mark);
         if (!rests)
             continue;
-        sw_tuck_in(form, fit->point.y);
         judge(search, fit);
         sw_remember(solver, SW_KEPT_SETS, form, of, active);
         return is_proved(search->terms, fit);

@@ -127,6 +127,7 @@ static void check_least(const task *t)
             pull[j] -= t->row_price[i] * t->matrix[i * n + j];
     }
     for (size_t j = 0; j < n; j++) {
+        ck_assert(t->y[j] >= t->low[j] && t->y[j] <= t->high[j]); /* exactly */
         check_bound(t->y[j], t->low[j], t->high[j], t->column_price[j]);
         ck_assert_double_eq_tol(pull[j], t->column_price[j], 1e-8);
     }
