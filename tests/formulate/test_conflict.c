@@ -78,6 +78,30 @@ START_KIT_TEST(a_ratio_and_two_minima_conflict, kit_open(kit))
 }
 END_TEST
 
+/* Calcium and magnesium beside a phosphorus and a boron that nothing brings:
+ * one ratio alone in the way, or both. */
+START_TEST(ratios_that_leave_nothing_of_a_target_are_given_up)
+{
+    for (int in_the_way = 1; in_the_way <= 3; in_the_way++) {
+        sw_kit kit;
+        kit_open(&kit);
+        kit.problem.nearest = true;
+        kit_target(&kit, SW_CA, 100);
+        kit_target(&kit, SW_MG, 50);
+        if (in_the_way & 1)
+            kit_ratio(&kit, SW_P, SW_CA, 1, NAN);
+        if (in_the_way & 2)
+            kit_ratio(&kit, SW_B, SW_MG, 1, NAN);
+        kit_product(&kit, "lime", SW_CA, 100);
+        kit_product(&kit, "magnesia", SW_MG, 100);
+        kit_optimum(&kit);
+        ck_assert_double_eq_tol(kit_amount(&kit, 0), 1, TOL_HAND_SOLVED);
+        ck_assert_double_eq_tol(kit_amount(&kit, 1), 0.5, TOL_HAND_SOLVED);
+        kit_close(&kit);
+    }
+}
+END_TEST
+
 START_KIT_TEST(limits_of_one_component_out_of_reach_of_any_blend, kit_open(kit))
 {
     kit->water[0].amount[SW_NA] = 60;

@@ -166,6 +166,31 @@ START_KIT_TEST(a_bisulfate_is_an_acid, open_well(kit))
 }
 END_TEST
 
+/* A limit at the target that gave way counts it as half a unit of range does,
+ * on either side. */
+START_TEST(a_target_at_its_limit_counts_as_one_within_its_range)
+{
+    for (int acid = 0; acid < 2; acid++) {
+        double sum[2];
+        for (int limited = 0; limited < 2; limited++) {
+            sw_kit kit;
+            open_well(&kit);
+            kit.problem.nearest = true;
+            kit.water[0].amount[SW_ALKALINITY] = acid ? 3.2 : 0;
+            kit.water[0].amount[SW_CARBON] = 3.5;
+            sw_target_row *row = kit_ph_row(&kit, 5.8, NAN, NAN);
+            *(acid ? &row->max : &row->min) = limited ? 5.8 : NAN;
+            kit_salt(&kit, acid ? "HNO3" : "KOH")->max_g_per_l = 0.01;
+            kit_optimum(&kit);
+            ck_assert_double_gt(fabs(kit_ph(&kit) - 5.8), 0.1);
+            sum[limited] = kit.solution->certificate.objective;
+            kit_close(&kit);
+        }
+        ck_assert_double_eq_tol(sum[1], sum[0], 1e-3 * sum[0]);
+    }
+}
+END_TEST
+
 START_KIT_TEST(a_target_counts_as_one_among_the_others, open_well(kit))
 {
     kit_ph_row(kit, NAN, 5.5, 6.2)->target = 5.8;
