@@ -450,9 +450,8 @@ static exit_code place_or_undo(exit_code code)
     const placing *failed;
     const struct sigaction wait = {.sa_handler = SIG_IGN};
     struct sigaction usual;
-    struct sigaction large;
     sigaction(SIGPIPE, &wait, &usual);
-    sigaction(SIGXFSZ, &wait, &large);
+    sigaction(SIGXFSZ, &wait, NULL);
     interrupt_tidy(remove_all_fresh);
     interrupt_hold();
     bool done = place_all(&failed);
@@ -460,7 +459,6 @@ static exit_code place_or_undo(exit_code code)
     for (size_t i = waiting; !done && i-- > 0;)
         undo_placing(&outbox[i]);
     interrupt_release();
-    sigaction(SIGXFSZ, &large, NULL);
     sigaction(SIGPIPE, &usual, NULL);
     if (done)
         return code;
