@@ -456,6 +456,27 @@ START_TEST(the_highest_factor_minds_chelates_in_acid)
 }
 END_TEST
 
+/* A chelate beside neither acid nor base limits nothing: saltpetre does. */
+START_TEST(the_highest_factor_is_none_of_the_factor_asked_for)
+{
+    static const published_recipe neutral = {
+        "neutral",
+        "invented",
+        {{"label: Fe-DTPA 6", 20, 0}, {"KNO3", 1000, 0}}};
+    stocked s;
+    double highest[2];
+    stock_up(&s, &neutral);
+    s.product[0].tank = s.product[1].tank = "A";
+    for (int i = 0; i < 2; i++) {
+        sw_stock *stock = plan_tanks(&s, 100, i ? 130 : 100, false);
+        highest[i] = stock->highest_factor;
+        sw_stock_free(stock);
+    }
+    ck_assert_double_gt(highest[0], 100);
+    ck_assert_double_eq_tol(highest[1], highest[0], 1e-6 * highest[0]);
+}
+END_TEST
+
 START_TEST(a_clash_names_its_products_and_a_cure)
 {
     static const published_recipe base = {"base",
