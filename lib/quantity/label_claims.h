@@ -14,9 +14,12 @@ typedef struct sw_claim {
 
 enum { SW_LABEL_CHELATORS = SW_CITRATE_CHELATOR };
 
+_Static_assert((int)SW_LABEL_MOST + 1 == (int)SW_LABEL_LIST,
+               "a figure's roles are those before the table's own");
+
 /* What was declared of one component. */
 typedef struct sw_claims {
-    sw_claim part[SW_LABEL_MOST + 1];  /* by role */
+    sw_claim part[SW_LABEL_LIST];      /* by role */
     sw_claim free;                     /* beside a chelator */
     sw_claim held[SW_LABEL_CHELATORS]; /* by chelator; [0]: their sum */
     bool beside; /* a chelate without the word for it, of which a figure by

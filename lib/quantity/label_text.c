@@ -472,6 +472,14 @@ static const sw_label_words_row *row_called(const char *name)
                : NULL;
 }
 
+/* Of a row beside a name: words that are no role leave a figure what it is
+ * without them, that of the whole. */
+static sw_label_role role_of(const sw_label_words_row *row)
+{
+    return row->role < SW_LABEL_LIST ? (sw_label_role)row->role
+                                     : SW_LABEL_WHOLE;
+}
+
 /* The first words found are the role: the table has the most telling first. */
 static void take_role(sw_label_entry *e)
 {
@@ -486,8 +494,8 @@ static void take_role(sw_label_entry *e)
                       words->role < SW_LABEL_NOTHING;
         if (!within || !blank_row(e->name, words))
             continue;
-        if (!any && words->role != SW_LABEL_FILLER)
-            e->role = (sw_label_role)words->role;
+        if (!any)
+            e->role = role_of(words);
         any = any || words->role != SW_LABEL_FILLER;
     }
     tidy(e->name);
@@ -497,7 +505,7 @@ static void take_role(sw_label_entry *e)
         return;
     (void)snprintf(e->name, sizeof e->name, "%s", row->as);
     if (row->role != SW_LABEL_WHOLE)
-        e->role = (sw_label_role)row->role;
+        e->role = role_of(row);
 }
 
 sw_status sw_label_split(const char *start, size_t length, sw_label_entry *e,

@@ -45,10 +45,10 @@ typedef struct sw_label_text {
 /* One entry: what is named, and its figure. */
 typedef struct sw_label_entry {
     char name[SW_LABEL_ENTRY]; /* without the words that are its role */
-    sw_label_role role;
-    double value, last_digit; /* %; one unit of the last digit given */
-    bool unit;                /* it had one, if only a percent sign */
-    bool by_volume;           /* the value is in g/100 mL; else in % by mass */
+    sw_label_role role;        /* up to SW_LABEL_MOST */
+    double value, last_digit;  /* %; one unit of the last digit given */
+    bool unit;                 /* it had one, if only a percent sign */
+    bool by_volume;            /* the value is in g/100 mL; else in % by mass */
     char again[SW_LABEL_ENTRY]; /* "26.6 % CaO": the same in other words */
 } sw_label_entry;
 

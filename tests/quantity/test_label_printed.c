@@ -7,6 +7,8 @@
 #include <stdio.h>
 
 #include "suite.h"
+#include "table_label_words.h"
+#include "quantity/text.h"
 
 START_TEST(a_list_may_stand_in_lines_of_its_own)
 {
@@ -213,5 +215,86 @@ START_TEST(how_far_a_base_is_known_follows_from_its_digits)
     ck_assert_double_eq_tol(whole.gap_above_meq_per_g -
                                 tenths.gap_above_meq_per_g,
                             0.45 * meq_per_g, 1e-4);
+}
+END_TEST
+
+static void read_around(const char *format, const char *word, sw_label *label)
+{
+    sw_error error;
+    char text[200];
+    (void)snprintf(text, sizeof text, format, word);
+    ck_assert_msg(sw_label_read(text, NULL, 0, label, &error) == SW_OK,
+                  "%s: %s", text, error.message);
+}
+
+static void expect_the_same(const sw_label *with, const sw_label *without,
+                            const char *format, const char *word)
+{
+    for (int i = 0; i < SW_CARRIED_COUNT; i++)
+        ck_assert_msg(with->per_g.amount[i] == without->per_g.amount[i],
+                      "%s: %s, %d", format, word, i);
+    for (int i = 0; i < SW_COMPONENT_COUNT; i++)
+        ck_assert_msg(with->printed[i] == without->printed[i] &&
+                          with->below_mg_per_g[i] ==
+                              without->below_mg_per_g[i] &&
+                          with->above_mg_per_g[i] == without->above_mg_per_g[i],
+                      "%s: %s, %d", format, word, i);
+    ck_assert_msg(with->chelators_mg_per_g == without->chelators_mg_per_g &&
+                      with->gap_meq_per_g == without->gap_meq_per_g &&
+                      with->chelator == without->chelator && !*with->lost,
+                  "%s: %s", format, word);
+}
+
+/* Wherever it stands, a figure is of the whole. */
+START_TEST(words_that_change_nothing_change_no_figure)
+{
+    static const char *const rows[] = {
+        "Mg %s 9.8; S 13",
+        "%s Mg 9.8; S 13",
+        "Mg (%s) 9.8; S 13",
+        "Mg, %s 9.8 %%\nS 13 %%",
+        "9.8 %% Mg %s\n13 %% S",
+        "NO3-N 13; K %s 38",
+        "NO3-N %s 13; K 38",
+        "K2O %s 30; Cl 22",
+        "Zn 22; SO3 %s 27",
+        "N %s 13; NO3-N 13; K 38",
+        "P2O5 50; K2O 30; Fe %s 0.1; B 0.02; Mn 0.05",
+        "P2O5 50; K2O 30; Fe 0.1; B %s 0.02; Mn 0.05",
+        "Fe-EDTA 6; Mn %s 2; B 0.5",
+        "MgO 16 %% (9.6 %% Mg %s); S 13",
+    };
+    size_t seen = 0;
+    for (size_t i = 0; i < sw_label_words_count; i++) {
+        const char *list = sw_label_words_table[i].words;
+        char word[SW_KEY_SIZE];
+        while (sw_label_words_table[i].role == SW_LABEL_BESIDE &&
+               sw_text_next_words(&list, word))
+            for (size_t k = 0; k < sizeof rows / sizeof *rows; k++, seen++) {
+                sw_label with, without;
+                read_around(rows[k], word, &with);
+                read_around(rows[k], "", &without);
+                expect_the_same(&with, &without, rows[k], word);
+            }
+    }
+    ck_assert_uint_gt(seen, 200);
+}
+END_TEST
+
+/* Elemental sulfur dissolves in nothing, whatever the order of its words. */
+START_TEST(elemental_sulfur_is_lost)
+{
+    static const char *const rows[] = {
+        "elemental sulfur (S)", "Elemental S", "S (elemental)",
+        "sulphur, elemental",   "S elemental", "Sulfur (S), elemental",
+        "elemental Sulphur",    "free S",      "Free Sulphur (S)",
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sw_label label;
+        read_around("%s 13; Mg 9.8", rows[i], &label);
+        ck_assert_msg(label.per_g.amount[SW_S] == 0 && !label.printed[SW_S] &&
+                          *label.lost,
+                      "%s", rows[i]);
+    }
 }
 END_TEST
