@@ -74,8 +74,9 @@ sw_status sw_label_check_whole(const sw_label *label, sw_error *error);
 
 /*
  * Of figures of elements, "K 46; NO3-N 13", those which as oxides, "K2O 46",
- * close the charges that are open as printed.  False where none do, or where
- * what is missing is less than a twentieth of the charges.
+ * close the charges that are open as printed.  False where none do, where what
+ * is missing is less than a twentieth of the charges, and where figures of
+ * elements may be right: of thiosulfate, sulfur, phosphite, a free acid.
  */
 enum { SW_LABEL_REREAD_BYTES = 80 };
 bool sw_label_reread(const sw_label *label, char text[SW_LABEL_REREAD_BYTES]);

@@ -237,6 +237,20 @@ static bool is_plain(const sw_label *label)
     return ions <= most_ions;
 }
 
+/*
+ * Sulfur and phosphorus need not be sulfate and dihydrogen phosphate.
+ * Thiosulfate has one charge for each sulfur, polysulfide fewer, elemental
+ * sulfur none, and an acid its hydrogen: with them anions alone are too many.
+ * Hydrogen phosphate and phosphite have two charges for each phosphorus.
+ */
+static bool is_otherwise(const sw_label *label, double gap)
+{
+    double second = label->by_element[SW_P]
+                        ? label->per_g.amount[SW_P] / sw_element_weight("P")
+                        : 0;
+    return gap < 0 || gap - label->gap_below_meq_per_g <= second;
+}
+
 bool sw_label_reread(const sw_label *label, char text[SW_LABEL_REREAD_BYTES])
 {
     double charges = charges_of(label);
@@ -244,7 +258,7 @@ bool sw_label_reread(const sw_label *label, char text[SW_LABEL_REREAD_BYTES])
     reread as = nearest(label);
     text[0] = '\0';
     if (!as || !is_plain(label) || closes(label, gap, charges) ||
-        fabs(gap) < open_share * charges ||
+        is_otherwise(label, gap) || fabs(gap) < open_share * charges ||
         !closes(label, gap_of(label, as), charges))
         return false;
     say_reread(label, as, text, SW_LABEL_REREAD_BYTES);

@@ -427,9 +427,9 @@ static void remark_oxides(settling *s, const char *name)
 {
     char meant[SW_LABEL_REREAD_BYTES];
     double gap = s->product->per_g.amount[SW_UNDECLARED];
-    if (gap != 0 && sw_label_reread(s->label, meant))
-        sw_notes_add(&s->product->remarks, SW_SAY_LABEL_OXIDE, name, fabs(gap),
-                     gap > 0 ? "anions" : "cations", meant);
+    if (gap > 0 && sw_label_reread(s->label, meant))
+        sw_notes_add(&s->product->remarks, SW_SAY_LABEL_OXIDE, name, gap,
+                     meant);
 }
 
 /* What was read otherwise than it may look. */

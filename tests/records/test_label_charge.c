@@ -480,6 +480,9 @@ START_TEST(charges_that_close_as_oxides_are_told)
         {"MgO 16; S 13", "epsom", false},
         {"NO3-N 14.4; NH4-N 1.1; Ca 26.5", "calcium nitrate", true},
         {"NO3-N 14.4; NH4-N 1.1; Ca 19", "calcium nitrate", false},
+        {"Ca 6; S 10", "calcium thiosulfate", false},
+        {"Mg 4; S 10; density 1.22", "magnesium thiosulfate", false},
+        {"K 20; P 13.2", "bag", false}, /* phosphite at pH 6 */
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         sw_product product = compose(rows[i].label, rows[i].name, NULL);
