@@ -127,13 +127,19 @@ static double gap_of(const sw_label *label, reread as)
     return gap;
 }
 
+static bool is_by_element(const sw_label *label, sw_component c)
+{
+    return label->by_element[c] && label->per_g.amount[c] > 0;
+}
+
+/* Bags print P and K alike, as oxides both or neither: those of a grade. */
 static bool can_be(const sw_label *label, reread as)
 {
     for (unsigned k = 0; k < TWOFOLD; k++)
-        if ((as >> k & 1U) && !(label->by_element[twofold[k]] &&
-                                label->per_g.amount[twofold[k]] > 0))
+        if ((as >> k & 1U) && !is_by_element(label, twofold[k]))
             return false;
-    return true;
+    return !(is_by_element(label, SW_P) && is_by_element(label, SW_K)) ||
+           is_reread(as, SW_P) == is_reread(as, SW_K);
 }
 
 static double charges_of(const sw_label *label)

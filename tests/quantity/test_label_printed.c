@@ -3,12 +3,12 @@
  */
 #include "quantity/label.h"
 #include "quantity/label_text.h"
+#include "quantity/text.h"
 
 #include <stdio.h>
 
 #include "suite.h"
 #include "table_label_words.h"
-#include "quantity/text.h"
 
 START_TEST(a_list_may_stand_in_lines_of_its_own)
 {

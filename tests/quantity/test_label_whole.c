@@ -31,6 +31,8 @@ START_TEST(what_no_substance_holds_is_refused_with_the_oxides_that_fit)
         {"K 50; S 45", "K2O 59.6 %, S 44.5 %", "K2O 50; SO3 45 where", 1},
         {"NO3-N 5.6; NH4-N 3.9; urea-N 10.5; P 20; K 20", "urea 22.4 %",
          "such as P2O5 20; K2O 20 where", 36},
+        {"NO3-N 10; P 20; K 30; Mg 3", "P2O5 44.7 %, K2O 35.5 %",
+         "such as P2O5 20; K2O 30 where", 11},
         {"urea-N 60", "urea 128 %: 127.6 %", "at most 100 %", 1},
         {"B 40", "B2O3 127 %", "at most 100 %", 1},
         {"Fe-EDTA 30", "the chelator 138 %", "at most 100 %", 1},
