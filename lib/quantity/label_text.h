@@ -26,12 +26,13 @@ typedef enum sw_label_role {
     SW_LABEL_JOIN, /* between the names of a list */
     SW_LABEL_MILD, /* an acid that counts as none */
     SW_LABEL_ACID,
-    SW_LABEL_BASE,     /* a hydroxide */
-    SW_LABEL_FORM,     /* of nitrogen, behind its figure */
-    SW_LABEL_LISTED,   /* another name, in lists alone */
-    SW_LABEL_IRON,     /* in words that are no name of it */
-    SW_LABEL_NOT,      /* what follows is not in it */
-    SW_LABEL_UNTABLED, /* a chelator of which we have no limits of pH */
+    SW_LABEL_BASE,       /* a hydroxide */
+    SW_LABEL_FORM,       /* of nitrogen, behind its figure */
+    SW_LABEL_LISTED,     /* another name, in lists alone */
+    SW_LABEL_IRON,       /* in words that are no name of it */
+    SW_LABEL_NOT,        /* what follows is not in it */
+    SW_LABEL_UNTABLED,   /* a chelator of which we have no limits of pH */
+    SW_LABEL_NO_SULFATE, /* its sulfur is in another ion */
     SW_LABEL_UNCLAIMED
 } sw_label_role;
 

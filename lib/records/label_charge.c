@@ -215,7 +215,8 @@ static bool same_rest(const fit *a, const fit *b)
 }
 
 /* The salts of the catalogue that the digits fit: dry ones, so none of a label
- * that gives a density. */
+ * that gives a density, and sulfates, so none of one that is called a
+ * thiosulfate, whose digits are those of a bisulfate. */
 typedef struct candidates {
     fit first;
     size_t count;
@@ -232,12 +233,13 @@ static bool holds_chelate(const sw_content *per_g)
            0;
 }
 
-static candidates find_candidates(const settling *s)
+static candidates find_candidates(const settling *s, const char *name)
 {
     candidates c = {.alike = true};
     bool dissolved =
         s->label->density_g_per_ml > 0 || s->product->density_g_per_ml > 0;
-    size_t count = dissolved ? 0 : sw_catalogue_count();
+    bool other = sw_label_says(name, SW_LABEL_NO_SULFATE);
+    size_t count = dissolved || other ? 0 : sw_catalogue_count();
     for (size_t i = 0; i < count && !holds_chelate(&s->label->per_g); i++) {
         fit f = {.salt = sw_catalogue_salt(i)};
         if (f.salt.is_liquid || !content_of(f.salt.formula, &f) ||
@@ -407,7 +409,7 @@ static sw_status settle(settling *s, const sw_label_names *names,
 {
     double *amount = s->product->per_g.amount;
     if (!take_said(s, names)) {
-        candidates c = find_candidates(s);
+        candidates c = find_candidates(s, names->name ? names->name : "");
         bool settled = take_fitting(s, &c) || take_silicate(s);
         bool fitting =
             c.count > 1 || (c.count && !may_be_caustic(s->label, &c.first));
