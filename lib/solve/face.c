@@ -10,6 +10,12 @@
 
 #include <math.h>
 
+/* A bound passed by less is not passed. */
+static const double hair = 1e-12;
+/* A linear program lets pass so much of a bound, and of rows that are nearly
+ * parallel more. */
+static const double least_digits = 1e-9, most_digits = 1e-6;
+
 static void hold(sw_stand stand, double price, double *low, double *high)
 {
     if (fabs(price) <= SW_PRICED)
@@ -104,6 +110,74 @@ static void hold_fixed(const sw_form *face, const sw_active *active)
             active->row[i] = SW_AT_LOW;
 }
 
+/* The bound passed by the most. */
+typedef struct sw_passed {
+    double by;
+    sw_stand *held;
+    sw_stand stand;
+} sw_passed;
+
+static void look_past(sw_passed *passed, sw_stand *held, double at, double low,
+                      double high)
+{
+    double below = (low - at) / (1 + fabs(low));
+    double above = (at - high) / (1 + fabs(high));
+    double by = fmax(below, above); /* what has no bound is not a number */
+    if (*held != SW_BETWEEN || !(by > passed->by))
+        return;
+    *passed = (sw_passed){by, held, by == below ? SW_AT_LOW : SW_AT_HIGH};
+}
+
+/* Holds what is past its bound by the most; false where nothing is. */
+static bool hold_passed(const sw_form *form, const double *y,
+                        const sw_active *active)
+{
+    sw_passed passed = {.by = hair};
+    for (size_t j = 0; j < form->columns; j++)
+        look_past(&passed, &active->column[j], y[j], form->low[j],
+                  form->high[j]);
+    for (size_t i = 0; i < form->rows; i++)
+        look_past(&passed, &active->row[i],
+                  sw_row_value(form->matrix, i, form->columns, y),
+                  form->row_low[i], form->row_high[i]);
+    if (passed.held)
+        *passed.held = passed.stand;
+    return passed.held != NULL;
+}
+
+/* Where nearly parallel columns are free together rounding may put them far
+ * past a bound that the corner stands at as well: held there too they are as
+ * near to it as digits go. */
+static void stand_within(sw_solver *solver, const sw_form *face,
+                         const sw_terms *same, const sw_active *active,
+                         const sw_point *point)
+{
+    do {
+        sw_mark mark = sw_solver_mark(solver);
+        sw_dense_fit(sw_frame_of(solver, face, active), same, point);
+        sw_solver_release(solver, mark);
+    } while (hold_passed(face, point->y, active));
+}
+
+/* What holds the first corner of `met`.  As there is a point, what seems empty
+ * is so by the program's digits, which say little of nearly parallel rows:
+ * those of `same`, behind the face's, give way by these. */
+static sw_lp_end find_in_digits(sw_solver *solver, const sw_order *order,
+                                const sw_form *met, size_t same,
+                                const sw_active *active)
+{
+    sw_lp_end end = find_first(solver, order, met, active);
+    for (double by = least_digits; end == SW_LP_INFEASIBLE && by <= most_digits;
+         by *= 10) {
+        for (size_t i = met->rows - same; i < met->rows; i++) {
+            met->row_low[i] -= by;
+            met->row_high[i] += by;
+        }
+        end = find_first(solver, order, met, active);
+    }
+    return end;
+}
+
 sw_lp_end sw_pick(sw_solver *solver, const sw_order *order, const sw_form *face,
                   const sw_terms *same, const sw_point *point)
 {
@@ -113,12 +187,12 @@ sw_lp_end sw_pick(sw_solver *solver, const sw_order *order, const sw_form *face,
     sw_lp_end end = SW_LP_OPTIMAL;
     if (!sw_recall_corner(solver, &met, 0, order, true, corner, &active) &&
         !sw_walk_to_corner(solver, &met, order, point->y, corner, &active))
-        end = find_first(solver, order, &met, &active);
+        end = find_in_digits(solver, order, &met, same->count, &active);
     if (end == SW_LP_OPTIMAL)
         sw_remember(solver, SW_KEPT_CORNERS, &met, 0, &active);
     if (end == SW_LP_OPTIMAL) {
         hold_fixed(face, &active); /* where a corner can do without, too */
-        sw_dense_fit(sw_frame_of(solver, face, &active), same, point);
+        stand_within(solver, face, same, &active, point);
         sw_tuck_in(face, point->y);
     }
     return end == SW_LP_INFEASIBLE ? SW_LP_FAILED : end; /* of rounding */

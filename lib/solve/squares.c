@@ -11,8 +11,6 @@
 /* A gap this small is none, whatever the objective; of the largest square of a
  * goal, which a weight may raise above 1. */
 static const double gap_floor = 1e-13;
-/* A linear program lets pass 1e-9 of a bound, a few times over at a corner. */
-static const double corner_digits = 1e-8;
 
 typedef struct sw_search {
     sw_solver *solver;
@@ -175,8 +173,9 @@ static sw_lp_end search_on_foot(sw_search *search, sw_fit *fit)
     return end;
 }
 
-/* The corner that breaks a tie is as near as its program's digits: on from it
- * to where the prices are right to the last. */
+/* The corner that breaks a tie is as near as its program's digits, and of
+ * nearly parallel columns may take one that is as good to these alone: on from
+ * it to where the prices are right to the last.  What is as good stays. */
 static void walk_on(sw_search *search, sw_fit *fit)
 {
     const sw_form *form = search->form;
@@ -185,17 +184,13 @@ static void walk_on(sw_search *search, sw_fit *fit)
     sw_form_stands(form, there.y, &search->active);
     if (!sw_walk(search->solver, form, search->terms, &search->active, &there))
         return;
-    for (size_t j = 0; j < form->columns; j++)
-        if (!(fabs(there.y[j] - fit->point.y[j]) <=
-              corner_digits * (1 + fabs(there.y[j]))))
-            return;
     fit->point = there;
     sw_tuck_in(form, fit->point.y);
     judge(search, fit);
 }
 
 /* What a corner's walk came to, proved before one of the optimal points is
- * chosen, and after. */
+ * chosen, and after; where that one is not, the one before remains. */
 static void finish(sw_search *search, const sw_order *order, sw_fit *fit)
 {
     sw_solver *solver = search->solver;
@@ -204,8 +199,11 @@ static void finish(sw_search *search, const sw_order *order, sw_fit *fit)
     sw_tuck_in(form, fit->point.y);
     judge(search, fit);
     bool proved = is_proved(search->terms, fit);
+    sw_fit before = *fit;
     if (fit->proof.kkt > SW_KKT_TOLERANCE)
         return;
+    before.point = sw_point_take(solver, form);
+    sw_point_copy(form, &fit->point, &before.point);
     sw_lp_end end =
         sw_settle(solver, form, search->terms, order, &fit->point, active);
     bool rests =
@@ -214,7 +212,10 @@ static void finish(sw_search *search, const sw_order *order, sw_fit *fit)
     judge(search, fit);
     if (proved && end == SW_LP_OPTIMAL && !is_proved(search->terms, fit))
         walk_on(search, fit);
-    if (!proved || end != SW_LP_OPTIMAL || !is_proved(search->terms, fit))
+    bool remains = is_proved(search->terms, fit);
+    if (proved && !remains)
+        *fit = before;
+    if (!proved || end != SW_LP_OPTIMAL || !remains)
         return;
     fit->outcome = SW_OPTIMAL;
     fit->stands = *active;

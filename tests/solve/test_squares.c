@@ -324,6 +324,64 @@ START_TEST(what_could_not_be_told_apart_in_time_is_not_called_the_first)
 }
 END_TEST
 
+/* A shelf of salts and traces, each of some of the terms; of some pairs the
+ * second is the first in another measure, but for 1e-2 to 1e-15 of it and for a
+ * hair in a term of all (a pH).  Few goals pull against each other. */
+static task draw_alike(gsl_rng *rng)
+{
+    task t = {.columns = 4 + 2 * gsl_rng_uniform_int(rng, 5),
+              .rows = gsl_rng_uniform_int(rng, 4),
+              .terms = 3 + gsl_rng_uniform_int(rng, 10)};
+    size_t n = t.columns;
+    for (size_t j = 0; j < n; j++) {
+        double unit = drawn(rng, 0.3, 2);
+        double apart = pow(10, -drawn(rng, 2, 15));
+        bool alike = j % 2 && gsl_rng_uniform_int(rng, 3);
+        t.high[j] = gsl_rng_uniform_int(rng, 2) ? drawn(rng, 0.5, 2) : 1e6;
+        t.cost[0][j] = drawn(rng, 0.001, 1);
+        for (size_t e = 0; e < t.terms + t.rows; e++) {
+            double *row =
+                e < t.terms ? t.squares + e * n : t.matrix + (e - t.terms) * n;
+            double trace = e + 1 == t.terms ? 1e-5 : 1;
+            bool has = trace < 1 || e == j / 2 % (t.terms - 1) ||
+                       gsl_rng_uniform_int(rng, 4) == 0;
+            row[j] = alike ? row[j - 1] * unit * (1 + apart * drawn(rng, -1, 1))
+                     : has ? drawn(rng, 0.2, 1) * trace
+                           : 0;
+        }
+    }
+    bound_rows(rng, &t);
+    for (size_t e = 0; e < t.terms; e++)
+        t.goal[e] = drawn(rng, 0.2, 1);
+    return t;
+}
+
+/* Without the second of each pair no other is closer but for what the second
+ * is more than the first. */
+START_TEST(products_as_good_as_alike_are_solved_as_either_alone)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    for (int round = 0; round < sw_cases(1000); round++) {
+        task t = draw_alike(rng);
+        sw_solver *solver = new_solver();
+        ck_assert_int_eq(sw_solver_run(solver, solve, &t), SW_OK);
+        ck_assert_msg(t.fit.outcome == SW_OPTIMAL, "round %d", round);
+        check_least(&t);
+        double both = t.fit.objective;
+        for (size_t odd = 0; odd < 2; odd++) {
+            task alone = t;
+            for (size_t j = odd; j < t.columns; j += 2)
+                alone.high[j] = alone.low[j];
+            ck_assert_int_eq(sw_solver_run(solver, solve, &alone), SW_OK);
+            check_least(&alone);
+            ck_assert_double_le(both, alone.fit.objective * (1 + 1e-9) + 1e-12);
+        }
+        sw_solver_free(solver);
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
 /* The cheapest, then the next cost, then the first columns; no squares. */
 static sw_status solve_cost(sw_solver *solver, void *context)
 {
