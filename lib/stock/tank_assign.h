@@ -94,6 +94,7 @@ void sw_assign_clash_text(const sw_assign *assign, const sw_clash *clash,
                           double factor, char *text, size_t size);
 /* A few words on why an item is where it is. */
 void sw_assign_reason(const sw_product *product, const sw_assigned *item,
-                      const sw_option *option, char *text, size_t size);
+                      const sw_option *option, bool alone, char *text,
+                      size_t size);
 
 #endif

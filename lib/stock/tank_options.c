@@ -11,6 +11,7 @@
 #include "stock/dosing.h"
 #include "table_refusals.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 #include <strings.h>
@@ -19,7 +20,7 @@
  * for what may stand in B. */
 static const double unusual = 0.05, split = 0.01, another_head = 0.3;
 /* There is nothing for a product alone to even: twice only where it does not
- * dissolve in one tank. */
+ * dissolve in one tank, in use and in the cold. */
 static const double split_alone = 1;
 
 static const char *const tank_names[SW_TANKS] = {"A", "B", "C"};
@@ -35,7 +36,7 @@ typedef struct sides {
     bool held;       /* some product brings calcium */
     bool third;      /* there is a third head */
     bool acid;       /* some product is acid */
-    bool alone;      /* there is one product */
+    bool one_holds;  /* there is one product, which a tank keeps in the cold */
 } sides;
 
 static double cost_of(unsigned classes, sw_tank tank, const sides *s,
@@ -101,7 +102,7 @@ static void add_options(sw_assigned *item, const sw_product *product,
                        cost_of(item->classes, (sw_tank)t, s, micro));
     for (int tenth = 1; tenth < 10 && is_splittable(item, product); tenth++)
         add_option(item, tenth / 10.0, SW_TANKS,
-                   s->alone ? split_alone : split);
+                   s->one_holds ? split_alone : split);
 }
 
 /* The tank a product is pinned to, SW_TANKS when none. */
@@ -119,11 +120,28 @@ static sw_status pinned_tank(const sw_product *product, sw_tank *tank,
     return sw_fail(error, SW_BAD_TANK_UNKNOWN, product->name, product->tank);
 }
 
+/* All of the first product in one tank, the stronger of A and B; what comes
+ * out of the water by itself no second tank keeps. */
+static bool dissolves_cold(const sw_assign *a, const sw_stock_setup *setup)
+{
+    const sw_assigned *item = &a->items[0];
+    sw_tank_content content = {.make_up = a->make_up};
+    sw_content all = a->make_up;
+    double g_per_l = fmax(item->g_per_l[SW_TANK_A], item->g_per_l[SW_TANK_B]);
+    sw_solubility cold;
+    size_t solid;
+    sw_content_add(&content.salts, g_per_l, item->per_g);
+    sw_content_add(&all, 1, &content.salts);
+    sw_solubility_of(a->solubility->medium.pitzer, setup->cold_c, &all, &cold);
+    return sw_tank_saturation(&cold, &content, 1, &solid) <= 1 ||
+           sw_tank_saturation(&cold, &content, 0, &solid) > 1;
+}
+
 static sides take_sides(const sw_assign *a, const sw_stock_setup *setup)
 {
     sides s = {.calcium = SW_TANK_A,
                .third = setup->third_tank,
-               .alone = a->count == 1};
+               .one_holds = a->count == 1 && dissolves_cold(a, setup)};
     for (size_t i = 0; i < a->count; i++) {
         const sw_assigned *item = &a->items[i];
         s.acid = s.acid || item->classes & SW_CLASS_ACID;
@@ -205,7 +223,8 @@ static const char *tied_reason(unsigned classes, sw_tank tank)
 }
 
 void sw_assign_reason(const sw_product *product, const sw_assigned *item,
-                      const sw_option *option, char *text, size_t size)
+                      const sw_option *option, bool alone, char *text,
+                      size_t size)
 {
     sw_tank tank = option->share[SW_TANK_C] > 0   ? SW_TANK_C
                    : option->share[SW_TANK_B] > 0 ? SW_TANK_B
@@ -215,14 +234,13 @@ void sw_assign_reason(const sw_product *product, const sw_assigned *item,
         tied = option->cost > 0 ? "trace element: kept from what takes it out"
                                 : "trace element: usual here";
     double in_a = option->share[SW_TANK_A];
-    bool alone = item->option[item->option_count - 1].cost >= split_alone;
     if (item->pinned)
         snprintf(text, size, "pinned to tank %s on the shelf",
                  sw_tank_text(tank));
     else if (in_a > 0 && in_a < 1)
         snprintf(text, size, "may go in either: %.0f %% in A, %.0f %% in B%s",
                  100 * in_a, 100 * (1 - in_a),
-                 alone ? ", since one tank cannot hold all of it dissolved"
+                 alone ? ", since one tank cannot keep all of it dissolved"
                        : " balance the tanks");
     else
         snprintf(text, size, "%s",

@@ -146,8 +146,8 @@ static void place(const task *k, const sw_assign *a, const size_t *option)
         for (int t = 0; t < SW_TANKS; t++)
             p->g[t] = o->share[t] * item->g_per_l[t] *
                       sw_stock_volume_l(k->setup, (sw_tank)t);
-        sw_assign_reason(&a->shelf->products[item->product], item, o, p->reason,
-                         sizeof p->reason);
+        sw_assign_reason(&a->shelf->products[item->product], item, o,
+                         a->count == 1, p->reason, sizeof p->reason);
     }
 }
 

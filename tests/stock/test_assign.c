@@ -46,25 +46,31 @@ START_TEST(many_sources_of_a_nutrient_are_shared_out_and_that_is_proved)
 }
 END_TEST
 
-/* 316 g/L of KNO3 dissolve at 20 °C (reference/solubility.csv); of 1 g/L of
- * feed a tank at 1 to 200 holds 200, one at 1 to 400 would hold 400. */
+/* Of KNO3 316 g/L dissolve at 20 °C and 133 at 0 (reference/solubility.csv); of
+ * 1 g/L of feed a tank at 1 to 100 holds 100, one at 1 to 240 would have 240
+ * settle out at 5 °C, one at 1 to 400 never dissolves. */
 START_TEST(a_product_alone_takes_two_tanks_only_where_it_needs_them)
 {
     static const published_recipe recipe = {
         "nitre", "invented", {{"KNO3", 1000, 0}}};
     stocked s;
     stock_up(&s, &recipe);
-    sw_stock *one = plan_tanks(&s, 100, 200, false);
+    sw_stock *one = plan_tanks(&s, 100, 100, false);
     ck_assert_int_eq(one->outcome, SW_OPTIMAL);
+    ck_assert_double_le(one->tanks[SW_TANK_A].saturation_cold, 1);
     ck_assert_double_eq(one->placements[0].g[SW_TANK_B], 0);
     ck_assert_str_eq(one->placements[0].reason, "may go in either tank");
-    sw_stock *two = plan_tanks(&s, 100, 400, false);
-    ck_assert_int_eq(two->outcome, SW_OPTIMAL);
-    ck_assert_double_gt(two->placements[0].g[SW_TANK_A], 0);
-    ck_assert_double_gt(two->placements[0].g[SW_TANK_B], 0);
-    ck_assert_ptr_nonnull(strstr(two->placements[0].reason, "since one tank"));
     sw_stock_free(one);
-    sw_stock_free(two);
+    for (double factor = 240; factor < 500; factor += 160) {
+        sw_stock *two = plan_tanks(&s, 100, factor, false);
+        ck_assert_int_eq(two->outcome, SW_OPTIMAL);
+        ck_assert_double_gt(two->placements[0].g[SW_TANK_A], 0);
+        ck_assert_double_gt(two->placements[0].g[SW_TANK_B], 0);
+        ck_assert(two->tanks[SW_TANK_A].saturation_cold <= 1 || factor > 300);
+        ck_assert_ptr_nonnull(
+            strstr(two->placements[0].reason, "since one tank"));
+        sw_stock_free(two);
+    }
 }
 END_TEST
 
