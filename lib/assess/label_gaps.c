@@ -224,18 +224,29 @@ static void stop_at(sw_band until, double *low, double *high)
     *high = fmax(*high, until.high);
 }
 
-/* Base in place of acid takes its ends from the other solution each; so does a
- * pH that is looked for in the air, since as mixed it is poured to none. */
+/* The pH as mixed of what is poured until it is at *ph in the air. */
+static sw_status as_mixed(const sw_mix *mix, const sw_content *solution,
+                          double *ph, sw_error *error)
+{
+    double acid_meq_per_l;
+    sw_ph_goal goal = {solution, mix->conditions, SW_CARBONATE_AIRED, *ph};
+    sw_status status = sw_ph_missing(&goal, &acid_meq_per_l, error);
+    return status == SW_OK ? ph_with(mix, solution, SW_CARBONATE_KEPT,
+                                     -acid_meq_per_l, ph, error)
+                           : status;
+}
+
+/* Base in place of acid takes its ends from the other solution each. */
 static sw_status find_ends(const sw_mix *mix, const sum *s,
                            const other_end *end, sw_assessment *a,
                            sw_error *error)
 {
     double low, high;
-    bool aired = is_judged_aired(mix);
+    sw_band until = until_of(mix);
     bool base =
         end->finished.amount[SW_ALKALINITY] > a->finished.amount[SW_ALKALINITY];
-    const sw_content *first = base == aired ? &a->finished : &end->finished;
-    const sw_content *last = base == aired ? &end->finished : &a->finished;
+    const sw_content *first = base ? &end->finished : &a->finished;
+    const sw_content *last = base ? &a->finished : &end->finished;
     bool moved = s->acid_meq_per_l > no_charge || s->base_meq_per_l > no_charge;
     if (isnan(a->mixed.ph) || (!moved && !end->unsized))
         return SW_OK;
@@ -244,12 +255,16 @@ static sw_status find_ends(const sw_mix *mix, const sum *s,
     if (status == SW_OK)
         status = ph_with(mix, last, SW_CARBONATE_KEPT, s->base_meq_per_l, &high,
                          error);
+    if (status == SW_OK && end->unsized && is_judged_aired(mix))
+        status = as_mixed(mix, first, &until.low, error);
+    if (status == SW_OK && end->unsized && is_judged_aired(mix))
+        status = as_mixed(mix, last, &until.high, error);
     if (status != SW_OK ||
         (!end->unsized &&
          fmax(a->mixed.ph - low, high - a->mixed.ph) <= ph_worth_saying))
         return status;
-    if (end->unsized && !aired)
-        stop_at(until_of(mix), &low, &high);
+    if (end->unsized)
+        stop_at(until, &low, &high);
     a->undeclared.ph_low = low;
     a->undeclared.ph_high = high;
     return SW_OK;

@@ -134,6 +134,18 @@ START_TEST(what_may_cloud_is_told_at_the_ph_that_is_poured_to)
     sw_assessment *aired = assess(&b);
     ck_assert_double_eq_tol(aired->aired.ph, 7.4, 0.02);
     ck_assert_double_eq(aired->measures[0].finished, aired->aired.ph);
+    /* in the air at 7.4, so below as mixed, and far above all of the acid */
+    most[1] = 0.6;
+    sw_assessment *enough = assess(&b);
+    ck_assert_double_lt(enough->undeclared.ph_high, 7.4);
+    ck_assert_double_eq_tol(enough->undeclared.ph_high, enough->mixed.ph, 0.02);
+    ck_assert_double_eq_tol(enough->undeclared.ph_low, enough->mixed.ph, 0.1);
+    most[1] = 0.1; /* too little of it to get there */
+    sw_assessment *little = assess(&b);
+    ck_assert_double_gt(little->undeclared.ph_high,
+                        enough->undeclared.ph_high + 0.2);
+    sw_assessment_free(enough);
+    sw_assessment_free(little);
     sw_assessment_free(bare);
     sw_assessment_free(a);
     sw_assessment_free(aired);
