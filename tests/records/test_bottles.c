@@ -210,6 +210,8 @@ static const struct {
     {"nitric acid 60.60.60 %,HNO3,0.38,,1.24", "in digits"},
     {"nitric acid 60 p.c.,HNO3,0.38,,1.24", "says 60 %"},
     {"nitric acid 38 p.c.,HNO3,0.38,,1.24", ""},
+    {"nitric acid 38 % 10 pc,HNO3,0.38,,1.24", ""}, /* pieces */
+    {"nitric acid 38 % 10 perc,HNO3,0.38,,1.24", ""},
     {"salpetersyre 68 prosent,HNO3,0.38,,1.24", "says 68 %"},
     {"salpetersyre 38 prosent,HNO3,0.38,,1.24", ""},
     {"salpetersyre 60 vægt%,HNO3,0.38,,1.24", "says 60 %"},
