@@ -230,7 +230,7 @@ END_TEST
     "Ca,10,mg/L\nMg,3,mg/L\nNa,6,mg/L\nCl,5,mg/L\nSO4,6,mg/L\n"                \
     "alkalinity,40,mg/L CaCO3\n"
 
-START_TEST_EACH(a_limit_of_detection_that_hides_what_matters_gets_a_note, 15)
+START_TEST_EACH(a_limit_of_detection_that_hides_what_matters_gets_a_note, 20)
 {
     static const struct {
         const char *rows, *says; /* NULL: no note */
@@ -266,6 +266,11 @@ START_TEST_EACH(a_limit_of_detection_that_hides_what_matters_gets_a_note, 15)
         {COMPLETE "As,<200,ug/L\n", "0.01 mg/L up to which a water suits food"},
         {COMPLETE "free chlorine,<2,mg/L\n", "the 0.5 mg/L up to which"},
         {COMPLETE "H2S,<0.5,mg/L\nsulfide,0.01,mg/L\n", NULL},
+        {COMPLETE "NO2-N,<2,mg/L\n", "the 0.91 mg/L up to which"},
+        {COMPLETE "NO2,<3,mg/L\n", "0.91 mg/L"}, /* 0.913 of N */
+        {COMPLETE "NO2-N,<0.9,mg/L\n", NULL},
+        {COMPLETE "V,<1,mg/L\n", "the 0.1 mg/L up to which"},
+        {COMPLETE "V,<0.05,mg/L\n", NULL},
     };
     sw_waters *w = read_rows(cases[_i].rows);
     if (cases[_i].says) {
