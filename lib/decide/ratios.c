@@ -175,14 +175,17 @@ static size_t leave_out(search *s)
 static sw_status say_left_out(search *s)
 {
     char names[200] = "";
+    size_t count = 0;
     for (size_t i = 0; i < s->problem->target->count; i++) {
         const sw_target_row *row = &s->problem->target->rows[i];
-        if (is_missed(s, row) && !(s->variant.target.rows[i].weight > 0))
-            sw_text_list(names, sizeof names, row->name);
+        if (!is_missed(s, row) || s->variant.target.rows[i].weight > 0)
+            continue;
+        sw_text_list(names, sizeof names, row->name);
+        count++;
     }
-    return *names
-               ? sw_notes_add(&s->best->notes, SW_SAY_RATIO_NOT_SOUGHT, names)
-               : SW_OK;
+    return count ? sw_notes_add(&s->best->notes, SW_SAY_RATIO_NOT_SOUGHT, names,
+                                count > 1 ? "them" : "it")
+                 : SW_OK;
 }
 
 /* Of those that are missed where none is sought; one alone was tried. */

@@ -64,6 +64,7 @@ START_KIT_TEST(no_recipe_is_lost_for_a_ratio, kit_open(kit))
 {
     kit_target(kit, SW_N, 150);
     wish(kit, "Ca:NH4-N", SW_CA, SW_NH4_N, 1);
+    wish(kit, "N:NH4-N", SW_N, SW_NH4_N, 1);
     sw_product *nitrate = kit_product(kit, "calcium nitrate", SW_CA, 190);
     nitrate->per_g.amount[SW_N] = 155;
     nitrate->per_g.amount[SW_NH4_N] = 11;
@@ -74,7 +75,8 @@ START_KIT_TEST(no_recipe_is_lost_for_a_ratio, kit_open(kit))
         ck_assert_double_eq_tol(kit_amount(kit, 0), 150 / 155.0,
                                 TOL_HAND_SOLVED);
         ck_assert_uint_eq(kit->solution->conflict_count, 0);
-        ck_assert_ptr_nonnull(kit_note(kit, "ratio-not-sought"));
+        const char *note = kit_note(kit, "ratio-not-sought");
+        ck_assert_ptr_nonnull(strstr(note, "missed for them."));
     }
 }
 END_TEST
@@ -104,6 +106,7 @@ START_TEST(of_several_ratios_those_that_cost_nothing_are_sought)
                                     "target, target.csv line 5)"));
         const char *note = kit_note(&kit, "ratio-not-sought");
         ck_assert_ptr_nonnull(strstr(note, "K:Ca: "));
+        ck_assert_ptr_nonnull(strstr(note, "missed for it."));
         ck_assert_ptr_null(strstr(note, "K:S"));
         kit_close(&kit);
     }
