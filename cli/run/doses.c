@@ -117,56 +117,67 @@ static exit_code read_doses(char *text, size_t size, sw_shelf *shelf,
     return status == SW_OK ? EXIT_DONE : complain_option("dose", &error);
 }
 
-static sw_recipe *read_some(const cli_options *options, size_t first,
-                            size_t end, sw_shelf *shelf)
+static exit_code read_some(const cli_options *options, size_t first, size_t end,
+                           sw_shelf *shelf, sw_recipe **recipe)
 {
     char *text = NULL;
     size_t size = 0;
-    sw_recipe *recipe = NULL;
     exit_code code = write_doses(options, first, end, &text, &size);
     if (code == EXIT_DONE)
-        code = read_doses(text, size, shelf, &recipe);
+        code = read_doses(text, size, shelf, recipe);
     free(text);
-    leave_unless_done(code);
-    return recipe;
+    return code;
 }
 
 /* The set of a dose whose rate is to be found goes to its product, whatever
  * name that goes by. */
-static void mark_best(const cli_options *options, size_t dose, sw_shelf *shelf,
-                      size_t set, size_t *best_set)
+static exit_code mark_best(const cli_options *options, size_t dose,
+                           sw_shelf *shelf, size_t set, size_t *best_set)
 {
-    sw_recipe *alone = read_some(options, dose, dose + 1, shelf);
-    for (size_t j = 0; j < alone->count; j++)
+    sw_recipe *alone = NULL;
+    exit_code code = read_some(options, dose, dose + 1, shelf, &alone);
+    for (size_t j = 0; alone && j < alone->count; j++)
         if (alone->g_per_l[j] > 0.0)
             best_set[j] = set;
     sw_recipe_free(alone);
+    return code;
 }
 
 /* Those in proportion are one set, each other one of its own. */
-static void find_best(const cli_options *options, sw_shelf *shelf,
-                      size_t *best_set)
+static exit_code find_best(const cli_options *options, sw_shelf *shelf,
+                           size_t *best_set)
 {
     size_t sets = 0, together = 0;
-    for (size_t i = 0; i < options_count(options, OPT_DOSE); i++) {
+    exit_code code = EXIT_DONE;
+    for (size_t i = 0;
+         code == EXIT_DONE && i < options_count(options, OPT_DOSE); i++) {
         const char *after = best_of(options_value(options, OPT_DOSE, i));
         if (!after)
             continue;
         if (*after && !together)
             together = ++sets;
-        mark_best(options, i, shelf, *after ? together : ++sets, best_set);
+        code =
+            mark_best(options, i, shelf, *after ? together : ++sets, best_set);
     }
+    return code;
 }
 
-void doses_read(const cli_options *options, cli_inputs *inputs)
+exit_code doses_read(const cli_options *options, sw_shelf *shelf,
+                     sw_recipe **recipe, size_t **best_set)
 {
     size_t count = options_count(options, OPT_DOSE);
     if (!options_has(options, OPT_DOSE))
-        return;
-    if (inputs->recipe)
-        leave(complain_usage("check", SAY_RECIPE_OR_DOSE));
-    inputs->recipe = read_some(options, 0, count, inputs->shelf);
-    inputs->best_set =
-        memory_array(inputs->recipe->count, sizeof *inputs->best_set);
-    find_best(options, inputs->shelf, inputs->best_set);
+        return EXIT_DONE;
+    if (*recipe)
+        return complain_usage("check", SAY_RECIPE_OR_DOSE);
+    exit_code code = read_some(options, 0, count, shelf, recipe);
+    if (code != EXIT_DONE || !*recipe)
+        return code;
+    *best_set = memory_array((*recipe)->count, sizeof **best_set);
+    code = find_best(options, shelf, *best_set);
+    if (code != EXIT_DONE) {
+        sw_recipe_free(*recipe);
+        *recipe = NULL;
+    }
+    return code;
 }

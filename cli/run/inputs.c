@@ -281,7 +281,8 @@ static void read_amounts(const cli_options *options, cli_inputs *out)
     const char *stocks = options_value(options, OPT_STOCKS, 0);
     if (recipe)
         leave_unless_done(file_read(OPT_RECIPE, recipe, take_recipe, out));
-    doses_read(options, out);
+    leave_unless_done(
+        doses_read(options, out->shelf, &out->recipe, &out->best_set));
     if (stocks)
         leave_unless_done(file_read(OPT_STOCKS, stocks, take_stocks, out));
 }

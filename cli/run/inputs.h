@@ -28,8 +28,7 @@ typedef struct cli_inputs {
     bool bag_alone;        /* nothing else on the shelf joins in */
     sw_recipe *recipe;     /* of --recipe and --dose; NULL without */
     sw_placement *mixed;   /* of --stocks; NULL without */
-    size_t *best_set;      /* of each product of it: 0, or in which set its best
-                              rate is found, for sw_premix_fit; or NULL */
+    size_t *best_set;      /* of each product of it; see doses.h; or NULL */
     sw_premix_rate *best;  /* rates found for them; or NULL */
     size_t best_count;     /* of both */
     sw_notes assumptions;  /* of completing the waters, and of those rates */
@@ -66,11 +65,13 @@ exit_code inputs_find_target(const char *command, const char *name,
                              sw_target **target);
 
 /*
- * --dose PRODUCT=RATE.  Adds the doses' products to the shelf and makes the
- * recipe of them, where any are given, and best_set; a recipe that is there
- * already cannot be joined by doses.  Ends the program after a complaint.
+ * --dose PRODUCT=RATE.  Adds the doses' products to `shelf` and makes *recipe
+ * of them, where any are given; a recipe that is there already cannot be joined
+ * by doses.  *best_set, of each product: 0, or the set in which its best rate
+ * is to be found, as sw_premix_fit takes it; the caller frees it.
  */
-void doses_read(const cli_options *options, cli_inputs *inputs);
+exit_code doses_read(const cli_options *options, sw_shelf *shelf,
+                     sw_recipe **recipe, size_t **best_set);
 
 /* ---- --target-of: a recipe for pure water, corrected for this one -------- */
 
