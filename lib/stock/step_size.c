@@ -115,21 +115,19 @@ static double amount_of(const sw_measure *m, const sw_recipe *recipe, size_t j)
            (scale->batch_l ? scale->batch_l[j] : scale->volume_l);
 }
 
-/* Traces of which a batch takes less than a pack are weighed all the same: with
- * none of it, or a whole pack, no crop is fed. */
-static bool is_packed(const sw_measure *m, const sw_product *product,
-                      double amount_g)
+/* Traces are weighed all the same, whole packs and the rest: a crop is fed
+ * neither with none of one, nor with a pack too few. */
+static bool is_packed(const sw_measure *m, const sw_product *product)
 {
     return m->scale->whole_packs && product->pack_g > 0 &&
-           !(sw_is_micro(product) && amount_g < product->pack_g);
+           !sw_is_micro(product);
 }
 
 bool sw_measure_is_of_packs(const sw_measure *m, const sw_shelf *shelf,
                             const sw_recipe *recipe)
 {
     for (size_t j = 0; j < recipe->count; j++)
-        if (recipe->g_per_l[j] > 0 &&
-            is_packed(m, &shelf->products[j], amount_of(m, recipe, j)))
+        if (recipe->g_per_l[j] > 0 && is_packed(m, &shelf->products[j]))
             return true;
     return false;
 }
@@ -140,7 +138,7 @@ void sw_measure_choose(const sw_measure *m, const sw_product *product,
     const sw_scale *scale = m->scale;
     w->step_g = scale->step_g;
     w->concentrate_g = w->concentrate_l = w->dose_ml = NAN;
-    if (is_packed(m, product, amount_g))
+    if (is_packed(m, product))
         w->step_g = product->pack_g;
     else if (product->density_g_per_ml > 0)
         w->step_g = step_of_liquid(amount_g, product->density_g_per_ml);

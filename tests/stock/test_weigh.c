@@ -206,26 +206,30 @@ START_CASE_TEST(whole_packs_are_whole, one_case())
 }
 END_TEST
 
-/* 2.5 mg/L of iron in 1000 L are no pack of a chelate, nor none of it. */
-START_CASE_TEST(traces_below_a_pack_are_weighed, one_case())
+/* 2.5 mg/L of iron in 1000 L are no pack of 5 kg of a chelate, nor none of it;
+ * nor is it a whole number of packs of a gram or so. */
+START_CASE_TEST(traces_are_weighed_whatever_their_pack, one_case())
 {
-    sw_weighed *w;
     sw_scale scale = usual_scale;
     size_t traces = 0;
     scale.whole_packs = true;
-    for (size_t j = 0; j < c->shelf.count; j++)
-        if (sw_is_micro(&c->product[j]))
-            c->product[j].pack_g = 5000;
-    ck_assert_int_eq(weigh(c, &scale, &w, NULL), SW_OK);
-    for (size_t j = 0; j < c->shelf.count; j++) {
-        double exact = c->solution->recipe.g_per_l[j];
-        if (!sw_is_micro(&c->product[j]) || !(exact > 1e-9))
-            continue;
-        traces++;
-        ck_assert_double_eq_tol(w->recipe.g_per_l[j], exact, 0.1 * exact);
+    for (int small = 0; small < 2; small++) {
+        sw_weighed *w;
+        for (size_t j = 0; j < c->shelf.count; j++)
+            if (sw_is_micro(&c->product[j]))
+                c->product[j].pack_g =
+                    small ? c->solution->recipe.g_per_l[j] * 1000 / 1.45 : 5000;
+        ck_assert_int_eq(weigh(c, &scale, &w, NULL), SW_OK);
+        for (size_t j = 0; j < c->shelf.count; j++) {
+            double exact = c->solution->recipe.g_per_l[j];
+            if (!sw_is_micro(&c->product[j]) || !(exact > 1e-9))
+                continue;
+            traces++;
+            ck_assert_double_eq_tol(w->recipe.g_per_l[j], exact, 0.1 * exact);
+        }
+        sw_weighed_free(w);
     }
     ck_assert_uint_gt(traces, 0);
-    sw_weighed_free(w);
 }
 END_TEST
 
