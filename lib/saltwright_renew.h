@@ -55,7 +55,8 @@ typedef struct sw_renewal {
     size_t unreached_count;
     /* Where something is drained: what for.  First a way to draining
      * nothing, what gains most at each step first; then what alone would gain
-     * beside it.  Gains of less than a thousandth of what is held are none. */
+     * beside it.  Gains of less than a thousandth of what is held, or of 1 % of
+     * what is drained, are none. */
     sw_forcing *forcing;
     size_t forcing_count;
 } sw_renewal;

@@ -18,6 +18,9 @@
 /* Below the highest share by this, so that rounding breaks no end; and how near
  * to its bound, relative to it, an end may bind. */
 static const double inside = 1e-6, near = 1e-2;
+/* Of what is drained: to drain less by no more than this is no reason to change
+ * a limit (common practice, no source). */
+static const double worth_a_reason = 1e-2;
 
 /* A search under way; arrays of one item an end. */
 typedef struct search {
@@ -28,9 +31,9 @@ typedef struct search {
     bool *set;
 } search;
 
-static bool gains(const search *s, double share)
+static bool gains(double from, double share)
 {
-    return share > s->reach->share + SW_LEAST_DRAINED;
+    return share - from > fmax(SW_LEAST_DRAINED, worth_a_reason * (1.0 - from));
 }
 
 static double kept_of(double share)
@@ -136,14 +139,14 @@ static sw_status thin(search *s, bool *any)
         ends[i].kept = false;
     }
     sw_status status = sw_reach_highest(s->reach, &share);
-    bool gained = gains(s, share);
+    bool gained = gains(s->reach->share, share);
     *any = false;
     for (size_t i = 0; i < s->reach->count && status == SW_OK && gained; i++) {
         if (!s->set[i])
             continue;
         ends[i].kept = true;
         status = sw_reach_highest(s->reach, &share);
-        s->set[i] = !gains(s, share);
+        s->set[i] = !gains(s->reach->share, share);
         *any = *any || s->set[i];
         ends[i].kept = !s->set[i]; /* what can be spared */
     }
@@ -167,14 +170,16 @@ static sw_status climb(search *s)
     sw_status status = SW_OK;
     size_t count = s->reach->count;
     bool any = true;
-    for (size_t done = 0; status == SW_OK && any && gains(s, 1.0); done++) {
+    for (size_t done = 0; status == SW_OK && any && gains(s->reach->share, 1.0);
+         done++) {
         status = try_each(s);
         for (size_t i = 0; i < count && done == 0; i++)
             s->alone[i] = fmax(s->without[i], s->reach->share);
         if (status != SW_OK)
             break;
         size_t best = best_of(s);
-        bool gains_alone = best < count && gains(s, s->without[best]);
+        bool gains_alone =
+            best < count && gains(s->reach->share, s->without[best]);
         status = gains_alone ? step(s, best) : step_together(s, &any);
     }
     return status;
@@ -184,7 +189,7 @@ static sw_status climb(search *s)
 static void add_others(search *s, double start)
 {
     for (size_t i = 0; i < s->reach->count; i++)
-        if (s->reach->ends[i].kept && s->alone[i] > start + SW_LEAST_DRAINED)
+        if (s->reach->ends[i].kept && gains(start, s->alone[i]))
             tell(s, i, start, NAN);
 }
 
