@@ -155,6 +155,25 @@ bool sw_ph_can_vary(const sw_product *product)
     return !(product->max_g_per_l <= 0) && isnan(product->fixed_g_per_l);
 }
 
+/* What 1 meq/L of alkalinity is worth in choosing the unit of an acid. */
+static const double alkalinity_scale_meq_per_l = 2.0;
+
+static double share_of_target(const sw_target_row *row, const sw_content *per_g)
+{
+    double size = row->kind == SW_TARGET_COMPONENT ? sw_size_of(row) : 0;
+    if (row->kind == SW_TARGET_PH)
+        return fabs(per_g->amount[SW_ALKALINITY]) / alkalinity_scale_meq_per_l;
+    return size > 0 ? fabs(per_g->amount[row->component]) / size : 0;
+}
+
+double sw_fill_of(const sw_target *target, const sw_content *per_g)
+{
+    double most = 0;
+    for (size_t i = 0; i < target->count; i++)
+        most = fmax(most, share_of_target(&target->rows[i], per_g));
+    return 1 / most;
+}
+
 bool sw_is_meant_for(const sw_content *per_g, sw_component component)
 {
     double own = per_g->amount[component];

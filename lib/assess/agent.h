@@ -69,6 +69,9 @@ void sw_ph_replace_nutrients(const sw_shelf *shelf, const sw_target *target,
 /* Acid, or base, that a gram of a product in that role gives at least. */
 double sw_agent_meq_per_g(const sw_product *product, sw_ph_role role);
 
+/* g/L of a product that fill the target which it fills first. */
+double sw_fill_of(const sw_target *target, const sw_content *per_g);
+
 /* False where the shelf fixes the amount or allows none. */
 bool sw_ph_can_vary(const sw_product *product);
 

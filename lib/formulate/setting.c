@@ -53,25 +53,6 @@ static void find_roles(const sw_problem *problem, const sw_ph_row *row,
     }
 }
 
-/* What 1 meq/L of alkalinity is worth in choosing the unit of an acid. */
-static const double alkalinity_scale_meq_per_l = 2.0;
-
-static double share_of_target(const sw_target_row *row, const sw_content *per_g)
-{
-    double size = row->kind == SW_TARGET_COMPONENT ? sw_size_of(row) : 0;
-    if (row->kind == SW_TARGET_PH)
-        return fabs(per_g->amount[SW_ALKALINITY]) / alkalinity_scale_meq_per_l;
-    return size > 0 ? fabs(per_g->amount[row->component]) / size : 0;
-}
-
-double sw_fill_of(const sw_target *target, const sw_content *per_g)
-{
-    double most = 0;
-    for (size_t i = 0; i < target->count; i++)
-        most = fmax(most, share_of_target(&target->rows[i], per_g));
-    return 1 / most;
-}
-
 /* To what the water alone brings too much of, by more than nobody could tell.
  * What keeps a ratio itself brings it nearer to that, and so does any that
  * brings a part of which there is none. */

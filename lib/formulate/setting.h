@@ -96,9 +96,6 @@ enum { SW_MOST_SETTINGS = 3 };
 size_t sw_settings_list(sw_solver *solver, const sw_setting *none,
                         const sw_problem *problem, sw_setting *list);
 
-/* g/L of a product that fill the target which it fills first. */
-double sw_fill_of(const sw_target *target, const sw_content *per_g);
-
 /* Its waters in the shares that are given; a litre of each without. */
 sw_content sw_problem_water(const sw_problem *problem);
 
