@@ -245,7 +245,8 @@ void sw_agents_list_fixed(const sw_shelf *shelf, const sw_ph_role *roles,
 
 /* ---- Chelates ------------------------------------------------------------ */
 
-/* More of a metal than this outside of its chelate, and it is none. */
+/* More of a metal than this outside of its chelate, and it is none: common
+ * practice, no source. */
 static const double most_bare = 0.5;
 
 const sw_chelates_row *sw_chelate_of(sw_chelator chelator, const char *metal)
