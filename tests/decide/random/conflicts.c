@@ -61,14 +61,26 @@ static void put_trial(sw_record *to, const sw_conflict *conflict, size_t index)
     sw_product_free(product);
 }
 
+/* One that a seed names, or the next: traces that the pH of the feed takes out
+ * of solution are advised to nobody. */
+static size_t advised(const sw_target *target, unsigned long seed)
+{
+    size_t index = seed % sw_catalogue_count();
+    sw_product *product = product_of(index);
+    bool is = !sw_is_trace_source(product) ||
+              sw_stays_dissolved(product, sw_feed_ph_of(target));
+    sw_product_free(product);
+    return is ? index : advised(target, seed + 1);
+}
+
 /* The best of those that resolve it, if any, any other, and whatever an acid
  * or a base may be. */
 static void put_trials(sw_record *to, const sw_conflict *conflict,
-                       unsigned long seed)
+                       const sw_target *target, unsigned long seed)
 {
     size_t count = 0, of[MOST_TRIALS];
     of[count++] = conflict->addition_count ? conflict->additions[0].index : 0;
-    of[count++] = seed % sw_catalogue_count();
+    of[count++] = advised(target, seed);
     for (size_t i = 0; i < sw_catalogue_count() && count < MOST_TRIALS; i++) {
         sw_product *product = product_of(i);
         if (sw_is_agent(product))
@@ -81,14 +93,14 @@ static void put_trials(sw_record *to, const sw_conflict *conflict,
 }
 
 static void put_explanation(sw_record *to, const sw_conflict *conflict,
-                            unsigned long seed)
+                            const sw_target *target, unsigned long seed)
 {
     put_easings(to, conflict->members, conflict->member_count);
     put_easings(to, conflict->least, conflict->least_count);
     record_put(to, conflict->keeps_rates);
     record_put(to, conflict->total);
     record_put(to, conflict->purified_share);
-    put_trials(to, conflict, seed);
+    put_trials(to, conflict, target, seed);
 }
 
 /* Limits around some targets, so that several conflict at once. */
@@ -122,7 +134,7 @@ static bool answer(void *unused, unsigned long seed, sw_record *to)
         abort();
     bool found = conflict != NULL;
     if (found)
-        put_explanation(to, conflict, seed);
+        put_explanation(to, conflict, &problem.target, seed);
     sw_conflict_free(conflict);
     return found;
 }
