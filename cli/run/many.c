@@ -366,7 +366,8 @@ bool many_worst_of_one(const cli_many *many, cli_miss *worst)
     return worst->share > 0.0;
 }
 
-size_t many_all_met(const cli_many *many)
+/* How many waters meet every target, as printed. */
+static size_t count_all_met(const cli_many *many)
 {
     size_t all = 0;
     for (size_t k = 0; k < many->several.count; k++)
@@ -385,7 +386,7 @@ bool many_is_stopped(const cli_many *many)
 exit_code many_exit_code(const cli_many *many)
 {
     bool sound =
-        many_all_met(many) == many->shared->waters.count && !many->open_count;
+        count_all_met(many) == many->shared->waters.count && !many->open_count;
     for (size_t k = 0; k < many->several.count; k++)
         sound = sound && !report_is_doubted(many->several.reports[k]) &&
                 !report_gives_gas(many->several.reports[k]);

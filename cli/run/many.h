@@ -51,8 +51,6 @@ cli_misses many_misses(const sw_assessment *assessment, size_t water);
 /* The one that is largest as a share, of one recipe for all, where those shown
  * do not miss the same; false: none. */
 bool many_worst_of_one(const cli_many *many, cli_miss *worst);
-/* How many waters meet every target, as printed. */
-size_t many_all_met(const cli_many *many);
 
 /* No crop should get what the recipes give in some water; see stop.h. */
 bool many_is_stopped(const cli_many *many);

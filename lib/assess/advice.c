@@ -86,20 +86,21 @@ static void advise_metal(const sw_product *product, const sw_chelates_row *row,
     char at_most[24] = "", better[80] = "";
     if (row->ph_high > row->ph_doubtful)
         snprintf(at_most, sizeof at_most, ", %.1f at most", row->ph_high);
-    name_lasting(row->metal, ph, better, sizeof better);
-    if (ph > row->ph_doubtful)
+    if (ph > row->ph_doubtful) {
+        name_lasting(row->metal, ph, better, sizeof better);
         sw_notes_add(&a->notes, SW_WARNING | about, code,
                      SW_SAY_CHELATE_AT_EDGE, row->metal, product->name, form,
                      ph > row->ph_high ? "does not stay dissolved"
                                        : "is at the edge of staying dissolved",
                      ph, row->ph_doubtful, at_most, better);
-    else if (ph < row->ph_low)
+    } else if (ph < row->ph_low) {
         sw_notes_add(&a->notes, SW_SAY_CHELATE_ACID, row->metal, product->name,
                      form, ph, row->ph_low);
-    else if (a->aired.ph > row->ph_doubtful)
+    } else if (a->aired.ph > row->ph_doubtful) {
         sw_notes_add(&a->notes, SW_INFO | about, code, SW_SAY_CHELATE_AIRED,
                      row->metal, product->name, form, row->ph_doubtful,
                      a->aired.ph);
+    }
 }
 
 static void advise_chelates(const sw_mix *mix, sw_assessment *a)

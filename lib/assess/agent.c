@@ -341,9 +341,10 @@ static bool has_lasting_source(const sw_shelf *shelf, const sw_target *target,
 bool sw_is_outlasted(const sw_shelf *shelf, const sw_target *target,
                      const sw_product *product)
 {
+    if (!sw_is_trace_source(product) || !sw_is_for_traces(&product->per_g))
+        return false;
     double ph = lasts_to(product);
-    if (!sw_is_trace_source(product) || !sw_is_for_traces(&product->per_g) ||
-        !(sw_feed_ph_of(target) > ph))
+    if (!(sw_feed_ph_of(target) > ph))
         return false;
     for (int c = 0; c < SW_COMPONENT_COUNT; c++)
         if (sw_component_is((sw_component)c, SW_IS_TRACE) &&

@@ -72,6 +72,10 @@ void sw_grade_of(const sw_content *per_g, double n_mg_per_g, double as[2][3]);
  */
 sw_status sw_label_check_whole(const sw_label *label, sw_error *error);
 
+/* Whether a gap between cations and anions, meq/g, may be what rounding of the
+ * figures, atomic weights and analysis leave of so many charges. */
+bool sw_label_closes(const sw_label *label, double gap, double charges);
+
 /*
  * Of figures of elements, "K 46; NO3-N 13", those which as oxides, "K2O 46",
  * close the charges that are open as printed.  False where none do, where what

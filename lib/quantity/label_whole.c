@@ -19,7 +19,7 @@
 static const double whole_mg_per_g = 1010;
 /* Of the charges, a gap worth an explanation (common practice, no source). */
 static const double open_share = 0.05;
-/* As everywhere on labels: nearer than this, of their sum, charges close. */
+/* Charges nearer than this, of their sum, close: atomic weights, analysis. */
 static const double closed_share = 0.005;
 /* Gaps nearer to one another than this, of the charges, tell no readings
  * apart. */
@@ -222,7 +222,7 @@ sw_status sw_label_check_whole(const sw_label *label, sw_error *error)
                       *meant ? " where oxides are meant" : "");
 }
 
-static bool closes(const sw_label *label, double gap, double charges)
+bool sw_label_closes(const sw_label *label, double gap, double charges)
 {
     double slack = closed_share * charges;
     return gap - label->gap_below_meq_per_g <= slack &&
@@ -263,9 +263,9 @@ bool sw_label_reread(const sw_label *label, char text[SW_LABEL_REREAD_BYTES])
     double gap = gap_of(label, 0);
     reread as = nearest(label);
     text[0] = '\0';
-    if (!as || !is_plain(label) || closes(label, gap, charges) ||
+    if (!as || !is_plain(label) || sw_label_closes(label, gap, charges) ||
         is_otherwise(label, gap) || fabs(gap) < open_share * charges ||
-        !closes(label, gap_of(label, as), charges))
+        !sw_label_closes(label, gap_of(label, as), charges))
         return false;
     say_reread(label, as, text, SW_LABEL_REREAD_BYTES);
     return true;

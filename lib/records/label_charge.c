@@ -31,8 +31,6 @@ typedef struct demand {
 static const demand of_digits = {0.005, 0.90, 1.02, 15};
 static const demand of_a_name = {0.10, 0.005, 1.06, 40};
 
-/* Charges nearer than this, of their sum, close: atomic weights, analysis. */
-static const double closed = 0.005;
 /* A gap above this, of the sum of charges, contradicts a salt's name. */
 static const double contradicting = 0.15;
 /* meq/g that is no charge. */
@@ -155,12 +153,8 @@ static bool take_formula(settling *s, const char *formula)
 /* Beyond rounding: the least gap there is, with its sign; 0: none. */
 static double open_gap(const settling *s, double alkalinity)
 {
-    const sw_label *l = s->label;
-    double gap = l->gap_meq_per_g - alkalinity;
-    double slack = closed * s->charges_meq_per_g;
-    bool closes = gap - l->gap_below_meq_per_g <= slack &&
-                  gap + l->gap_above_meq_per_g >= -slack;
-    return closes ? 0 : gap;
+    double gap = s->label->gap_meq_per_g - alkalinity;
+    return sw_label_closes(s->label, gap, s->charges_meq_per_g) ? 0 : gap;
 }
 
 /* Of the salts of that name the one it fits; or all of them neutral. */

@@ -114,16 +114,22 @@ static double ph_at(const sw_kit *kit, double share, sw_carbonate carbonate)
     return chemistry.ph;
 }
 
+static void check_ends(sw_kit *kit, sw_carbonate at_lowest, double low,
+                       sw_carbonate at_highest, double high)
+{
+    sw_blend *blend = find(kit);
+    ck_assert_int_eq(blend->range, SW_OPTIMAL);
+    ck_assert_double_eq_tol(ph_at(kit, blend->lowest[0], at_lowest), low,
+                            TOL_RANGE_PH);
+    ck_assert_double_eq_tol(ph_at(kit, blend->highest[0], at_highest), high,
+                            TOL_RANGE_PH);
+    sw_blend_free(blend);
+}
+
 START_KIT_TEST(the_band_of_a_ph_bounds_the_shares, open_alkaline(kit))
 {
     ask_for_ph(kit, false, 5.8);
-    sw_blend *blend = find(kit);
-    ck_assert_int_eq(blend->range, SW_OPTIMAL);
-    ck_assert_double_eq_tol(ph_at(kit, blend->lowest[0], SW_CARBONATE_KEPT),
-                            5.3, TOL_RANGE_PH);
-    ck_assert_double_eq_tol(ph_at(kit, blend->highest[0], SW_CARBONATE_KEPT),
-                            6.3, TOL_RANGE_PH);
-    sw_blend_free(blend);
+    check_ends(kit, SW_CARBONATE_KEPT, 5.3, SW_CARBONATE_KEPT, 6.3);
 }
 END_TEST
 
@@ -131,13 +137,7 @@ END_TEST
 START_KIT_TEST(the_band_of_a_ph_aired_bounds_the_shares, open_alkaline(kit))
 {
     ask_for_ph(kit, true, 7.2);
-    sw_blend *blend = find(kit);
-    ck_assert_int_eq(blend->range, SW_OPTIMAL);
-    ck_assert_double_eq_tol(ph_at(kit, blend->lowest[0], SW_CARBONATE_AIRED),
-                            6.7, TOL_RANGE_PH);
-    ck_assert_double_eq_tol(ph_at(kit, blend->highest[0], SW_CARBONATE_AIRED),
-                            7.7, TOL_RANGE_PH);
-    sw_blend_free(blend);
+    check_ends(kit, SW_CARBONATE_AIRED, 6.7, SW_CARBONATE_AIRED, 7.7);
 }
 END_TEST
 
@@ -145,13 +145,7 @@ START_KIT_TEST(of_two_ph_each_bounds_the_shares, open_alkaline(kit))
 {
     ask_for_ph(kit, false, 5.8);
     ask_for_ph(kit, true, 7.2);
-    sw_blend *blend = find(kit);
-    ck_assert_int_eq(blend->range, SW_OPTIMAL);
-    ck_assert_double_eq_tol(ph_at(kit, blend->lowest[0], SW_CARBONATE_KEPT),
-                            5.3, TOL_RANGE_PH);
-    ck_assert_double_eq_tol(ph_at(kit, blend->highest[0], SW_CARBONATE_AIRED),
-                            7.7, TOL_RANGE_PH);
-    sw_blend_free(blend);
+    check_ends(kit, SW_CARBONATE_KEPT, 5.3, SW_CARBONATE_AIRED, 7.7);
 }
 END_TEST
 
